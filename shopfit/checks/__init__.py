@@ -1,0 +1,1 @@
+"""The independent witness: measures any layout afresh and says what it finds."""

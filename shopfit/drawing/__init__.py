@@ -1,0 +1,1 @@
+"""Scenes of primitives in millimetres, and the sheets they are printed on."""

@@ -1,0 +1,1 @@
+"""Reads and writes every file: scenario folders, layouts, tables and schemas."""

@@ -1,0 +1,1 @@
+"""Where things are, never whether that is enough."""

@@ -1,0 +1,79 @@
+"""Floor left free by what stands on it, and how far a person of a given width gets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
+
+from shopfit.geometry.shell import ShellPlan
+from shopfit.units import TOLERANCE_MM
+
+# Error of the arcs at a corner of a 48 in aisle: 610 mm * (1 - cos(pi / 256)) < 0.05 mm.
+ARC_SEGMENTS = 64
+
+
+def free_floor(shell: ShellPlan, obstacles: Iterable[BaseGeometry]) -> BaseGeometry:
+    """Give the floor of all rooms that nothing covers, mm; columns count as obstacles."""
+    taken = unary_union([*shell.columns.values(), *obstacles])
+    return unary_union([room.difference(taken) for room in shell.rooms.values()])
+
+
+def polygons(shape: BaseGeometry) -> list[Polygon]:
+    """List the polygons of a shape, in a fixed order."""
+    parts = getattr(shape, "geoms", [shape])
+    found = [part for part in parts if isinstance(part, Polygon) and not part.is_empty]
+    return sorted(found, key=lambda part: (part.bounds, part.area))
+
+
+def travel(free: BaseGeometry, width: float, segments: int = ARC_SEGMENTS) -> list[Polygon]:
+    """Give where the centre of a round traveller may be.
+
+    Parameters
+    ----------
+    free
+        Free floor, mm.
+    width
+        Diameter of the traveller, mm; an aisle of exactly this width lets it through.
+    segments
+        Chords a quarter circle.
+
+    Returns
+    -------
+    Separate areas; whoever starts in one stays in it.
+    """
+    radius = max(width / 2 - TOLERANCE_MM, 0.0)
+    return polygons(free.buffer(-radius, quad_segs=segments))
+
+
+def reached(
+    areas: Sequence[Polygon],
+    starts: Sequence[BaseGeometry],
+    links: Sequence[tuple[BaseGeometry, BaseGeometry]] = (),
+) -> list[Polygon]:
+    """Give the travel areas that can be reached.
+
+    Parameters
+    ----------
+    areas
+        From `travel`.
+    starts
+        Where travellers come in: an area that touches one of them is reached.
+    links
+        Pairs of places joined by an inner door: areas that touch the two are joined.
+    """
+    found = {index for index, area in enumerate(areas) if any(area.intersects(s) for s in starts)}
+    while True:
+        more = set(found)
+        for one, other in links:
+            sides = [
+                {index for index, area in enumerate(areas) if area.intersects(end)}
+                for end in (one, other)
+            ]
+            if any(side & more for side in sides):
+                more |= sides[0] | sides[1]
+        if more == found:
+            return [areas[index] for index in sorted(found)]
+        found = more

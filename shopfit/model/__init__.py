@@ -1,0 +1,1 @@
+"""What is given and what was decided, as frozen values without algorithms."""

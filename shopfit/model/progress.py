@@ -1,0 +1,96 @@
+"""What a running solve tells, and how it ends."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from shopfit.model.base import Frozen
+from shopfit.model.layout import Layout
+
+
+@dataclass(frozen=True)
+class Progress:
+    """One message of a running solve.
+
+    Parameters
+    ----------
+    stage
+        What is being done, in words.
+    seconds
+        Since the start.
+    facings, bound, gap
+        Best so far and what is proved; none until known.
+    """
+
+    stage: str
+    seconds: float
+    facings: int | None = None
+    bound: float | None = None
+    gap: float | None = None
+
+
+Listener = Callable[[Progress], None]
+
+
+def unheard(progress: Progress) -> None:
+    """Listen to nothing."""
+
+
+class Change(Frozen):
+    """The least change of one wish that makes a layout possible.
+
+    Parameters
+    ----------
+    wish
+        The wish, in trade words.
+    change
+        What to change it to.
+    """
+
+    wish: str
+    change: str
+
+
+class Clash(Frozen):
+    """Why there is no layout.
+
+    Parameters
+    ----------
+    reason
+        One or two sentences in trade words, with numbers.
+    wishes
+        The smallest set of wishes that cannot all be met; dropping any one of them helps.
+    changes
+        Least changes that each make a layout possible, nearest first.
+    proved
+        Whether the clash is proved, or only no layout was found in the time given.
+    """
+
+    reason: str
+    wishes: tuple[str, ...] = ()
+    changes: tuple[Change, ...] = ()
+    proved: bool = True
+
+
+Outcome = Literal["layout", "no layout"]
+
+
+class Solution(Frozen):
+    """How a solve ended: with a layout, or with a clash of wishes.
+
+    Parameters
+    ----------
+    outcome
+        Which of the two.
+    layout, clash
+        The one that applies.
+    stopped
+        Whether somebody asked for a stop.
+    """
+
+    outcome: Outcome
+    layout: Layout | None = None
+    clash: Clash | None = None
+    stopped: bool = False

@@ -1,0 +1,87 @@
+"""How good a layout is, and how that is known."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from shopfit.model.base import Frozen
+
+Status = Literal["proved", "within gap", "stopped", "not measured"]
+
+
+class Stage(Frozen):
+    """One stage of the lexicographic search.
+
+    Parameters
+    ----------
+    objective
+        What the stage made largest or smallest.
+    value, bound
+        Reached, and proved to be out of reach beyond.
+    gap
+        Distance of the two, as a part of the bound; 0 is proved.
+    scope
+        What the bound holds for.
+    """
+
+    objective: str
+    value: float
+    bound: float | None
+    gap: float | None
+    scope: str
+
+
+class Proof(Frozen):
+    """What is known of a layout's worth.
+
+    Parameters
+    ----------
+    status
+        ``proved`` where value equals bound.
+    objective, bound, gap
+        Of the first stage after the minimums.
+    grid
+        The positions that the bound holds for, in words.
+    rules
+        The rules that the bound holds for, in words.
+    step_mm
+        Step of the position grid, millimetres.
+    candidates
+        Number of fixture positions tried.
+    stages
+        Every stage.
+    seed, workers, effort
+        What was asked of the solver; effort is the deterministic budget.
+    repeatable
+        Whether the same scenario, seed and budget give this layout again.
+    """
+
+    status: Status
+    objective: float
+    bound: float | None
+    gap: float | None
+    grid: str
+    rules: str
+    step_mm: float
+    candidates: int
+    stages: tuple[Stage, ...] = ()
+    seed: int = 0
+    workers: int = 1
+    effort: float = 0.0
+    repeatable: bool = True
+
+
+class Timing(Frozen):
+    """When and how long; the only part of a layout that differs between equal runs.
+
+    Parameters
+    ----------
+    made
+        Moment of making, ISO 8601, UTC.
+    seconds, first_layout_seconds
+        In all, and until the first legal layout.
+    """
+
+    made: str = ""
+    seconds: float = 0.0
+    first_layout_seconds: float | None = None

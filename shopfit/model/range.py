@@ -1,0 +1,62 @@
+"""The range: what is sold, one line a row."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from shopfit.model.base import Count, Frozen, Mass, Name, PositiveLength
+
+Way = Literal["hook", "face-out", "cradle", "shelf", "case", "table"]
+WAYS: tuple[Way, ...] = ("hook", "face-out", "cradle", "shelf", "case", "table")
+
+
+class Line(Frozen):
+    """One line: one size and way of display.
+
+    Parameters
+    ----------
+    line, category
+        Its name and the category it stands with.
+    width, height, depth
+        Face as the customer sees it, and how deep one unit is.
+    weight
+        Of one unit.
+    min_facings, max_facings
+        Fewest and most product fronts wanted.
+    holding
+        Fewest units to be held, facings and behind.
+    value
+        Weight of one facing when value is counted.
+    ways
+        Ways of display allowed.
+    band
+        Height band wanted, by its name in the brief, or none.
+    secured
+        Whether it must be locked in a glass case.
+    """
+
+    line: Name
+    category: Name
+    width: PositiveLength
+    height: PositiveLength
+    depth: PositiveLength
+    weight: Mass = 0.0
+    min_facings: Count = 1
+    max_facings: Count = 4
+    holding: Count = 0
+    value: Annotated[float, Field(ge=0, le=1e6)] = 1.0
+    ways: Annotated[tuple[Way, ...], Field(min_length=1)]
+    band: Name | None = None
+    secured: bool = False
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Line:
+        if self.min_facings > self.max_facings:
+            raise ValueError(
+                f"min_facings {self.min_facings} is over max_facings {self.max_facings}"
+            )
+        if self.secured and "case" not in self.ways:
+            raise ValueError("a secured line needs 'case' among its ways")
+        return self

@@ -1,0 +1,296 @@
+"""The shell as measured: rooms, walls, openings, obstructions and zones."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from shopfit.model.base import (
+    Angle,
+    Frozen,
+    Length,
+    Name,
+    NonNegativeLength,
+    Point,
+    PositiveLength,
+)
+
+DoorUse = Literal["entrance", "staff", "exit", "inner"]
+WallObstructionKind = Literal["panelboard", "thermostat", "outlet", "switch", "radiator", "other"]
+ZoneKind = Literal["sales", "staff", "stock"]
+
+
+class HeightPoint(Frozen):
+    """The wall's height at one place along it.
+
+    Parameters
+    ----------
+    offset
+        Distance from the wall's left end as one faces it from inside.
+    height
+        Wall height there, above the finished floor.
+    """
+
+    offset: NonNegativeLength
+    height: PositiveLength
+
+
+class Arc(Frozen):
+    """A curved stretch of wall, built as equal chords.
+
+    Parameters
+    ----------
+    radius
+        Radius of the curve.
+    sweep
+        Degrees turned along it; positive bends to the right as one walks.
+    chords
+        How many straight chords stand for the curve.
+    """
+
+    radius: PositiveLength
+    sweep: Annotated[Angle, Field(ge=-355, le=355)]
+    chords: Annotated[int, Field(ge=1, le=90)] = 8
+
+
+class Wall(Frozen):
+    """One wall as walked round the room with the wall at the left hand (clockwise on the plan).
+
+    Parameters
+    ----------
+    id
+        Name of the wall; chords of an arc are called ``id-1``, ``id-2`` and so on.
+    length
+        Length walked; left out where the room gives corners, or for an arc.
+    turn
+        Degrees turned to the right at the end of the wall; negative turns left.
+    arc
+        The curve walked instead of a straight length.
+    heights
+        Heights along the wall where it differs from the room's; straight between the points.
+    slat_wall, fixtures
+        Whether slat-wall may hang on it and whether fixtures may stand against it.
+    """
+
+    id: Name
+    length: PositiveLength | None = None
+    turn: Annotated[Angle, Field(ge=-180, le=180)] = 90.0
+    arc: Arc | None = None
+    heights: tuple[HeightPoint, ...] = ()
+    slat_wall: bool = True
+    fixtures: bool = True
+
+
+class Room(Frozen):
+    """A room, as a corner list or as walls walked round it.
+
+    Parameters
+    ----------
+    id
+        Name of the room.
+    height
+        Wall height where a wall says nothing else.
+    corners
+        Corners in order, in the shop's own frame (x east, y north); wall ``i`` runs from
+        corner ``i`` to the next. Either this or wall lengths.
+    walls
+        Walls in walking order; with corners they only name and describe them.
+    start, heading
+        Where walking starts and the compass of the first wall, degrees anticlockwise from east.
+    """
+
+    id: Name
+    height: PositiveLength
+    corners: tuple[Point, ...] = ()
+    walls: tuple[Wall, ...] = ()
+    start: Point = (0.0, 0.0)
+    heading: Angle = 0.0
+
+    @model_validator(mode="after")
+    def _one_description(self) -> Room:
+        if self.corners:
+            if len(self.corners) < 3:
+                raise ValueError("a room needs at least 3 corners")
+            if self.walls and len(self.walls) != len(self.corners):
+                raise ValueError(
+                    f"{len(self.corners)} corners make {len(self.corners)} walls, "
+                    f"but {len(self.walls)} walls are described"
+                )
+            if any(wall.length is not None or wall.arc for wall in self.walls):
+                raise ValueError("give corners or wall lengths, not both")
+        else:
+            if not self.walls:
+                raise ValueError("give either corners or walls")
+            for wall in self.walls:
+                if (wall.length is None) == (wall.arc is None):
+                    raise ValueError(f"wall {wall.id!r} needs either a length or an arc")
+        return self
+
+
+class Door(Frozen):
+    """A door or doorway.
+
+    Parameters
+    ----------
+    id, wall
+        Its name and the wall it is in.
+    offset
+        From the wall's left end, as one faces it from inside, to the left jamb.
+    width, height
+        Clear opening.
+    hinge
+        Side of the hinges as one faces the door from inside.
+    swing
+        ``in`` or ``out`` of the room, ``sliding``, or ``none`` for an open doorway.
+    closer, latch
+        Whether it has a closer and a latch (ADA 404.2.4.1 asks more space for them).
+    use
+        ``entrance`` for customers, ``staff``, ``exit`` for an exit only, ``inner`` between rooms.
+    leads_to, depth
+        For an inner door: the other room and the thickness of the wall passed.
+    """
+
+    id: Name
+    wall: Name
+    offset: NonNegativeLength
+    width: PositiveLength
+    height: PositiveLength
+    hinge: Literal["left", "right"] = "left"
+    swing: Literal["in", "out", "sliding", "none"] = "in"
+    closer: bool = False
+    latch: bool = True
+    use: DoorUse = "entrance"
+    leads_to: Name | None = None
+    depth: NonNegativeLength = 0.0
+
+
+class Window(Frozen):
+    """A window.
+
+    Parameters
+    ----------
+    id, wall
+        Its name and the wall it is in.
+    offset
+        From the wall's left end, as one faces it from inside, to its left edge.
+    width
+        Width, with its trim.
+    sill, head
+        Bottom and top above the finished floor.
+    """
+
+    id: Name
+    wall: Name
+    offset: NonNegativeLength
+    width: PositiveLength
+    sill: NonNegativeLength
+    head: PositiveLength
+
+
+class ClearSpace(Frozen):
+    """Space that must stay empty in front of something on a wall.
+
+    Parameters
+    ----------
+    width
+        Along the wall, centred on the thing; 0 means the thing's own width.
+    depth
+        Out from the wall.
+    height
+        Up from the floor.
+    """
+
+    width: NonNegativeLength = 0.0
+    depth: NonNegativeLength = 0.0
+    height: NonNegativeLength = 0.0
+
+
+class WallObstruction(Frozen):
+    """Something on a wall that slat-wall must not cover.
+
+    Parameters
+    ----------
+    id, kind, wall
+        Its name, what it is, and the wall it is on.
+    offset
+        From the wall's left end, as one faces it from inside, to its left edge.
+    width, bottom, top
+        Its size, heights above the finished floor.
+    depth
+        How far it stands out of the wall.
+    clear
+        Floor space it wants in front. A panelboard wants 30 in wide, 36 in deep, 78 in high
+        unless the user says otherwise (OSHA 1910.303(g)(1)).
+    """
+
+    id: Name
+    kind: WallObstructionKind
+    wall: Name
+    offset: NonNegativeLength
+    width: PositiveLength
+    bottom: NonNegativeLength
+    top: PositiveLength
+    depth: NonNegativeLength = 0.0
+    clear: ClearSpace | None = None
+
+
+class Column(Frozen):
+    """A column or other thing standing on the floor.
+
+    Parameters
+    ----------
+    id
+        Its name.
+    at
+        Centre, in the shop's frame.
+    size
+        Width and depth of a rectangular one.
+    diameter
+        Of a round one; give one of the two.
+    turn
+        Degrees anticlockwise of a rectangular one.
+    """
+
+    id: Name
+    at: Point
+    size: tuple[PositiveLength, PositiveLength] | None = None
+    diameter: PositiveLength | None = None
+    turn: Angle = 0.0
+
+    @model_validator(mode="after")
+    def _one_size(self) -> Column:
+        if (self.size is None) == (self.diameter is None):
+            raise ValueError("give either a size or a diameter")
+        return self
+
+
+class Zone(Frozen):
+    """A part of the floor with one use; floor in no zone is for sales.
+
+    Parameters
+    ----------
+    id, kind
+        Its name and use.
+    corners
+        Its outline, in the shop's frame.
+    """
+
+    id: Name
+    kind: ZoneKind
+    corners: Annotated[tuple[Point, ...], Field(min_length=3)]
+
+
+class Studs(Frozen):
+    """Where fixings may go.
+
+    Parameters
+    ----------
+    spacing
+        Between stud centres.
+    first
+        From each wall's left end to the first stud centre.
+    """
+
+    spacing: PositiveLength = 406.4
+    first: Length = 0.0

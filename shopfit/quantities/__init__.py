@@ -1,0 +1,1 @@
+"""Take-off of a layout: what is bought, cut and hung."""

@@ -1,0 +1,1 @@
+"""Places fixtures, runs and goods, and proves how good the placing is."""

@@ -1,0 +1,1 @@
+"""Rulebooks as data: value, unit, clause, edition, source and how far its text is known."""

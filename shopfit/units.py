@@ -1,0 +1,213 @@
+"""Lengths, masses and angles as people write them, and the one tolerance of the house."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Literal
+
+INCH_MM = 25.4
+FOOT_MM = 304.8
+POUND_KG = 0.45359237  # exact by the international yard and pound agreement of 1959
+TOLERANCE_MM = 0.01
+
+LengthStyle = Literal["ft-in", "in", "mm", "m"]
+
+_LENGTH_FACTORS = {
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "in": INCH_MM,
+    '"': INCH_MM,
+    "ft": FOOT_MM,
+    "'": FOOT_MM,
+}
+_MASS_FACTORS = {"kg": 1.0, "g": 0.001, "lb": POUND_KG, "lbs": POUND_KG, "oz": POUND_KG / 16}
+_PER_LENGTH_METRES = {"m": 1.0, "ft": 0.3048, "in": 0.0254}
+
+_NUMBER = r"(?:\d+\s*[-\s]\s*\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
+_FEET_INCHES = re.compile(
+    rf"^(?P<sign>-?)\s*(?P<feet>{_NUMBER})\s*(?:'|ft)\s*-?\s*(?:(?P<inches>{_NUMBER})\s*(?:\"|in))?$"
+)
+_SINGLE = re.compile(rf"^(?P<sign>-?)\s*(?P<number>{_NUMBER})\s*(?P<unit>[a-z\"']+)$")
+_PRIMES = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "“": '"', "−": "-"})
+
+LENGTH_HELP = "a length with its unit, such as 7' 8 1/2\", 92.5 in, 2350 mm or 2.35 m"
+MASS_HELP = "a mass with its unit, such as 12 oz, 5 lb, 350 g or 2.3 kg"
+LINE_LOAD_HELP = "a load per length, such as 30 lb/ft or 45 kg/m"
+ANGLE_HELP = "an angle in degrees, such as 90 or 90 deg"
+
+
+class UnitError(ValueError):
+    """A quantity that cannot be read; the message says what is allowed."""
+
+
+def parse_length(given: object) -> float:
+    """Read a length in trade notation.
+
+    Parameters
+    ----------
+    given
+        Text such as ``7' 8 1/2"``, ``92.5 in``, ``2350 mm`` or ``2.35 m``; a bare zero is allowed.
+
+    Returns
+    -------
+    Millimetres.
+
+    Raises
+    ------
+    UnitError
+        If the unit is missing or the text is not a finite length.
+    """
+    text = _plain_text(given, LENGTH_HELP)
+    if _is_zero(text):
+        return 0.0
+    both = _FEET_INCHES.match(text)
+    if both:
+        feet = _number(both["feet"])
+        inches = _number(both["inches"]) if both["inches"] else Fraction(0)
+        length = float((feet * 12 + inches) * Fraction("25.4"))
+        return -length if both["sign"] else length
+    return _scaled(text, _LENGTH_FACTORS, LENGTH_HELP)
+
+
+def parse_mass(given: object) -> float:
+    """Read a mass such as ``5 lb`` or ``350 g``.
+
+    Returns
+    -------
+    Kilograms.
+
+    Raises
+    ------
+    UnitError
+        If the unit is missing or unknown.
+    """
+    text = _plain_text(given, MASS_HELP)
+    return 0.0 if _is_zero(text) else _scaled(text, _MASS_FACTORS, MASS_HELP)
+
+
+def parse_line_load(given: object) -> float:
+    """Read a load per length such as ``30 lb/ft`` or ``45 kg/m``.
+
+    Returns
+    -------
+    Kilograms per metre.
+
+    Raises
+    ------
+    UnitError
+        If either unit is missing or unknown.
+    """
+    text = _plain_text(given, LINE_LOAD_HELP)
+    mass, slash, per = text.partition("/")
+    metres = _PER_LENGTH_METRES.get(per.strip())
+    if not slash or metres is None:
+        raise UnitError(f"{given!r} is not {LINE_LOAD_HELP}")
+    return _scaled(mass.strip(), _MASS_FACTORS, LINE_LOAD_HELP) / metres
+
+
+def parse_angle(given: object) -> float:
+    """Read an angle in degrees.
+
+    Raises
+    ------
+    UnitError
+        If it is not a finite number of degrees.
+    """
+    if isinstance(given, bool) or not isinstance(given, int | float | str):
+        raise UnitError(f"{given!r} is not {ANGLE_HELP}")
+    text = str(given).strip().removesuffix("deg").removesuffix("°").strip()
+    try:
+        angle = float(text)
+    except ValueError:
+        raise UnitError(f"{given!r} is not {ANGLE_HELP}") from None
+    if not math.isfinite(angle):
+        raise UnitError(f"{given!r} is not {ANGLE_HELP}")
+    return angle
+
+
+def format_length(length_mm: float, style: LengthStyle = "ft-in") -> str:
+    """Write a length the way the user chose.
+
+    Parameters
+    ----------
+    length_mm
+        Millimetres.
+    style
+        ``ft-in`` and ``in`` round to 1/16 in, ``mm`` to 1 mm, ``m`` to 1 mm.
+    """
+    if style == "mm":
+        return f"{length_mm:.0f} mm"
+    if style == "m":
+        return f"{length_mm / 1000:.3f} m"
+    sixteenths = round(abs(length_mm) / INCH_MM * 16)
+    sign = "-" if length_mm < 0 and sixteenths else ""
+    inches, part = divmod(sixteenths, 16)
+    fraction = f"{Fraction(part, 16)}" if part else ""
+    if style == "in" or inches < 12:
+        return sign + _join_inches(inches, fraction)
+    feet, inches = divmod(inches, 12)
+    rest = _join_inches(inches, fraction) if inches or fraction else '0"'
+    return f"{sign}{feet}' {rest}"
+
+
+def format_mass(mass_kg: float, style: LengthStyle = "ft-in") -> str:
+    """Write a mass in pounds beside inches, in kilograms beside metres.
+
+    Parameters
+    ----------
+    mass_kg
+        Kilograms.
+    style
+        The length style of the shop.
+    """
+    if style in ("ft-in", "in"):
+        return f"{mass_kg / POUND_KG:.1f} lb"
+    return f"{mass_kg:.2f} kg"
+
+
+def _join_inches(inches: int, fraction: str) -> str:
+    if fraction and inches:
+        return f'{inches} {fraction}"'
+    return f'{fraction or inches}"'
+
+
+def _plain_text(given: object, allowed: str) -> str:
+    if isinstance(given, bool) or not isinstance(given, int | float | str):
+        raise UnitError(f"{given!r} is not {allowed}")
+    text = str(given).translate(_PRIMES).strip().lower()
+    if not text:
+        raise UnitError(f"nothing given; wanted {allowed}")
+    if len(text) > 40:
+        raise UnitError(f"{text[:40]!r}… is not {allowed}")
+    return text
+
+
+def _is_zero(text: str) -> bool:
+    return text in ("0", "0.0", "-0.0")
+
+
+def _number(text: str) -> Fraction:
+    total = Fraction(0)
+    for part in re.split(r"\s*-\s*|\s+", text.strip()):
+        if part.endswith("/0"):
+            raise UnitError(f"{text!r} divides by nought")
+        total += Fraction(part)
+    return total
+
+
+def _scaled(text: str, factors: Mapping[str, float], allowed: str) -> float:
+    match = _SINGLE.match(text)
+    if match is None:
+        if re.fullmatch(rf"-?\s*{_NUMBER}", text):
+            raise UnitError(f"{text!r} has no unit; write {allowed}")
+        raise UnitError(f"{text!r} is not {allowed}")
+    factor = factors.get(match["unit"])
+    if factor is None:
+        raise UnitError(f"{text!r} has an unknown unit {match['unit']!r}; write {allowed}")
+    # Fractions keep 7 ft 8 in at exactly 2336.8 mm.
+    size = float(_number(match["number"]) * Fraction(str(factor)))
+    return -size if match["sign"] else size
