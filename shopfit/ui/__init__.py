@@ -1,1 +1,10 @@
-"""The page in the browser; the only room that knows streamlit."""
+"""The page: choose a shop, lay it out, see the plan and take the lists away."""
+
+from __future__ import annotations
+
+
+def show() -> None:
+    """Draw the page; called by Streamlit on every run of the script."""
+    from shopfit.ui.page import show as draw_page
+
+    draw_page()

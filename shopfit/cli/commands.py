@@ -1,0 +1,291 @@
+"""The commands, their arguments and their exit codes."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from shopfit import __version__
+from shopfit.cli.guard import MET, NO_LAYOUT, VIOLATIONS, console, faults_said, print_json
+
+if TYPE_CHECKING:
+    from shopfit.model.finding import Finding
+    from shopfit.model.layout import Layout
+    from shopfit.model.scenario import Scenario
+
+FOLDER = click.Path(path_type=Path)
+LISTS = ("fixtures", "shopping", "set-out", "cuts")
+
+as_json = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, message="shopfit %(version)s")
+def main() -> None:
+    """Plan, check, draw and price the fitting-out of a small shop.
+
+    A scenario is a folder with shop.yaml, range.csv, fixtures.yaml and perhaps pins.yaml; start
+    one with `shopfit new`. What is printed never replaces local code and licensed people.
+
+    Exit codes: 0 the layout meets the values checked; 1 it does not; 2 something given is at
+    fault; 3 there is no layout.
+    """
+
+
+@main.command()
+@click.argument("scenario", type=FOLDER)
+@click.option("-o", "--out", type=FOLDER, help="Output folder.  [default: out/<scenario>]")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0, 86_400, min_open=True),
+    default=30.0,
+    show_default=True,
+    help="How long to search, on an ordinary machine.",
+)
+@click.option(
+    "--workers",
+    type=click.IntRange(1, 64),
+    default=2,
+    show_default=True,
+    help="Threads of the solver.",
+)
+@click.option(
+    "--seed",
+    type=click.IntRange(0, 2**31 - 1),
+    default=0,
+    show_default=True,
+    help="Of every random choice.",
+)
+@click.option("--pins", type=FOLDER, help="Another pins.yaml than the scenario's own.")
+@as_json
+def solve(
+    scenario: Path,
+    out: Path | None,
+    seconds: float,
+    workers: int,
+    seed: int,
+    pins: Path | None,
+    as_json: bool,
+) -> None:
+    """Lay a shop out and write plan, elevations, lists and findings.
+
+    Ctrl-C stops the search and keeps the best layout so far.
+    """
+    with faults_said(as_json):
+        from shopfit import outputs, planning
+        from shopfit.cli.solving import solve_at_terminal
+        from shopfit.model.options import SolveOptions
+
+        given = planning.load_scenario(scenario, pins)
+        options = SolveOptions(seconds=seconds, workers=workers, seed=seed)
+        plan = solve_at_terminal(given, options)
+        folder = out if out is not None else default_out(scenario)
+        files = outputs.write_outputs(plan, folder) if plan.layout is not None else ()
+        if as_json:
+            print_json(outputs.plan_data(plan, files))
+        else:
+            from shopfit.cli.tables import show_plan
+
+            screen = console()
+            show_plan(screen, plan)
+            if files:
+                screen.print(f"{len(files)} files written to {folder}")
+    sys.exit(NO_LAYOUT if plan.layout is None else _judged(plan.findings))
+
+
+@main.command()
+@click.argument("scenario", type=FOLDER)
+@click.argument("layout", type=FOLDER, required=False)
+@as_json
+def check(scenario: Path, layout: Path | None, as_json: bool) -> None:
+    """Measure a layout afresh against the rulebook and the brief.
+
+    LAYOUT is a layout file or an output folder; out/<scenario> if left out.
+    """
+    with faults_said(as_json):
+        from shopfit import planning, wording
+
+        given, measured = _both(scenario, layout)
+        findings = planning.check(given, measured)
+        if as_json:
+            counts = wording.severity_counts(findings)
+            rows = [finding.model_dump(mode="json") for finding in wording.ranked(findings)]
+            print_json({"counts": counts, "findings": rows, "caution": wording.CAUTION})
+        else:
+            from shopfit.cli.tables import show_findings
+
+            show_findings(console(), given, findings)
+    sys.exit(_judged(findings))
+
+
+@main.command()
+@click.argument("scenario", type=FOLDER)
+@click.argument("layout", type=FOLDER, required=False)
+@click.option(
+    "--list",
+    "lists",
+    type=click.Choice([*LISTS, "all"]),
+    multiple=True,
+    default=("fixtures", "shopping"),
+    show_default=True,
+    help="Which lists; may be given several times.",
+)
+@as_json
+def quantities(scenario: Path, layout: Path | None, lists: tuple[str, ...], as_json: bool) -> None:
+    """Print what to buy, stand, cut and hang.
+
+    LAYOUT is a layout file or an output folder; out/<scenario> if left out.
+    """
+    with faults_said(as_json):
+        from shopfit import planning
+
+        given, measured = _both(scenario, layout)
+        take_off = planning.quantities(given, measured)
+        if as_json:
+            print_json(take_off.model_dump(mode="json"))
+            return
+        from shopfit.cli.lists import quantity_tables
+
+        screen = console()
+        for table in quantity_tables(given.shop, take_off, LISTS if "all" in lists else lists):
+            screen.print(table)
+
+
+@main.command()
+@click.argument("scenario", type=FOLDER)
+@click.argument("layout", type=FOLDER, required=False)
+@click.option("-o", "--out", type=FOLDER, help="Output folder.  [default: out/<scenario>]")
+def draw(scenario: Path, layout: Path | None, out: Path | None) -> None:
+    """Draw the plan and the wall elevations of a layout.
+
+    LAYOUT is a layout file or an output folder; out/<scenario> if left out.
+    """
+    with faults_said():
+        from shopfit import outputs
+
+        given, measured = _both(scenario, layout)
+        folder = out if out is not None else default_out(scenario)
+        files = outputs.write_drawings(given, measured, folder)
+        for name in files:
+            click.echo(str(folder / name))
+
+
+@main.command()
+@click.argument("first", type=FOLDER)
+@click.argument("second", type=FOLDER)
+@click.option(
+    "--scenario", type=FOLDER, help="Scenario of both.  [default: the one it was made for]"
+)
+@click.option("--scenario-of-second", type=FOLDER, help="Scenario of the second, where it differs.")
+@as_json
+def compare(
+    first: Path,
+    second: Path,
+    scenario: Path | None,
+    scenario_of_second: Path | None,
+    as_json: bool,
+) -> None:
+    """Put two layouts side by side: facings, cost, fixtures and purchases.
+
+    FIRST and SECOND are layout files or output folders.
+    """
+    with faults_said(as_json):
+        from shopfit import planning
+
+        before, after = planning.read_layout(first), planning.read_layout(second)
+        old = planning.load_scenario(scenario or find_scenario(before, first))
+        new_folder = scenario_of_second or scenario or find_scenario(after, second)
+        comparison = planning.compare(old, before, planning.load_scenario(new_folder), after)
+        if as_json:
+            print_json(comparison.model_dump(mode="json"))
+            return
+        from shopfit.cli.lists import comparison_tables
+
+        screen = console()
+        for table in comparison_tables(old.shop.currency, comparison):
+            screen.print(table)
+
+
+@main.command()
+@click.argument("folder", type=FOLDER)
+def new(folder: Path) -> None:
+    """Start a scenario folder with files that explain themselves."""
+    with faults_said():
+        from shopfit import planning
+
+        for name in planning.write_template(folder):
+            click.echo(str(folder / name))
+        click.echo(f"Change these to your own, then: shopfit solve {folder}")
+
+
+@main.command()
+@click.argument("what", required=False)
+def schema(what: str | None) -> None:
+    """Print the JSON Schema of a file, for editors; without WHAT, say which there are."""
+    with faults_said():
+        from shopfit import planning
+
+        if what is None:
+            for name in planning.schema_names():
+                click.echo(name)
+            return
+        if what not in planning.schema_names():
+            allowed = ", ".join(planning.schema_names())
+            raise click.BadParameter(f"{what!r} has no schema; allowed: {allowed}")
+        print_json(planning.schema(what))
+
+
+@main.command()
+@click.option("--port", type=click.IntRange(1024, 65_535), default=8501, show_default=True)
+def page(port: int) -> None:
+    """Open the page in a browser: choose a shop, lay it out, see and take the results."""
+    from shopfit.ui.start import run_page
+
+    sys.exit(run_page(port))
+
+
+def default_out(scenario: Path) -> Path:
+    """Give the output folder of a scenario that names none."""
+    return Path("out") / scenario.resolve().name
+
+
+def find_scenario(layout: Layout, given: Path) -> Path:
+    """Look for the scenario folder that a layout was made for, near the layout and here.
+
+    Raises
+    ------
+    InputFaults
+        If there is none of that name.
+    """
+    from shopfit.errors import Fault, InputFaults
+
+    near = given.resolve()
+    for start in (Path.cwd(), *near.parents):
+        for folder in (start / layout.scenario, start / "scenarios" / layout.scenario):
+            if layout.scenario and (folder / "shop.yaml").is_file():
+                return folder
+    raise InputFaults(
+        [
+            Fault(
+                str(given),
+                "scenario",
+                repr(layout.scenario),
+                "the name of a scenario folder here, or in ./scenarios",
+                "Name the scenario folder with --scenario.",
+            )
+        ]
+    )
+
+
+def _both(scenario: Path, layout: Path | None) -> tuple[Scenario, Layout]:
+    from shopfit import planning
+
+    given = planning.load_scenario(scenario)
+    return given, planning.read_layout(layout if layout is not None else default_out(scenario))
+
+
+def _judged(findings: tuple[Finding, ...]) -> int:
+    return VIOLATIONS if any(each.severity == "violation" for each in findings) else MET

@@ -1,0 +1,228 @@
+"""Lists of quantities, and two layouts side by side, as tables for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rich.table import Table
+
+from shopfit.cli.tables import plain_table
+from shopfit.model.scenario import Shop
+from shopfit.model.schedule import (
+    Comparison,
+    CutRow,
+    FixtureRow,
+    SetOutRow,
+    ShoppingRow,
+    TakeOff,
+)
+from shopfit.units import LengthStyle, format_length
+
+LISTS = ("fixtures", "shopping", "set-out", "cuts")
+
+
+def quantity_tables(shop: Shop, take_off: TakeOff, wanted: tuple[str, ...]) -> list[Table]:
+    """Give the wanted lists as tables, in the order of `LISTS`."""
+    makers: dict[str, Callable[[], Table]] = {
+        "fixtures": lambda: _fixtures(shop, take_off.fixtures),
+        "shopping": lambda: _shopping(shop, take_off),
+        "set-out": lambda: _set_out(shop, take_off.set_out),
+        "cuts": lambda: _cuts(shop, take_off.cuts),
+    }
+    return [makers[name]() for name in LISTS if name in wanted]
+
+
+def comparison_tables(currency: str, comparison: Comparison) -> list[Table]:
+    """Give two layouts side by side: numbers, categories, fixtures, shopping."""
+    return [
+        _numbers(currency, comparison),
+        _categories(comparison),
+        *([_changed_fixtures(comparison)] if comparison.fixtures else []),
+        *([_changed_shopping(currency, comparison)] if comparison.shopping else []),
+    ]
+
+
+def place(row: FixtureRow, style: LengthStyle) -> str:
+    """Say where a fixture stands: against which wall, or at which place of the plan."""
+    if row.wall is not None and row.offset_mm is not None:
+        return f"{row.wall} wall, {format_length(row.offset_mm, style)} from its left end"
+    x, y = format_length(row.x_mm, style), format_length(row.y_mm, style)
+    return f"free: {x} east, {y} north, turned {row.angle_deg:.6g}°"
+
+
+def _fixtures(shop: Shop, rows: tuple[FixtureRow, ...]) -> Table:
+    table = plain_table(
+        "Fixtures",
+        [("tag", False), ("fixture", False), ("w × d × h", False), ("stands", False)],
+    )
+    for row in rows:
+        sizes = (row.width_mm, row.depth_mm, row.height_mm)
+        size = " × ".join(format_length(length, shop.units) for length in sizes)
+        table.add_row(row.tag, row.name or row.fixture, size, place(row, shop.units))
+    return table
+
+
+def _shopping(shop: Shop, take_off: TakeOff) -> Table:
+    table = plain_table(
+        f"Shopping list, {shop.currency}",
+        [
+            ("item", False),
+            ("name", False),
+            ("needed", True),
+            ("owned", True),
+            ("packs", True),
+            ("of", True),
+            ("spare", True),
+            ("a pack", True),
+            ("total", True),
+        ],
+    )
+    for row in take_off.shopping:
+        table.add_row(row.item, row.name, *_shopping_numbers(row))
+    table.add_section()
+    table.add_row("", "total", "", "", "", "", "", "", f"{take_off.total:,.2f}")
+    if take_off.budget is not None:
+        table.add_row("", "budget", "", "", "", "", "", "", f"{take_off.budget:,.2f}")
+    return table
+
+
+def _shopping_numbers(row: ShoppingRow) -> list[str]:
+    counts = (row.needed, row.owned, row.packs, row.pack, row.spare)
+    return [*(f"{count:,}" for count in counts), f"{row.price:,.2f}", f"{row.total:,.2f}"]
+
+
+def _set_out(shop: Shop, rows: tuple[SetOutRow, ...]) -> Table:
+    table = plain_table(
+        "Set-out, distances from the datum, heights above the finished floor",
+        [
+            ("where", False),
+            ("datum", False),
+            ("groove", True),
+            ("height", True),
+            ("first", True),
+            ("apart", True),
+            ("holder", False),
+            ("no.", True),
+            ("line", False),
+            ("facings", True),
+        ],
+    )
+    for row in rows:
+        first = row.first_mm if row.first_mm is not None else row.shelf_from_mm
+        table.add_row(
+            f"{row.where} {row.run or row.side}",
+            row.datum,
+            "" if row.groove is None else str(row.groove),
+            format_length(row.height_mm, shop.units),
+            _length(first if first is not None else row.from_mm, shop.units),
+            _length(row.spacing_mm, shop.units),
+            row.holder_name or row.holder or "own shelf",
+            str(row.brackets or row.boards or ""),
+            row.line,
+            str(row.facings),
+        )
+    return table
+
+
+def _cuts(shop: Shop, rows: tuple[CutRow, ...]) -> Table:
+    table = plain_table(
+        "Slat-wall pieces",
+        [
+            ("sheet", True),
+            ("piece", True),
+            ("of", False),
+            ("width", True),
+            ("height", True),
+            ("run", False),
+            ("hangs", False),
+        ],
+    )
+    for row in rows:
+        left = format_length(row.from_mm, shop.units)
+        bottom = format_length(row.bottom_mm, shop.units)
+        table.add_row(
+            str(row.sheet_number),
+            str(row.number),
+            row.sheet,
+            format_length(row.width_mm, shop.units),
+            format_length(row.height_mm, shop.units),
+            row.run,
+            f"{row.wall} wall, {left} from {row.datum}, lower edge at {bottom}",
+        )
+    return table
+
+
+def _length(length_mm: float | None, style: LengthStyle) -> str:
+    return "" if length_mm is None else format_length(length_mm, style)
+
+
+def _numbers(currency: str, comparison: Comparison) -> Table:
+    table = plain_table(
+        "The two layouts", [("", False), ("first", True), ("second", True), ("change", True)]
+    )
+    pairs: list[tuple[str, tuple[float, float], str]] = [
+        ("facings", comparison.facings, ",.0f"),
+        ("units held", comparison.units, ",.0f"),
+        ("value", comparison.value, ",.6g"),
+        (f"cost, {currency}", comparison.cost, ",.2f"),
+    ]
+    for name, (before, after), form in pairs:
+        table.add_row(
+            name, format(before, form), format(after, form), format(after - before, "+" + form)
+        )
+    return table
+
+
+def _categories(comparison: Comparison) -> Table:
+    table = plain_table(
+        "Facings by category",
+        [("category", False), ("first", True), ("second", True), ("change", True)],
+    )
+    for row in comparison.categories:
+        change = row.after - row.before
+        table.add_row(
+            row.category, str(row.before), str(row.after), f"{change:+d}" if change else ""
+        )
+    return table
+
+
+def _changed_fixtures(comparison: Comparison) -> Table:
+    table = plain_table(
+        "Fixtures that differ",
+        [("change", False), ("fixture", False), ("first", False), ("second", False), ("", False)],
+    )
+    for row in comparison.fixtures:
+        moved = f"by {row.moved_mm:,.0f} mm" if row.moved_mm else ""
+        turned = f"turned {row.turned_deg:.6g}°" if row.turned_deg else ""
+        table.add_row(
+            row.change,
+            row.name or row.fixture,
+            row.tag_before or "",
+            row.tag_after or "",
+            ", ".join(part for part in (moved, turned) if part),
+        )
+    return table
+
+
+def _changed_shopping(currency: str, comparison: Comparison) -> Table:
+    table = plain_table(
+        f"Purchases that differ, packs and {currency}",
+        [
+            ("item", False),
+            ("name", False),
+            ("first", True),
+            ("second", True),
+            ("first cost", True),
+            ("second cost", True),
+        ],
+    )
+    for row in comparison.shopping:
+        table.add_row(
+            row.item,
+            row.name,
+            str(row.packs_before),
+            str(row.packs_after),
+            f"{row.total_before:,.2f}",
+            f"{row.total_after:,.2f}",
+        )
+    return table

@@ -1,0 +1,112 @@
+"""A solve in the background: its newest progress, a stop, and how it ended."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from typing import Generic, Literal, TypeVar
+
+from shopfit.model.options import SolveOptions
+from shopfit.model.progress import Progress
+from shopfit.model.scenario import Scenario
+from shopfit.stopping import StopFlag
+
+State = Literal["waiting", "running", "ended", "failed"]
+Result = TypeVar("Result")
+
+
+class SolveJob(Generic[Result]):
+    """One solve in a thread of its own.
+
+    Parameters
+    ----------
+    solve
+        What does it; called with scenario, options, ``listener`` and ``stop``, as
+        `shopfit.planning.solve` is.
+    scenario, options
+        What is solved, and how hard.
+    """
+
+    def __init__(
+        self, solve: Callable[..., Result], scenario: Scenario, options: SolveOptions
+    ) -> None:
+        self.scenario = scenario
+        self.options = options
+        self._solve = solve
+        self._lock = threading.Lock()
+        self._stop = StopFlag()
+        self._state: State = "waiting"
+        self._newest: Progress | None = None
+        self._result: Result | None = None
+        self._failure: BaseException | None = None
+        # A daemon, so that a closed terminal or page never waits for a solve.
+        self._thread = threading.Thread(target=self._run, name="shopfit-solve", daemon=True)
+
+    def start(self) -> SolveJob[Result]:
+        """Start the solve; raises RuntimeError the second time."""
+        with self._lock:
+            if self._state != "waiting":
+                raise RuntimeError("this solve was started already")
+            self._state = "running"
+        self._thread.start()
+        return self
+
+    def stop(self) -> None:
+        """Ask for a stop; the best layout so far is kept. Safe from any thread, at any time."""
+        self._stop.request()
+
+    def wait(self, seconds: float | None = None) -> bool:
+        """Wait until the solve is over, at most so many seconds; say whether it is."""
+        self._thread.join(seconds)
+        return self.over
+
+    @property
+    def state(self) -> State:
+        """Whether it waits, runs, has ended, or failed."""
+        with self._lock:
+            return self._state
+
+    @property
+    def over(self) -> bool:
+        """Whether it ended or failed."""
+        return self.state in ("ended", "failed")
+
+    @property
+    def stopping(self) -> bool:
+        """Whether a stop was asked for."""
+        return self._stop.requested
+
+    @property
+    def newest(self) -> Progress | None:
+        """The newest progress, or none so far."""
+        with self._lock:
+            return self._newest
+
+    @property
+    def failure(self) -> BaseException | None:
+        """What it failed with, or none."""
+        with self._lock:
+            return self._failure
+
+    def result(self) -> Result:
+        """Wait for the end and give what the solve gave; raises what it raised."""
+        self._thread.join()
+        with self._lock:
+            if self._failure is not None:
+                raise self._failure
+            assert self._result is not None
+            return self._result
+
+    def _hear(self, progress: Progress) -> None:
+        with self._lock:
+            self._newest = progress
+
+    def _run(self) -> None:
+        try:
+            result = self._solve(self.scenario, self.options, listener=self._hear, stop=self._stop)
+        except BaseException as failure:  # noqa: BLE001 - handed to whoever asks for the result
+            with self._lock:
+                self._failure, self._state = failure, "failed"
+        else:
+            with self._lock:
+                self._result, self._state = result, "ended"

@@ -1,0 +1,124 @@
+"""Takes uploads in: only the names of a scenario, of modest size, into a folder of their own."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from shopfit.errors import Fault, InputFaults
+
+NAMES = ("shop.yaml", "range.csv", "fixtures.yaml", "pins.yaml")
+MAX_BYTES = 5_000_000
+MAX_ENTRIES = 200
+
+
+@dataclass(frozen=True)
+class Upload:
+    """One uploaded file.
+
+    Parameters
+    ----------
+    name, data
+        The name it came with, and its bytes.
+    """
+
+    name: str
+    data: bytes
+
+
+def unpack(uploads: Iterable[Upload], folder: Path) -> None:
+    """Write a scenario's files from uploads, zipped or not, into a folder.
+
+    Only the last part of a name counts, so nothing is ever written outside the folder.
+
+    Raises
+    ------
+    InputFaults
+        For files that are too large, broken, unknown or given twice.
+    """
+    faults: list[Fault] = []
+    found: dict[str, bytes] = {}
+    for upload in uploads:
+        if upload.name.lower().endswith(".zip"):
+            inside, more = _from_zip(upload)
+            faults += more
+        else:
+            inside = [upload]
+        for each in inside:
+            faults += _take(each, found)
+    if not found and not faults:
+        faults.append(_fault("upload", "nothing", "Choose the files of a scenario, or a zip."))
+    if faults:
+        raise InputFaults(faults)
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, data in found.items():
+        (folder / name).write_bytes(data)
+
+
+def base_name(name: str) -> str:
+    """Give the last part of a name, whichever way its folders are written."""
+    return PurePosixPath(name.replace("\\", "/")).name
+
+
+def _take(upload: Upload, found: dict[str, bytes]) -> list[Fault]:
+    name = base_name(upload.name)
+    if name not in NAMES:
+        return [_fault(name, "a file of this name", f"Rename it, or leave it out: {_listed()}.")]
+    if name in found:
+        return [_fault(name, "two files of this name", "Give one scenario at a time.")]
+    if len(upload.data) > MAX_BYTES:
+        return [_too_large(name)]
+    found[name] = upload.data
+    return []
+
+
+def _from_zip(upload: Upload) -> tuple[list[Upload], list[Fault]]:
+    name = base_name(upload.name)
+    if len(upload.data) > MAX_BYTES:
+        return [], [_too_large(name)]
+    try:
+        with zipfile.ZipFile(io.BytesIO(upload.data)) as archive:
+            entries = [entry for entry in archive.infolist() if not entry.is_dir()]
+            if len(entries) > MAX_ENTRIES:
+                mend = "Zip the scenario folder alone."
+                return [], [_fault(name, f"{len(entries)} files in one zip", mend)]
+            return _read_entries(archive, entries)
+    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError, ValueError):
+        # Broken, encrypted, or packed in a way that is not read here.
+        mend = "Zip the scenario folder again, without a password."
+        return [], [_fault(name, "a zip that cannot be read", mend)]
+
+
+def _read_entries(
+    archive: zipfile.ZipFile, entries: list[zipfile.ZipInfo]
+) -> tuple[list[Upload], list[Fault]]:
+    found, faults = [], []
+    for entry in entries:
+        name = base_name(entry.filename)
+        if name not in NAMES:
+            continue  # a zip of a whole folder brings notes and hidden files along
+        with archive.open(entry) as stream:
+            # The size that a zip tells of itself is not to be trusted.
+            data = stream.read(MAX_BYTES + 1)
+        if len(data) > MAX_BYTES:
+            faults.append(_too_large(name))
+        else:
+            found.append(Upload(name, data))
+    if not found and not faults:
+        faults.append(_fault(base_name(archive.filename or "zip"), "no scenario file", _listed()))
+    return found, faults
+
+
+def _too_large(name: str) -> Fault:
+    return _fault(name, f"more than {MAX_BYTES // 1_000_000} MB", "Give a smaller file.")
+
+
+def _fault(name: str, given: str, mend: str) -> Fault:
+    return Fault(name, "upload", given, f"{_listed()}, or a zip of them", mend)
+
+
+def _listed() -> str:
+    return ", ".join(NAMES)

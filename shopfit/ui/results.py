@@ -1,0 +1,143 @@
+"""What a search led to: drawings, findings, lists, and the files to take away."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+
+import streamlit as st
+
+from shopfit import outputs, planning, wording
+from shopfit.model.progress import Clash
+from shopfit.planning import Plan
+from shopfit.ui import rows
+from shopfit.ui.text import plain
+
+_KINDS = {
+    ".svg": "image/svg+xml",
+    ".pdf": "application/pdf",
+    ".csv": "text/csv",
+    ".json": "application/json",
+    ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
+
+
+def show_plan(plan: Plan) -> None:
+    """Show a plan with everything that belongs to it, or why there is none."""
+    if plan.layout is None:
+        _no_layout(plan.solution.clash, plan.solution.stopped)
+        return
+    files = _files(plan)
+    with st.container(key="outcome"):
+        (st.success if not plan.violations else st.error)(plain(wording.verdict(plan.findings)))
+        st.write(plain(wording.outcome(plan.solution)))
+    _numbers(plan)
+    _drawings(files)
+    _findings(plan)
+    _lists(plan)
+    _downloads(plan, files)
+
+
+def _no_layout(clash: Clash | None, stopped: bool) -> None:
+    with st.container(key="outcome"):
+        st.warning(plain(wording.no_layout(clash, stopped)))
+        if clash is None:
+            return
+        st.write(plain(clash.reason))
+        if clash.wishes:
+            st.write("The fewest wishes that stand in each other's way:")
+            st.table([{"wish": wish} for wish in clash.wishes])
+        if clash.changes:
+            st.write("Any one of these changes is enough, the nearest first:")
+            st.table([{"wish": each.wish, "change to": each.change} for each in clash.changes])
+
+
+def _files(plan: Plan) -> dict[str, bytes]:
+    """Make every file once for each plan; later runs of the page find them here."""
+    kept = st.session_state.get("files")
+    if kept is None or kept[0] is not plan:
+        kept = (plan, outputs.files_of(plan))
+        st.session_state["files"] = kept
+    files: dict[str, bytes] = kept[1]
+    return files
+
+
+def _numbers(plan: Plan) -> None:
+    assert plan.layout is not None
+    numbers = rows.main_numbers(plan.scenario, plan.layout)
+    for column, (name, size) in zip(st.columns(len(numbers)), numbers, strict=True):
+        column.metric(name, size)
+
+
+def _drawings(files: dict[str, bytes]) -> None:
+    st.header("Plan and walls", anchor=False)
+    if "plan.svg" in files:
+        _picture(files["plan.svg"], "Plan")
+    walls = sorted(name for name in files if name.startswith("wall-") and name.endswith(".svg"))
+    columns = st.columns(2)
+    for index, name in enumerate(walls):
+        with columns[index % 2]:
+            _picture(files[name], name.removesuffix(".svg").replace("-", " ", 1).capitalize())
+
+
+def _picture(svg: bytes, caption: str) -> None:
+    # As an image, so that nothing inside the drawing can run as a script.
+    st.image(svg.decode("utf-8"), caption=plain(caption), width="stretch", alt=caption)
+
+
+def _findings(plan: Plan) -> None:
+    st.header("What the checks found", anchor=False)
+    found = rows.finding_rows(plan.scenario, plan.findings)
+    if found:
+        st.dataframe(found, hide_index=True, key="findings", height="content")
+    else:
+        st.write("Nothing: every value checked is met.")
+    st.caption(wording.CAUTION)
+
+
+def _lists(plan: Plan) -> None:
+    assert plan.layout is not None
+    take_off = planning.quantities(plan.scenario, plan.layout)
+    st.header("What to buy and where it goes", anchor=False)
+    st.subheader("Shopping list", anchor=False)
+    st.dataframe(rows.shopping_rows(take_off), hide_index=True, key="shopping", height="content")
+    st.subheader("Fixtures", anchor=False)
+    fixtures = rows.fixture_rows(plan.scenario.shop, take_off)
+    st.dataframe(fixtures, hide_index=True, key="fixtures", height="content")
+    st.subheader("Set-out of brackets and shelves", anchor=False)
+    set_out = rows.set_out_rows(plan.scenario.shop, take_off)
+    st.dataframe(set_out, hide_index=True, key="set-out", height=320)
+
+
+def _downloads(plan: Plan, files: dict[str, bytes]) -> None:
+    st.header("Files", anchor=False)
+    name = plan.scenario.folder or "shop"
+    st.download_button(
+        "Everything in one zip",
+        zipped(name, files),
+        file_name=f"{name}.zip",
+        mime="application/zip",
+        key="take-all",
+        on_click="ignore",
+        type="primary",
+    )
+    with st.container(horizontal=True, key="single-files"):
+        for file_name, data in files.items():
+            kind = _KINDS.get(file_name[file_name.rfind(".") :], "application/octet-stream")
+            st.download_button(
+                plain(file_name),
+                data,
+                file_name=file_name,
+                mime=kind,
+                key=f"take-{file_name}",
+                on_click="ignore",
+            )
+
+
+def zipped(folder: str, files: dict[str, bytes]) -> bytes:
+    """Pack files into one zip under a folder; equal files give equal bytes."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in sorted(files.items()):
+            archive.writestr(zipfile.ZipInfo(f"{folder}/{name}"), data, zipfile.ZIP_DEFLATED)
+    return packed.getvalue()

@@ -1,0 +1,136 @@
+"""Rows of the page's tables, as plain text and numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from shopfit import wording
+from shopfit.errors import Fault
+from shopfit.model.finding import Finding
+from shopfit.model.layout import Layout
+from shopfit.model.scenario import Scenario, Shop
+from shopfit.model.schedule import TakeOff
+from shopfit.units import format_length
+
+Cells = dict[str, Any]
+
+
+def fault_rows(faults: Iterable[Fault]) -> list[Cells]:
+    """Give faults of the input, one a row."""
+    return [
+        {
+            "file": fault.file,
+            "where": fault.where,
+            "given": fault.given,
+            "allowed": fault.allowed,
+            "mend": fault.mend,
+        }
+        for fault in faults
+    ]
+
+
+def brief_rows(scenario: Scenario) -> list[tuple[str, str]]:
+    """Give the brief's main numbers as pairs of name and text."""
+    brief, style = scenario.brief, scenario.shop.units
+    budget = (
+        "no limit" if brief.budget is None else wording.money(brief.budget, scenario.shop.currency)
+    )
+    minimum = sum(line.min_facings for line in scenario.lines)
+    return [
+        ("Aisle", format_length(brief.aisle, style)),
+        ("Staff aisle", format_length(brief.staff_aisle, style)),
+        ("Budget", budget),
+        ("Lines", f"{len(scenario.lines)}"),
+        ("Facings wanted at least", f"{minimum}"),
+        ("Made largest", brief.objective),
+    ]
+
+
+def main_numbers(scenario: Scenario, layout: Layout) -> list[tuple[str, str]]:
+    """Give a layout's main numbers as pairs of name and text."""
+    claims, proof = layout.claims, layout.proof
+    return [
+        ("Facings", f"{claims.facings:,}"),
+        ("Units held", f"{claims.units:,}"),
+        ("Value", f"{claims.value:,.6g}"),
+        ("Cost", wording.money(claims.cost, scenario.shop.currency)),
+        ("Gap to the bound", wording.percent(proof.gap if proof else None)),
+        ("Time", f"{layout.timing.seconds:.0f} s"),
+    ]
+
+
+def finding_rows(scenario: Scenario, findings: Iterable[Finding]) -> list[Cells]:
+    """Give findings, violations first."""
+    style, currency = scenario.shop.units, scenario.shop.currency
+    return [
+        {
+            "severity": finding.severity,
+            "about": finding.subject,
+            "finding": finding.message,
+            "mend": finding.mend,
+            "required": wording.amount(finding.required, finding.unit, style, currency),
+            "measured": wording.amount(finding.measured, finding.unit, style, currency),
+            "source": ", ".join(part for part in (finding.source, finding.clause) if part),
+        }
+        for finding in wording.ranked(findings)
+    ]
+
+
+def shopping_rows(take_off: TakeOff) -> list[Cells]:
+    """Give the shopping list."""
+    return [
+        {
+            "item": row.item,
+            "name": row.name,
+            "needed": row.needed,
+            "owned": row.owned,
+            "packs to buy": row.packs,
+            "pieces a pack": row.pack,
+            "spare": row.spare,
+            "price a pack": row.price,
+            "total": row.total,
+        }
+        for row in take_off.shopping
+    ]
+
+
+def fixture_rows(shop: Shop, take_off: TakeOff) -> list[Cells]:
+    """Give the fixture schedule."""
+    style = shop.units
+    return [
+        {
+            "tag": row.tag,
+            "fixture": row.name or row.fixture,
+            "width": format_length(row.width_mm, style),
+            "depth": format_length(row.depth_mm, style),
+            "height": format_length(row.height_mm, style),
+            "wall": row.wall or "free",
+            "from its left end": ""
+            if row.offset_mm is None
+            else format_length(row.offset_mm, style),
+        }
+        for row in take_off.fixtures
+    ]
+
+
+def set_out_rows(shop: Shop, take_off: TakeOff) -> list[Cells]:
+    """Give the set-out of brackets and shelves."""
+    style = shop.units
+    return [
+        {
+            "where": row.where,
+            "run or side": row.run or row.side,
+            "datum": row.datum,
+            "groove": row.groove,
+            "height": format_length(row.height_mm, style),
+            "from": format_length(row.from_mm, style),
+            "to": format_length(row.to_mm, style),
+            "holder": row.holder_name or row.holder or "own shelf",
+            "pieces": row.brackets or row.boards,
+            "line": row.line,
+            "facings": row.facings,
+            "units": row.units,
+        }
+        for row in take_off.set_out
+    ]

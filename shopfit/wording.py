@@ -1,0 +1,126 @@
+"""Sentences on how a solve ended and what was measured, the same wherever they are told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from shopfit.model.finding import Finding, Severity
+from shopfit.model.progress import Clash, Progress, Solution
+from shopfit.model.proof import Proof
+from shopfit.units import LengthStyle, format_length, format_mass
+
+SEVERITIES: tuple[Severity, ...] = ("violation", "barrier to review", "advice", "not checked")
+CAUTION = (
+    "Measured against the values in the rulebook and the brief, and no others. Local code, the "
+    "makers' instructions and licensed people decide: have loads, fixings, glass, electricity, "
+    "exits and ramps looked at before anything is built."
+)
+
+
+def outcome(solution: Solution) -> str:
+    """Say in one sentence how a solve ended."""
+    if solution.layout is None:
+        return no_layout(solution.clash, solution.stopped)
+    proof = solution.layout.proof
+    if solution.stopped:
+        return f"Stopped on request; this is the best layout so far{_shortfall(proof)}."
+    return goodness(proof)
+
+
+def goodness(proof: Proof | None) -> str:
+    """Say in one sentence how good a layout is known to be."""
+    if proof is None or proof.bound is None or proof.gap is None:
+        return "How much better a layout could be was not measured."
+    if proof.status == "proved":
+        return "Proved: no layout is better for the positions and rules it was searched for."
+    return f"The best layout found in the time given{_shortfall(proof)}."
+
+
+def no_layout(clash: Clash | None, stopped: bool = False) -> str:
+    """Say in one sentence that there is no layout, or that none was found."""
+    if stopped:
+        return "Stopped on request before a first layout was found."
+    if clash is not None and clash.proved:
+        return "No layout meets every wish."
+    return "No layout was found in the time given, and none is proved impossible."
+
+
+def verdict(findings: Iterable[Finding]) -> str:
+    """Say in one sentence what the checks found."""
+    counts = severity_counts(findings)
+    if counts["violation"]:
+        return f"Does not meet {_many(counts['violation'], 'of the values checked', '')}."
+    rest = [
+        _many(counts["barrier to review"], "barrier to review", "barriers to review"),
+        _many(counts["advice"], "piece of advice", "pieces of advice"),
+        _many(counts["not checked"], "value not checked", "values not checked"),
+    ]
+    told = ", ".join(text for text in rest if not text.startswith("0 "))
+    return f"Meets the values checked{'; ' + told if told else ''}."
+
+
+def severity_counts(findings: Iterable[Finding]) -> dict[Severity, int]:
+    """Count findings by severity."""
+    counts: dict[Severity, int] = dict.fromkeys(SEVERITIES, 0)
+    for finding in findings:
+        counts[finding.severity] += 1
+    return counts
+
+
+def ranked(findings: Iterable[Finding]) -> list[Finding]:
+    """Put violations first, each severity in the order found."""
+    return sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity))
+
+
+def amount(size: float | None, unit: str, style: LengthStyle, currency: str) -> str:
+    """Write a number of a finding the way the shop writes such numbers."""
+    if size is None:
+        return ""
+    if unit == "mm":
+        return format_length(size, style)
+    if unit == "kg":
+        return format_mass(size, style)
+    if unit == "money":
+        return money(size, currency)
+    return f"{size:.6g} {unit}".strip()
+
+
+def money(size: float, currency: str) -> str:
+    """Write an amount of money."""
+    return f"{currency} {size:,.2f}"
+
+
+def percent(part: float | None) -> str:
+    """Write a part of one as a percentage, never rounded down to nought."""
+    if part is None:
+        return "not known"
+    if part <= 0:
+        return "0 %"
+    return f"{part:.1%}".replace("%", " %") if part >= 0.001 else "under 0.1 %"
+
+
+def progress_parts(progress: Progress | None, objective: str) -> tuple[str, str, str, str]:
+    """Write facings, bound, gap and stage of a running solve; blank where not known yet."""
+    if progress is None:
+        return "", "", "", "starting"
+    bound = "" if progress.bound is None else f"{progress.bound:,.0f}"
+    if bound and objective == "value":
+        bound += " of value"
+    return (
+        "" if progress.facings is None else f"{progress.facings:,}",
+        bound,
+        "" if progress.gap is None else percent(progress.gap),
+        progress.stage,
+    )
+
+
+def _shortfall(proof: Proof | None) -> str:
+    if proof is None or proof.gap is None:
+        return "; how much better one could be was not measured"
+    if proof.gap <= 0:
+        return "; no layout is better for the positions and rules it was searched for"
+    return f"; at most {percent(proof.gap)} under what any layout could reach"
+
+
+def _many(count: int, one: str, more: str) -> str:
+    return f"{count} {one if count == 1 or not more else more}"

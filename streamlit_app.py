@@ -1,0 +1,5 @@
+"""Opens the page from a checkout: ``streamlit run streamlit_app.py``."""
+
+from shopfit.ui import show
+
+show()
