@@ -29,6 +29,8 @@ class Shop(Frozen):
         The shell as measured.
     approach
         The way in from outside.
+    categories
+        Categories that the range may name; any where it is left out.
     brief
         What the owner wants.
     """
@@ -45,6 +47,7 @@ class Shop(Frozen):
     zones: tuple[Zone, ...] = ()
     studs: Studs = Studs()
     approach: Approach = Approach()
+    categories: tuple[Name, ...] = ()
     brief: Brief = Brief()
 
 

@@ -1,0 +1,221 @@
+"""Reads and writes layouts and pins, and takes the fingerprint of a scenario."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from shopfit.errors import Fault, InputFaults
+from shopfit.files.documents import Document, read_bytes, read_yaml
+from shopfit.files.parts import fault, read_model
+from shopfit.files.pincheck import check_pins
+from shopfit.files.wording import nearest, refusals, shortened
+from shopfit.files.writing import write_text
+from shopfit.geometry.shell import survey
+from shopfit.model.base import plain
+from shopfit.model.layout import Layout
+from shopfit.model.scenario import Pins, Scenario
+
+LAYOUT_BYTES = 100_000_000
+DECIMALS = 4
+
+
+def read_layout(path: str | Path, scenario: Scenario | None = None) -> Layout:
+    """Read a layout file.
+
+    Parameters
+    ----------
+    path
+        A JSON file.
+    scenario
+        If given, every name of the layout must be known to it.
+
+    Raises
+    ------
+    InputFaults
+        With every fault of the file.
+    """
+    path = Path(path)
+    data = _json(path)
+    try:
+        layout = Layout.model_validate(data)
+    except ValidationError as error:
+        document = Document(path.name, data)
+        raise InputFaults(
+            Fault(path.name, document.name(each.loc), each.given, each.allowed, each.mend)
+            for each in refusals(error, Layout, data)
+        ) from None
+    faults = list(_tags(path.name, layout))
+    if scenario is not None:
+        faults += _names(path.name, layout, scenario)
+    if faults:
+        raise InputFaults(faults)
+    return layout
+
+
+def write_layout(path: str | Path, layout: Layout) -> None:
+    """Write a layout as JSON; equal layouts give equal bytes.
+
+    Parameters
+    ----------
+    path
+        Where to; an existing file is replaced in one step.
+    layout
+        What is written, with numbers to 4 decimals.
+    """
+    write_text(path, layout_text(layout))
+
+
+def layout_text(layout: Layout) -> str:
+    """Give a layout as JSON text; see `write_layout`."""
+    data = _rounded(plain(layout))
+    return json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def fingerprint(scenario: Scenario) -> str:
+    """Give a digest of what was given; the folder's name does not count."""
+    data = plain(scenario)
+    del data["folder"]
+    text = json.dumps(data, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()
+
+
+def read_pins(path: str | Path, scenario: Scenario | None = None) -> Pins:
+    """Read a pins file.
+
+    Parameters
+    ----------
+    path
+        A YAML file.
+    scenario
+        If given, every pin must fit its shell and catalogue.
+
+    Raises
+    ------
+    InputFaults
+        With every fault of the file.
+    """
+    path = Path(path)
+    document, faults = read_yaml(path)
+    pins, more, lost = read_model(document, Pins)
+    faults += more
+    if pins is not None and scenario is not None:
+        found = check_pins(
+            pins, scenario.shop, survey(scenario.shop), scenario.catalogue, lost - {"rooms"}
+        )
+        faults += [Fault(path.name, f.where, f.given, f.allowed, f.mend) for f in found]
+    if faults or pins is None:
+        raise InputFaults(document.placed(each) for each in faults)
+    return pins
+
+
+def _json(path: Path) -> Any:
+    raw = read_bytes(path, LAYOUT_BYTES)
+    if isinstance(raw, Fault):
+        raise InputFaults([raw])
+    try:
+        return json.loads(raw.decode("utf-8-sig"), parse_constant=_no_number)
+    except _NoNumberError as error:
+        where, given, mend = "whole file", str(error), "Replace it by a finite number."
+    except json.JSONDecodeError as error:
+        where, given = f"line {error.lineno}", "something that is not JSON"
+        mend = "Write the layout again with `shopfit solve`, or undo the last change by hand."
+    except (UnicodeDecodeError, RecursionError, ValueError):
+        where, given = "whole file", "something that is not JSON in UTF-8"
+        mend = "Write the layout again with `shopfit solve`."
+    raise InputFaults([Fault(path.name, where, given, "a layout written by shopfit", mend)])
+
+
+class _NoNumberError(ValueError):
+    """A constant that is no number, such as NaN."""
+
+
+def _no_number(name: str) -> float:
+    raise _NoNumberError(name)
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, float):
+        return round(value, DECIMALS) + 0.0
+    if isinstance(value, dict):
+        return {key: _rounded(item) for key, item in value.items()}
+    return [_rounded(item) for item in value] if isinstance(value, list) else value
+
+
+def _tags(file: str, layout: Layout) -> Iterator[Fault]:
+    fixtures = [placement.id for placement in layout.placements]
+    runs = [run.id for run in layout.runs]
+    seen: set[str] = set()
+    groups = {"placements": fixtures, "runs": runs, "blocks": [b.id for b in layout.blocks]}
+    for group, tags in groups.items():
+        for tag in tags:
+            if tag in seen:
+                yield fault(
+                    file,
+                    group,
+                    tag,
+                    given=f"'{tag}' a second time",
+                    allowed="each tag once",
+                    mend="Rename one of the two.",
+                )
+            seen.add(tag)
+    for run in layout.runs:
+        for tag in run.over:
+            yield from _known(file, ("runs", run.id, "over"), tag, fixtures, "tag of a fixture")
+    for block in layout.blocks:
+        where = ("blocks", block.id, "host")
+        yield from _known(file, where, block.host, [*fixtures, *runs], "tag of a fixture or run")
+    for piece in layout.cuts:
+        yield from _known(file, ("cuts", piece.run), piece.run, runs, "tag of a run")
+
+
+def _names(file: str, layout: Layout, scenario: Scenario) -> Iterator[Fault]:
+    catalogue = scenario.catalogue
+    walls = [wall.id for wall in survey(scenario.shop).walls]
+    fixtures = {item.id: item for item in catalogue.fixtures}
+    sheets = [item.id for item in catalogue.sheets]
+    holders = [item.id for item in (*catalogue.brackets, *catalogue.shelves)]
+    lines = [line.line for line in scenario.lines]
+    for placement in layout.placements:
+        where = ("placements", placement.id)
+        yield from _known(file, (*where, "fixture"), placement.fixture, fixtures, "fixture")
+        if placement.wall is not None:
+            yield from _known(file, (*where, "wall"), placement.wall, walls, "wall")
+    for run in layout.runs:
+        yield from _known(file, ("runs", run.id, "wall"), run.wall, walls, "wall")
+        yield from _known(file, ("runs", run.id, "sheet"), run.sheet, sheets, "sheet")
+    for block in layout.blocks:
+        where = ("blocks", block.id)
+        yield from _known(
+            file, (*where, "category"), block.category, scenario.categories, "category"
+        )
+        for row in block.rows:
+            for slot in row.slots:
+                yield from _known(file, (*where, "line"), slot.line, lines, "line of the range")
+                if slot.holder is not None:
+                    yield from _known(
+                        file, (*where, "holder"), slot.holder, holders, "bracket or shelf board"
+                    )
+
+
+def _known(
+    file: str,
+    where: tuple[str, ...],
+    word: str,
+    options: Iterable[str] | Mapping[str, object],
+    what: str,
+) -> Iterator[Fault]:
+    names = list(options)
+    if word not in names:
+        yield fault(
+            file,
+            *where,
+            given=shortened(word),
+            allowed=f"a known {what}",
+            mend=nearest(word, names, "Solve again."),
+        )

@@ -1,0 +1,211 @@
+"""Reads the range: one line a row, with every faulty cell named."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TextIO
+
+from pydantic import ValidationError
+
+from shopfit.errors import Fault
+from shopfit.files.documents import not_utf8
+from shopfit.files.wording import nearest, refusals, shortened
+from shopfit.model.range import Line
+
+RANGE_BYTES = 50_000_000
+RANGE_ROWS = 100_000
+FAULTS_SHOWN = 200
+
+COLUMNS = tuple(Line.model_fields)
+REQUIRED = tuple(name for name, info in Line.model_fields.items() if info.is_required())
+_YES_NO = {"yes": True, "y": True, "true": True, "1": True}
+_YES_NO |= {"no": False, "n": False, "false": False, "0": False}
+_YES_NO_HELP = "yes or no"
+
+
+@dataclass
+class RangeText:
+    """What was read of a range.
+
+    Parameters
+    ----------
+    lines
+        Lines by row; the header is row 1.
+    faults
+        What could not be read.
+    """
+
+    lines: dict[int, Line] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+    rows: int = 0
+
+
+def read_range(path: Path, file: str = "range.csv") -> RangeText:
+    """Read a range file row by row.
+
+    Parameters
+    ----------
+    path
+        A CSV file in UTF-8, with or without a byte order mark, with a header.
+    file
+        Its name in faults.
+    """
+    found = RangeText()
+    try:
+        size = path.stat().st_size
+        if size > RANGE_BYTES:
+            _add(
+                found,
+                file,
+                "whole file",
+                f"{size:,} bytes",
+                f"at most {RANGE_BYTES:,} bytes",
+                "Keep one row a line and take out what does not belong in it.",
+            )
+            return found
+        with path.open(encoding="utf-8-sig", newline="") as stream:
+            _read(stream, file, found)
+    except FileNotFoundError:
+        _add(
+            found,
+            file,
+            "whole file",
+            "nothing",
+            "a file of this name in the scenario folder",
+            f"Add {file}; `shopfit new` writes one to start from.",
+        )
+    except UnicodeDecodeError:
+        found.faults.append(not_utf8(file, f"at or after row {found.rows + 1}"))
+    except csv.Error:
+        _add(
+            found,
+            file,
+            f"row {found.rows + 1}",
+            "a cell that does not end",
+            "cells between commas, quotes in pairs",
+            'Close the quotes; write an inch mark inside quotes twice: "7 1/2"" ".',
+        )
+    except OSError as error:
+        _add(
+            found,
+            file,
+            "whole file",
+            error.strerror or "an unreadable file",
+            "a file that can be read",
+            "Make it an ordinary file and see to its permissions.",
+        )
+    return found
+
+
+def _read(stream: TextIO, file: str, found: RangeText) -> None:
+    rows = csv.reader(stream, strict=True)
+    header = _header(next(rows, []), file, found)
+    found.rows = 1
+    filled = hidden = 0
+    for cells in rows:
+        found.rows += 1
+        if not any(cell.strip() for cell in cells):
+            continue
+        filled += 1
+        if not header or filled > RANGE_ROWS:
+            continue
+        faults = _row(cells, header, file, found)
+        room = FAULTS_SHOWN - len(found.faults)
+        found.faults += faults[:room]
+        hidden += max(len(faults) - max(room, 0), 0)
+    if hidden:
+        _add(found, file, "further rows", f"{hidden:,} more faults", "none", "Mend these first.")
+    if filled > RANGE_ROWS:
+        found.lines.clear()
+        found.faults.clear()
+        _add(
+            found,
+            file,
+            "whole file",
+            f"{filled:,} rows",
+            f"at most {RANGE_ROWS:,} rows",
+            "Put lines of one size and way of display together.",
+        )
+    elif not filled and header:
+        _add(found, file, "whole file", "no rows", "at least one line", "Add a row a line sold.")
+
+
+def _header(cells: list[str], file: str, found: RangeText) -> list[str]:
+    names = [cell.strip().lower().replace(" ", "_") for cell in cells]
+    while names and not names[-1]:
+        names.pop()
+    before = len(found.faults)
+    if len(names) <= 1 and re.search(r"[;\t|]", "".join(names)):
+        _add(
+            found,
+            file,
+            "row 1",
+            shortened(names[0]),
+            f"columns separated by commas: {','.join(COLUMNS)}",
+            "Save it again with commas between the cells.",
+        )
+        return []
+    for name in REQUIRED:
+        if name not in names:
+            _add(
+                found,
+                file,
+                f"row 1, {name}",
+                "no such column",
+                f"the columns {', '.join(REQUIRED)} and, if wanted, "
+                f"{', '.join(sorted(set(COLUMNS) - set(REQUIRED), key=COLUMNS.index))}",
+                f"Add a column {name}.",
+            )
+    for index, name in enumerate(names):
+        if name not in COLUMNS:
+            mend = nearest(name, COLUMNS, "") if name else "Name it or take it out."
+            _add(found, file, f"row 1, column {index + 1}", shortened(name), "a known column", mend)
+        elif name in names[:index]:
+            _add(found, file, f"row 1, {name}", "twice", "each column once", "Take out one.")
+    return names if len(found.faults) == before else []
+
+
+def _row(cells: list[str], header: list[str], file: str, found: RangeText) -> list[Fault]:
+    place = f"row {found.rows}"
+    cells = [cell.strip() for cell in cells]
+    if any(cells[len(header) :]):
+        return [
+            Fault(
+                file,
+                place,
+                f"{len(cells)} cells",
+                f"{len(header)} cells, as in the header",
+                "Put a cell that holds a comma in double quotes.",
+            )
+        ]
+    written = {name: cell for name, cell in zip(header, cells, strict=False) if cell}
+    faults = list(_yes_no(written, file, place))
+    data: dict[str, object] = {**written}
+    if "ways" in written:
+        data["ways"] = [way.lower() for way in re.split(r"[|;\s]+", written["ways"]) if way]
+    if "secured" in written:
+        data["secured"] = _YES_NO.get(written["secured"].lower(), False)
+    try:
+        line = Line.model_validate(data)
+    except ValidationError as error:
+        for refusal in refusals(error, Line, data):
+            cell = f", {refusal.loc[0]}" if refusal.loc else ""
+            faults.append(Fault(file, place + cell, refusal.given, refusal.allowed, refusal.mend))
+    else:
+        if not faults:
+            found.lines[found.rows] = line
+    return faults
+
+
+def _yes_no(written: dict[str, str], file: str, place: str) -> Iterator[Fault]:
+    answer = written.get("secured")
+    if answer is not None and answer.lower() not in _YES_NO:
+        yield Fault(file, f"{place}, secured", shortened(answer), _YES_NO_HELP, "Write yes or no.")
+
+
+def _add(found: RangeText, file: str, where: str, given: str, allowed: str, mend: str) -> None:
+    found.faults.append(Fault(file, where, given, allowed, mend))

@@ -1,0 +1,78 @@
+"""Reads a scenario folder, and says every fault of all its files in one pass."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from shopfit.errors import Fault, InputFaults
+from shopfit.files.crosscheck import crosscheck
+from shopfit.files.documents import Document, read_yaml
+from shopfit.files.parts import FIXTURES, PINS, RANGE, SHOP, Parts, fault, read_model
+from shopfit.files.rangefile import read_range
+from shopfit.model.fixtures import Catalogue
+from shopfit.model.scenario import Pins, Scenario, Shop
+
+
+def load_scenario(folder: str | Path) -> Scenario:
+    """Read a scenario folder.
+
+    Parameters
+    ----------
+    folder
+        Holds ``shop.yaml``, ``range.csv``, ``fixtures.yaml`` and, if wanted, ``pins.yaml``.
+
+    Raises
+    ------
+    InputFaults
+        With every fault of all files, in the user's names.
+    """
+    folder = Path(folder)
+    if not folder.is_dir():
+        raise InputFaults([_no_folder(folder)])
+    parts, faults = _read(folder)
+    if faults or parts.shop is None or parts.catalogue is None:
+        raise InputFaults(faults)
+    return Scenario(
+        shop=parts.shop,
+        lines=tuple(parts.lines.values()),
+        catalogue=parts.catalogue,
+        pins=parts.pins,
+        folder=folder.resolve().name,
+    )
+
+
+def _read(folder: Path) -> tuple[Parts, list[Fault]]:
+    documents: dict[str, Document] = {}
+    faults: list[Fault] = []
+    for name in (SHOP, FIXTURES, PINS):
+        if name == PINS and not (folder / PINS).exists():
+            continue
+        documents[name], more = read_yaml(folder / name)
+        faults += more
+    shop, more, lost = read_model(documents[SHOP], Shop)
+    faults += more
+    catalogue, more, lost_items = read_model(documents[FIXTURES], Catalogue)
+    faults += more
+    pins: Pins | None = Pins()
+    if PINS in documents:
+        pins, more, _ = read_model(documents[PINS], Pins)
+        faults += more
+    goods = read_range(folder / RANGE)
+    faults += goods.faults
+    lost |= lost_items | (frozenset({"lines"}) if goods.faults else frozenset())
+    parts = Parts(shop, catalogue, pins or Pins(), goods.lines, lost)
+    faults += crosscheck(parts)
+    placed = [
+        documents[each.file].placed(each) if each.file in documents else each for each in faults
+    ]
+    return parts, placed
+
+
+def _no_folder(folder: Path) -> Fault:
+    return fault(
+        folder.name or str(folder),
+        "whole folder",
+        given="a file" if folder.exists() else "nothing",
+        allowed=f"a folder with {SHOP}, {RANGE}, {FIXTURES} and perhaps {PINS}",
+        mend="Give the folder of a scenario; `shopfit new` writes one to start from.",
+    )

@@ -1,0 +1,310 @@
+"""Says what the models refuse in the words of the trade, in the user's own names."""
+
+from __future__ import annotations
+
+import types
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+import annotated_types
+from pydantic import BaseModel, ValidationError, WithJsonSchema
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from shopfit.files.documents import Loc
+from shopfit.units import ANGLE_HELP, LENGTH_HELP, UnitError
+
+SHOWN = 60
+_UNITS = {LENGTH_HELP: " mm", ANGLE_HELP: " degrees"}
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """What a model refused.
+
+    Parameters
+    ----------
+    loc
+        Path of the field.
+    given, allowed, mend
+        As in `shopfit.errors.Fault`.
+    """
+
+    loc: Loc
+    given: str
+    allowed: str
+    mend: str
+
+
+@dataclass(frozen=True)
+class _Rule:
+    """Words for a rule between fields of one item.
+
+    Parameters
+    ----------
+    field
+        The field that is shown as the place, or none for the item.
+    shown
+        Fields that are shown as given.
+    mend
+        What to do.
+    """
+
+    field: str | None
+    shown: tuple[str, ...]
+    mend: str
+
+
+# By the beginning of the model's own sentence.
+_RULES: Mapping[str, _Rule] = {
+    "min_facings": _Rule(
+        "min_facings",
+        ("min_facings", "max_facings"),
+        "Lower min_facings or raise max_facings (4 where it is left out).",
+    ),
+    "a secured line": _Rule(
+        "ways", ("ways", "secured"), "Add case to its ways, or set secured to no."
+    ),
+    "top must be": _Rule("top", ("bottom", "top"), "Correct the two heights."),
+    "give either a fixture or": _Rule(None, ("fixture", "kind"), "Keep one of the two."),
+    "at_most": _Rule("at_most", ("at_least", "at_most"), "Correct the two numbers."),
+    "a room needs": _Rule("corners", ("corners",), "Add the missing corners."),
+    "give corners or": _Rule(
+        "walls", ("corners",), "Take out the corners, or the lengths and arcs of the walls."
+    ),
+    "give either corners": _Rule(None, ("corners", "walls"), "Add one of the two."),
+    "give either a size": _Rule(None, ("size", "diameter"), "Keep one of the two."),
+    "give either a wall": _Rule(None, ("wall", "offset", "at"), "Keep one of the two."),
+}
+
+
+def shortened(value: object) -> str:
+    """Show a value as the user wrote it, cut to a readable length."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return f"fields {', '.join(str(key) for key in value)[:SHOWN] or '(none)'}"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    text = str(value)
+    return f"'{text[:SHOWN]}…'" if len(text) > SHOWN else f"'{text}'"
+
+
+def nearest(word: str, options: Iterable[str], otherwise: str) -> str:
+    """Ask whether the nearest of the options was meant, or list them, or say something else."""
+    names = list(dict.fromkeys(options))
+    lowered = {name.lower(): name for name in names}
+    close = get_close_matches(word.lower(), lowered, n=1, cutoff=0.7)
+    if close:
+        return f"Did you mean '{lowered[close[0]]}'?"
+    if not names:
+        return otherwise
+    more = f" and {len(names) - 12} more" if len(names) > 12 else ""
+    return f"Known: {', '.join(names[:12])}{more}."
+
+
+def refusals(error: ValidationError, model: type[BaseModel], data: Any) -> list[Refusal]:
+    """Say all that a model refused.
+
+    Parameters
+    ----------
+    error
+        What the model raised.
+    model, data
+        The model, and what it was given.
+    """
+    details = error.errors()
+    locs = [detail["loc"] for detail in details]
+    return [
+        _refusal(detail, model, data)
+        for detail in details
+        # "Too few" counts only what passed: where an item failed, that is already said.
+        if not (
+            detail["type"] == "too_short"
+            and any(
+                loc != detail["loc"] and loc[: len(detail["loc"])] == detail["loc"] for loc in locs
+            )
+        )
+    ]
+
+
+def _refusal(detail: ErrorDetails, model: type[BaseModel], data: Any) -> Refusal:
+    loc = tuple(detail["loc"])
+    value = _look_up(data, loc)
+    given, kind = shortened(value), detail["type"]
+    raised = detail.get("ctx", {}).get("error")
+    allowed = allowed_at(model, loc)
+    field = str(loc[-1]) if loc else "it"
+    if isinstance(raised, UnitError):
+        return Refusal(loc, given, allowed, _unit_mend(str(raised), value))
+    if kind == "value_error":
+        return _rule(loc, str(raised), data)
+    if kind == "missing":
+        return Refusal(loc, "nothing", allowed, f"Add {field}.")
+    if kind == "extra_forbidden":
+        fields = list(_fields_at(model, loc[:-1]))
+        known = f"one of the fields {', '.join(fields)}"
+        mend = nearest(field, fields, "") if get_close_matches(field, fields, 1, 0.7) else ""
+        return Refusal(
+            loc, f"an unknown field '{field}'", known, mend or "Take it out, or correct its name."
+        )
+    return Refusal(loc, given, allowed, _mend(kind, str(value), allowed, model, loc))
+
+
+def _mend(kind: str, value: str, allowed: str, model: type[BaseModel], loc: Loc) -> str:
+    if kind == "literal_error":
+        close = get_close_matches(value.lower(), _words_at(model, loc), 1, 0.6)
+        return f"Did you mean '{close[0]}'?" if close else "Use one of these words."
+    if kind.startswith("greater_than"):
+        return "Write a larger one."
+    if kind.startswith("less_than"):
+        return "Write a smaller one."
+    if kind.startswith(("int_", "float_", "finite")):
+        return "Write the bare number, without a currency sign, a unit or a comma."
+    if kind.startswith("string_"):
+        return "Rename it with plain letters and digits."
+    if kind in ("tuple_type", "too_short", "missing"):
+        return "Write a list: a dash before each item, or [a, b]."
+    return "Write it so."
+
+
+def _unit_mend(sentence: str, value: object) -> str:
+    if "no unit" in sentence:
+        written = str(value).strip()
+        small, large = ("lb", "kg") if "a mass" in sentence else ("in", "mm")
+        return f"Add the unit, such as {written} {small} or {written} {large}."
+    if "unknown unit" in sentence:
+        return "Use one of the units shown."
+    if "divides by nought" in sentence:
+        return "Correct the fraction."
+    return "Write a number and its unit."
+
+
+def _rule(loc: Loc, sentence: str, data: Any) -> Refusal:
+    item = _look_up(data, loc)
+    fields = item if isinstance(item, Mapping) else {}
+    rule = next((rule for start, rule in _RULES.items() if sentence.startswith(start)), None)
+    if rule is None:
+        return Refusal(loc, shortened(item), sentence, "Change it so.")
+    given = ", ".join(f"{key} {_bare(fields[key])}" for key in rule.shown if key in fields)
+    place = (*loc, rule.field) if rule.field else loc
+    return Refusal(place, given or "neither", sentence, rule.mend)
+
+
+def _bare(value: object) -> str:
+    if isinstance(value, list) and not any(isinstance(item, list | dict) for item in value):
+        return " ".join(str(item) for item in value)
+    return shortened(value).strip("'")
+
+
+def _look_up(data: Any, loc: Loc) -> Any:
+    for step in loc:
+        try:
+            data = data[step]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return data
+
+
+def allowed_at(model: type[BaseModel], loc: Loc) -> str:
+    """Say what may be written at a path of a model."""
+    annotation, notes = _annotation_at(model, loc)
+    if annotation is None:
+        return "nothing"
+    core, notes = _bare_type(annotation, notes)
+    described = _described(notes) or _described_type(core, notes)
+    limits = _limits(notes, _UNITS.get(described, ""))
+    return f"{described}; {limits}" if limits else described
+
+
+def _fields_at(model: type[BaseModel], loc: Loc) -> Mapping[str, FieldInfo]:
+    annotation, notes = _annotation_at(model, loc)
+    core, _ = _bare_type(annotation, notes)
+    return core.model_fields if isinstance(core, type) and issubclass(core, BaseModel) else {}
+
+
+def _words_at(model: type[BaseModel], loc: Loc) -> list[str]:
+    core, _ = _bare_type(*_annotation_at(model, loc))
+    return [str(word) for word in get_args(core)] if get_origin(core) is Literal else []
+
+
+def _annotation_at(model: type[BaseModel], loc: Loc) -> tuple[Any, tuple[Any, ...]]:
+    annotation: Any = model
+    notes: tuple[Any, ...] = ()
+    for step in loc:
+        core, _ = _bare_type(annotation, notes)
+        if isinstance(core, type) and issubclass(core, BaseModel):
+            info = core.model_fields.get(str(step))
+            if info is None:
+                return None, ()
+            annotation, notes = info.annotation, tuple(info.metadata)
+        elif get_origin(core) is tuple:
+            parts = get_args(core)
+            several = len(parts) == 2 and parts[1] is Ellipsis
+            if not isinstance(step, int) or (not several and step >= len(parts)):
+                return None, ()
+            annotation, notes = parts[0] if several else parts[step], ()
+        else:
+            return None, ()
+    return annotation, notes
+
+
+def _bare_type(annotation: Any, notes: tuple[Any, ...]) -> tuple[Any, tuple[Any, ...]]:
+    while True:
+        origin = get_origin(annotation)
+        if origin is Annotated:
+            annotation, *more = get_args(annotation)
+            for note in more:
+                notes += tuple(note.metadata) if isinstance(note, FieldInfo) else (note,)
+        elif origin in (Union, types.UnionType):
+            annotation = next(part for part in get_args(annotation) if part is not type(None))
+        else:
+            return annotation, notes
+
+
+def _described(notes: tuple[Any, ...]) -> str | None:
+    for note in notes:
+        if isinstance(note, WithJsonSchema) and note.json_schema:
+            return str(note.json_schema["description"])
+    return None
+
+
+def _described_type(core: Any, notes: tuple[Any, ...]) -> str:
+    if get_origin(core) is Literal:
+        *first, last = (str(word) for word in get_args(core))
+        return f"{', '.join(first)} or {last}" if first else last
+    if get_origin(core) is tuple:
+        parts = get_args(core)
+        return "a list" if parts[-1] is Ellipsis else f"a list of {len(parts)}"
+    if isinstance(core, type) and issubclass(core, BaseModel):
+        return f"fields {', '.join(core.model_fields)}"
+    if core is str:
+        patterned = any(getattr(note, "pattern", None) for note in notes)
+        letters = " of plain letters, digits, spaces, dots, dashes and underscores"
+        return f"a name{letters if patterned else ''}"
+    words = {bool: "true or false", int: "a whole number", float: "a number"}
+    return words.get(core, "a value")
+
+
+def _limits(notes: tuple[Any, ...], unit: str) -> str:
+    words = []
+    for note in notes:
+        if isinstance(note, annotated_types.Gt):
+            words.append(f"over {_size(note.gt, unit)}")
+        elif isinstance(note, annotated_types.Ge):
+            words.append(f"at least {_size(note.ge, unit)}")
+        elif isinstance(note, annotated_types.Lt):
+            words.append(f"under {_size(note.lt, unit)}")
+        elif isinstance(note, annotated_types.Le):
+            words.append(f"at most {_size(note.le, unit)}")
+        elif isinstance(note, annotated_types.MinLen):
+            words.append(f"at least {note.min_length} long")
+        elif isinstance(note, annotated_types.MaxLen):
+            words.append(f"at most {note.max_length} long")
+    return ", ".join(dict.fromkeys(words))
+
+
+def _size(limit: Any, unit: str) -> str:
+    return f"{limit:,.12g}{unit}" if limit else "0"
