@@ -86,8 +86,15 @@ def load_scenario(folder: Path | str, pins: Path | str | None = None) -> Scenari
         return load(copy)
 
 
-def read_layout(path: Path | str) -> Layout:
+def read_layout(path: Path | str, scenario: Scenario | None = None) -> Layout:
     """Read a layout file, or the ``layout.json`` of an output folder.
+
+    Parameters
+    ----------
+    path
+        A file or a folder.
+    scenario
+        If given, every name of the layout must be known to it.
 
     Raises
     ------
@@ -97,7 +104,14 @@ def read_layout(path: Path | str) -> Layout:
     from shopfit.files.layouts import read_layout as read
 
     path = Path(path)
-    return read(path / "layout.json" if path.is_dir() else path)
+    return read(path / "layout.json" if path.is_dir() else path, scenario)
+
+
+def made_for(scenario: Scenario, layout: Layout) -> bool:
+    """Say whether a layout was made for exactly this scenario, or does not tell."""
+    from shopfit.files.layouts import fingerprint
+
+    return layout.fingerprint in ("", fingerprint(scenario))
 
 
 def solve(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+import zlib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -13,6 +14,15 @@ from shopfit.errors import Fault, InputFaults
 NAMES = ("shop.yaml", "range.csv", "fixtures.yaml", "pins.yaml")
 MAX_BYTES = 5_000_000
 MAX_ENTRIES = 200
+_ZIP_FAULTS = (
+    zipfile.BadZipFile,
+    zlib.error,
+    NotImplementedError,
+    RuntimeError,
+    EOFError,
+    OSError,
+    ValueError,
+)
 
 
 @dataclass(frozen=True)
@@ -86,7 +96,7 @@ def _from_zip(upload: Upload) -> tuple[list[Upload], list[Fault]]:
                 mend = "Zip the scenario folder alone."
                 return [], [_fault(name, f"{len(entries)} files in one zip", mend)]
             return _read_entries(archive, entries)
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError, ValueError):
+    except _ZIP_FAULTS:
         # Broken, encrypted, or packed in a way that is not read here.
         mend = "Zip the scenario folder again, without a password."
         return [], [_fault(name, "a zip that cannot be read", mend)]

@@ -1,0 +1,222 @@
+"""Where the rooms meet: budget with whole packs, honest bounds, and what is added to a layout."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable
+
+import pytest
+
+from shopfit import planning
+from shopfit.model.finding import Finding
+from shopfit.model.layout import Layout
+from shopfit.model.options import SolveOptions
+from shopfit.model.progress import Clash, Progress, Solution
+from shopfit.model.scenario import Scenario
+from shopfit.quantities.takeoff import complete
+from shopfit.stopping import StopFlag
+
+
+class FakeSearch:
+    """Stands for the solver: gives prepared answers in turn and remembers what it was asked."""
+
+    def __init__(self, *answers: Solution) -> None:
+        self.answers = list(answers)
+        self.asked: list[tuple[Scenario, SolveOptions]] = []
+        self.then: Callable[[StopFlag], None] = lambda stop: None
+
+    def __call__(self, scenario, options, *, listener, stop):
+        self.asked.append((scenario, options))
+        listener(Progress("placing", seconds=2.0, facings=6, bound=7.0, gap=1 / 7))
+        self.then(stop)
+        return self.answers.pop(0)
+
+
+@pytest.fixture
+def search(monkeypatch):
+    """Put a fake in the solver's place; its answers are set by each test."""
+    fake = FakeSearch()
+    monkeypatch.setattr("shopfit.solver.run.solve", fake)
+    monkeypatch.setattr("shopfit.checks.check", lambda scenario, layout: ())
+    return fake
+
+
+def found(layout: Layout) -> Solution:
+    return Solution(outcome="layout", layout=layout)
+
+
+def with_budget(scenario: Scenario, budget: float | None) -> Scenario:
+    brief = scenario.brief.model_copy(update={"budget": budget})
+    shop = scenario.shop.model_copy(update={"brief": brief})
+    return scenario.model_copy(update={"shop": shop})
+
+
+def smaller(layout: Layout, status: str = "proved") -> Layout:
+    """Give the layout without its run, as a cheaper answer that the solver calls proved."""
+    proof = layout.proof.model_copy(
+        update={"status": status, "objective": 5.0, "bound": 5.0, "gap": 0.0}
+    )
+    return layout.model_copy(
+        update={
+            "runs": (),
+            "blocks": layout.blocks[:1],
+            "claims": layout.claims.model_copy(update={"facings": 5, "units": 20}),
+            "proof": proof,
+        }
+    )
+
+
+@pytest.fixture
+def dear(kiosk, kiosk_layout) -> float:
+    """Give the true cost of the whole hand layout."""
+    return complete(kiosk, kiosk_layout).claims.cost
+
+
+def test_layout_is_completed_signed_and_checked(kiosk, kiosk_layout, search, monkeypatch):
+    """The plan's layout has cuts, purchases, cost, digest and versions, and those are checked."""
+    seen = []
+    finding = Finding(code="x", severity="advice", subject="F1", message="Look.")
+
+    def check(scenario, layout):
+        seen.append((scenario, layout))
+        return (finding,)
+
+    monkeypatch.setattr("shopfit.checks.check", check)
+    search.answers = [found(kiosk_layout)]
+    plan = planning.solve(kiosk, SolveOptions(seconds=4))
+    layout = plan.layout
+    assert layout.cuts
+    assert sum(purchase.total for purchase in layout.purchases) == layout.claims.cost > 0
+    assert layout.fingerprint
+    assert {"shopfit", "ortools", "shapely"} <= set(layout.versions)
+    assert layout.timing == kiosk_layout.timing
+    assert plan.solution.layout is layout
+    assert seen == [(kiosk, layout)]
+    assert plan.findings == (finding,)
+    assert plan.violations == ()
+
+
+def test_moment_is_noted_where_the_solver_did_not(kiosk, kiosk_layout, search):
+    """A layout without a moment of making gets one, in UTC."""
+    timing = kiosk_layout.timing.model_copy(update={"made": ""})
+    search.answers = [found(kiosk_layout.model_copy(update={"timing": timing}))]
+    assert planning.solve(kiosk).layout.timing.made.endswith("+00:00")
+
+
+def test_clash_is_handed_on(kiosk, search):
+    """Without a layout there is nothing to check, and the clash is told as it came."""
+    clash = Clash(reason="Too narrow.")
+    search.answers = [Solution(outcome="no layout", clash=clash)]
+    plan = planning.solve(kiosk)
+    assert plan.layout is None
+    assert plan.solution.clash is clash
+    assert plan.findings == ()
+
+
+@pytest.mark.parametrize(("room", "solves"), [(0.0, 1), (0.01, 1), (-0.01, 2)])
+def test_budget_is_kept_to_the_cent(kiosk, kiosk_layout, search, dear, room, solves):
+    """At the budget and just under it one solve is enough; a cent over, there is another."""
+    scenario = with_budget(kiosk, dear + room)
+    search.answers = [found(kiosk_layout), found(smaller(kiosk_layout))]
+    plan = planning.solve(scenario)
+    assert len(search.asked) == solves
+    assert plan.layout.claims.cost <= dear + room + 0.005
+
+
+def test_no_budget_asks_once(kiosk, kiosk_layout, search):
+    """Without a budget nothing can be over it."""
+    search.answers = [found(kiosk_layout)]
+    planning.solve(with_budget(kiosk, None))
+    assert len(search.asked) == 1
+
+
+def test_overshoot_is_kept_back_and_the_first_bound_stays(kiosk, kiosk_layout, search, dear):
+    """The next solve gets so much less money and half the time; the bound is the first one's."""
+    budget = dear - 30.0
+    search.answers = [found(kiosk_layout), found(smaller(kiosk_layout))]
+    heard: list[Progress] = []
+    plan = planning.solve(
+        with_budget(kiosk, budget), SolveOptions(seconds=8), listener=heard.append
+    )
+    (_, first), (lowered, second) = search.asked
+    assert lowered.brief.budget == pytest.approx(budget - 30.0)
+    assert (first.seconds, second.seconds) == (8, 4)
+    proof = plan.layout.proof
+    assert proof.bound == 12.0
+    assert proof.gap == pytest.approx(7 / 12)
+    assert proof.status == "within gap"
+    assert all("kept for packs" in stage.scope for stage in proof.stages)
+    assert plan.layout.timing.seconds == pytest.approx(3.0)
+    assert heard[0].bound == 7.0
+    assert heard[1].bound == 12.0
+    assert heard[1].gap == pytest.approx(0.5)
+    assert heard[1].seconds == pytest.approx(3.5)
+    assert "keeping" in heard[1].stage
+
+
+def test_lowered_proof_that_meets_the_first_bound_stays_proved(kiosk, kiosk_layout, search, dear):
+    """Where the cheaper answer reaches the bound of the whole budget, it is proved after all."""
+    cheap = smaller(kiosk_layout)
+    proof = kiosk_layout.proof.model_copy(update={"bound": 5.0, "gap": 0.0, "objective": 5.0})
+    search.answers = [found(kiosk_layout.model_copy(update={"proof": proof})), found(cheap)]
+    plan = planning.solve(with_budget(kiosk, dear - 1))
+    assert plan.layout.proof.status == "proved"
+    assert plan.layout.proof.gap == 0.0
+
+
+def test_too_much_kept_back_is_halved(kiosk, kiosk_layout, search, dear):
+    """If nothing fits the lowered budget, the next try lies between that and what was too little."""
+    nothing = Solution(outcome="no layout", clash=Clash(reason="Too little money."))
+    search.answers = [found(kiosk_layout), nothing, found(smaller(kiosk_layout))]
+    plan = planning.solve(with_budget(kiosk, dear - 40))
+    budgets = [scenario.brief.budget for scenario, _ in search.asked]
+    assert budgets == pytest.approx([dear - 40, dear - 80, dear - 60])
+    assert plan.layout.claims.cost <= dear - 40
+
+
+def test_budget_never_met_is_a_clash_that_is_not_proved(kiosk, kiosk_layout, search, dear):
+    """After a few tries it says what the cheapest one costs, and claims no proof."""
+    search.answers = [found(kiosk_layout)] * 5
+    plan = planning.solve(with_budget(kiosk, dear - 1))
+    clash = plan.solution.clash
+    assert plan.layout is None
+    assert len(search.asked) == 5
+    assert clash.proved is False
+    assert f"{dear:,.2f}" in clash.reason
+    assert f"{dear - 1:,.2f}" in clash.reason
+    assert [(change.wish, change.change) for change in clash.changes] == [
+        ("budget", f"{dear:.2f}")
+    ]
+
+
+def test_stop_keeps_a_layout_that_is_too_dear(kiosk, kiosk_layout, search, dear):
+    """Whoever stops is given what there is, marked as stopped; the checks tell the overshoot."""
+    search.answers = [found(kiosk_layout)]
+    search.then = lambda stop: stop.request()
+    plan = planning.solve(with_budget(kiosk, dear - 1))
+    assert plan.layout is not None
+    assert plan.solution.stopped
+    assert len(search.asked) == 1
+
+
+def test_pins_from_another_file(kiosk_folder, tmp_path):
+    """Another pins file takes the place of the scenario's own."""
+    pins = tmp_path / "other.yaml"
+    pins.write_text("keep:\n  - {fixture: cab-36, wall: west, offset: 24 in}\n")
+    scenario = planning.load_scenario(kiosk_folder, pins)
+    assert [keep.fixture for keep in scenario.pins.keep] == ["cab-36"]
+    assert scenario.folder == "market-kiosk"
+
+
+def test_import_is_quick_and_light():
+    """Importing the package, its jobs or its commands loads neither solver, drawing nor page."""
+    code = (
+        "import sys, shopfit, shopfit.cli\n"
+        "heavy = {'ortools', 'shapely', 'streamlit', 'reportlab', 'openpyxl', 'pydantic', 'rich'}\n"
+        "print(*sorted(heavy & set(sys.modules)))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
+    )
+    assert done.stdout.strip() == ""
