@@ -267,10 +267,18 @@ def _loader() -> Any:
 
 
 def _syntax(file: str, text: str, error: yaml.YAMLError) -> Fault:
-    mark = getattr(error, "problem_mark", None)
-    lines = text.splitlines()
-    number = min(mark.line + 1, max(len(lines), 1)) if mark else 1
-    written = lines[number - 1].strip() if lines else ""
+    lines = text.splitlines() or [""]
+    context = str(getattr(error, "context", None) or "")
+    unclosed = next((word for word in ("quoted", "flow") if word in context), None)
+    mark = getattr(error, "context_mark" if unclosed else "problem_mark", None)
+    number = min(mark.line + 1, len(lines)) if mark else 1
+    written = lines[number - 1].strip()
+    given = f"'{written[:60]}'" if written else "nothing"
+    allowed = "a field and its value, indented like its neighbours"
+    mend = (
+        "Look here and one line above for uneven indentation, an open quote or bracket, or a "
+        "missing space after a colon."
+    )
     if isinstance(error, yaml.reader.ReaderError):
         number = text.count("\n", 0, int(error.position)) + 1
         given, allowed = "a control character", "printable text"
@@ -278,13 +286,11 @@ def _syntax(file: str, text: str, error: yaml.YAMLError) -> Fault:
     elif any("\t" in _margin(line) for line in lines[max(number - 2, 0) : number]):
         given, allowed = "a tab before the text", "spaces before the text"
         mend = "Replace the tab by spaces, as many as in the lines around it."
-    else:
-        given = f"{written[:60]!r}" if written else "nothing"
-        allowed = "a field and its value, indented like its neighbours"
-        mend = (
-            "Look here and one line above for uneven indentation, an open quote or bracket, or a "
-            "missing space after a colon."
-        )
+    elif unclosed == "quoted":
+        allowed, mend = "quotes in pairs", "Close the quote that opens here."
+    elif unclosed == "flow":
+        allowed = "brackets in pairs, with commas between what they hold"
+        mend = "Look from here on for a missing comma, a missing bracket or a text to be quoted."
     return Fault(file, f"line {number}", given, allowed, mend)
 
 

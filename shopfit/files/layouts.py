@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -177,9 +177,10 @@ def _tags(file: str, layout: Layout) -> Iterator[Fault]:
 def _names(file: str, layout: Layout, scenario: Scenario) -> Iterator[Fault]:
     catalogue = scenario.catalogue
     walls = [wall.id for wall in survey(scenario.shop).walls]
-    fixtures = {item.id: item for item in catalogue.fixtures}
+    fixtures = [item.id for item in catalogue.fixtures]
     sheets = [item.id for item in catalogue.sheets]
-    holders = [item.id for item in (*catalogue.brackets, *catalogue.shelves)]
+    holders = [item.id for item in catalogue.brackets]
+    holders += [item.id for item in catalogue.shelves]
     lines = [line.line for line in scenario.lines]
     for placement in layout.placements:
         where = ("placements", placement.id)
@@ -207,10 +208,9 @@ def _known(
     file: str,
     where: tuple[str, ...],
     word: str,
-    options: Iterable[str] | Mapping[str, object],
+    names: Sequence[str],
     what: str,
 ) -> Iterator[Fault]:
-    names = list(options)
     if word not in names:
         yield fault(
             file,

@@ -17,7 +17,7 @@ from shopfit.units import TOLERANCE_MM, format_length, format_mass
 
 def check_range(parts: Parts) -> Iterator[Fault]:
     """Give every fault of the range against the other files."""
-    yield from _names(parts)
+    yield from _spellings(parts)
     if parts.shop:
         yield from _bands_and_categories(parts, parts.shop)
     if parts.shop and parts.catalogue and not parts.lost & set(Catalogue.model_fields):
@@ -33,19 +33,9 @@ def check_range(parts: Parts) -> Iterator[Fault]:
                 )
 
 
-def _names(parts: Parts) -> Iterator[Fault]:
-    seen: dict[str, int] = {}
+def _spellings(parts: Parts) -> Iterator[Fault]:
     spellings: dict[str, tuple[str, int]] = {}
     for row, line in parts.lines.items():
-        if line.line in seen:
-            yield fault(
-                RANGE,
-                f"row {row}, line",
-                given=f"'{line.line}', already in row {seen[line.line]}",
-                allowed="each line once",
-                mend="Rename one of the two, or put them together.",
-            )
-        seen.setdefault(line.line, row)
         plain = re.sub(r"[ ._-]+", "", line.category.lower())
         first, at = spellings.setdefault(plain, (line.category, row))
         if line.category != first:

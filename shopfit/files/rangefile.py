@@ -6,6 +6,7 @@ import csv
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from pathlib import Path
 from typing import TextIO
 
@@ -37,11 +38,16 @@ class RangeText:
         Lines by row; the header is row 1.
     faults
         What could not be read.
+    rows
+        Rows read so far, with the header.
+    named
+        Row in which each line's name stood first.
     """
 
     lines: dict[int, Line] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     rows: int = 0
+    named: dict[str, int] = field(default_factory=dict)
 
 
 def read_range(path: Path, file: str = "range.csv") -> RangeText:
@@ -79,7 +85,7 @@ def read_range(path: Path, file: str = "range.csv") -> RangeText:
             f"Add {file}; `shopfit new` writes one to start from.",
         )
     except UnicodeDecodeError:
-        found.faults.append(not_utf8(file, f"at or after row {found.rows + 1}"))
+        found.faults.append(not_utf8(file, _undecodable(path)))
     except csv.Error:
         _add(
             found,
@@ -99,6 +105,16 @@ def read_range(path: Path, file: str = "range.csv") -> RangeText:
             "Make it an ordinary file and see to its permissions.",
         )
     return found
+
+
+def _undecodable(path: Path) -> str:
+    data = path.read_bytes()
+    try:
+        data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        lines = data.count(b"\n", 0, error.start)
+        return f"line {lines + 1}"
+    return "whole file"
 
 
 def _read(stream: TextIO, file: str, found: RangeText) -> None:
@@ -149,8 +165,14 @@ def _header(cells: list[str], file: str, found: RangeText) -> list[str]:
             "Save it again with commas between the cells.",
         )
         return []
+    misspelt = {
+        close
+        for name in names
+        if name not in COLUMNS
+        for close in get_close_matches(name, COLUMNS, 1, 0.7)
+    }
     for name in REQUIRED:
-        if name not in names:
+        if name not in names and name not in misspelt:
             _add(
                 found,
                 file,
@@ -184,6 +206,18 @@ def _row(cells: list[str], header: list[str], file: str, found: RangeText) -> li
         ]
     written = {name: cell for name, cell in zip(header, cells, strict=False) if cell}
     faults = list(_yes_no(written, file, place))
+    name = written.get("line", "")
+    first = found.named.setdefault(name, found.rows)
+    if name and first != found.rows:
+        faults.append(
+            Fault(
+                file,
+                f"{place}, line",
+                f"{shortened(name)}, already in row {first}",
+                "each line once",
+                "Rename one of the two, or put them together.",
+            )
+        )
     data: dict[str, object] = {**written}
     if "ways" in written:
         data["ways"] = [way.lower() for way in re.split(r"[|;\s]+", written["ways"]) if way]

@@ -139,7 +139,9 @@ def _closing_mend(room: Room, east: float, north: float, style: LengthStyle) -> 
     )
     # The turn at the end of the last wall changes no corner, so it may be anything.
     if min(abs(turned - 360), abs(turned + 360)) > 0.5:
-        return f"The turns add up to {turned:g} degrees, not 360: look at them first."
+        whole = math.copysign(360, turned)
+        return f"The turns add up to {turned:g} degrees, not {whole:g}: look at them first."
+    ways = []
     for name, start, end, wall in walk(room):
         if wall is None or wall.arc is not None:
             continue
@@ -149,11 +151,10 @@ def _closing_mend(room: Room, east: float, north: float, style: LengthStyle) -> 
         beside = math.hypot(east - along * ux, north - along * uy)
         if beside <= CLOSING_MM and along < length:
             change = "shorter" if along > 0 else "longer"
-            return (
-                f"Measure again; it would close with '{name}' {format_length(abs(along), style)} "
-                f"{change}."
-            )
-    return "Measure lengths and turns again; more than one is off."
+            ways.append(f"'{name}' {format_length(abs(along), style)} {change}")
+    if not ways:
+        return "Measure lengths and turns again; more than one is off."
+    return f"Measure again; it would close with {' or '.join(ways[:3])}."
 
 
 def _crossing(names: list[str], ends: list[tuple[PlanPoint, PlanPoint]]) -> tuple[str, str] | None:

@@ -48,12 +48,13 @@ class _Rule:
         The field that is shown as the place, or none for the item.
     shown
         Fields that are shown as given.
-    mend
-        What to do.
+    allowed, mend
+        What is allowed, and what to do.
     """
 
     field: str | None
     shown: tuple[str, ...]
+    allowed: str
     mend: str
 
 
@@ -62,21 +63,46 @@ _RULES: Mapping[str, _Rule] = {
     "min_facings": _Rule(
         "min_facings",
         ("min_facings", "max_facings"),
+        "min_facings at most max_facings",
         "Lower min_facings or raise max_facings (4 where it is left out).",
     ),
     "a secured line": _Rule(
-        "ways", ("ways", "secured"), "Add case to its ways, or set secured to no."
+        "ways",
+        ("ways", "secured"),
+        "case among the ways of a secured line",
+        "Add case to its ways, or set secured to no.",
     ),
-    "top must be": _Rule("top", ("bottom", "top"), "Correct the two heights."),
-    "give either a fixture or": _Rule(None, ("fixture", "kind"), "Keep one of the two."),
-    "at_most": _Rule("at_most", ("at_least", "at_most"), "Correct the two numbers."),
-    "a room needs": _Rule("corners", ("corners",), "Add the missing corners."),
+    "top must be": _Rule(
+        "top", ("bottom", "top"), "a top above the bottom", "Correct the two heights."
+    ),
+    "give either a fixture or": _Rule(
+        None, ("fixture", "kind"), "either a fixture or a kind", "Give one of the two."
+    ),
+    "at_most": _Rule(
+        "at_most",
+        ("at_least", "at_most"),
+        "at_most not under at_least",
+        "Correct the two numbers.",
+    ),
+    "a room needs": _Rule("corners", ("corners",), "at least 3 corners", "Add the missing ones."),
     "give corners or": _Rule(
-        "walls", ("corners",), "Take out the corners, or the lengths and arcs of the walls."
+        "walls",
+        ("corners",),
+        "corners, or lengths of walls, not both",
+        "Take out the corners, or the lengths and arcs of the walls.",
     ),
-    "give either corners": _Rule(None, ("corners", "walls"), "Add one of the two."),
-    "give either a size": _Rule(None, ("size", "diameter"), "Keep one of the two."),
-    "give either a wall": _Rule(None, ("wall", "offset", "at"), "Keep one of the two."),
+    "give either corners": _Rule(
+        None, ("corners", "walls"), "corners, or walls with lengths", "Add one of the two."
+    ),
+    "give either a size": _Rule(
+        None, ("size", "diameter"), "either a size or a diameter", "Give one of the two."
+    ),
+    "give either a wall": _Rule(
+        None,
+        ("wall", "offset", "at"),
+        "either a wall and an offset, or a place (at)",
+        "Give one of the two.",
+    ),
 }
 
 
@@ -117,17 +143,28 @@ def refusals(error: ValidationError, model: type[BaseModel], data: Any) -> list[
     """
     details = error.errors()
     locs = [detail["loc"] for detail in details]
+    misspelt = {
+        (*detail["loc"][:-1], close)
+        for detail in details
+        if detail["type"] == "extra_forbidden"
+        for close in _close(detail["loc"], model)
+    }
     return [
         _refusal(detail, model, data)
         for detail in details
+        if not (detail["type"] == "missing" and detail["loc"] in misspelt)
         # "Too few" counts only what passed: where an item failed, that is already said.
-        if not (
-            detail["type"] == "too_short"
-            and any(
-                loc != detail["loc"] and loc[: len(detail["loc"])] == detail["loc"] for loc in locs
-            )
-        )
+        and not (detail["type"] == "too_short" and _any_below(detail["loc"], locs))
     ]
+
+
+def _any_below(loc: Loc, locs: Iterable[Loc]) -> bool:
+    return any(other != loc and other[: len(loc)] == loc for other in locs)
+
+
+def _close(loc: Loc, model: type[BaseModel]) -> list[str]:
+    """Give the known field that an unknown one is most like, if any."""
+    return get_close_matches(str(loc[-1]), _fields_at(model, loc[:-1]), 1, 0.7)
 
 
 def _refusal(detail: ErrorDetails, model: type[BaseModel], data: Any) -> Refusal:
@@ -144,12 +181,10 @@ def _refusal(detail: ErrorDetails, model: type[BaseModel], data: Any) -> Refusal
     if kind == "missing":
         return Refusal(loc, "nothing", allowed, f"Add {field}.")
     if kind == "extra_forbidden":
-        fields = list(_fields_at(model, loc[:-1]))
-        known = f"one of the fields {', '.join(fields)}"
-        mend = nearest(field, fields, "") if get_close_matches(field, fields, 1, 0.7) else ""
-        return Refusal(
-            loc, f"an unknown field '{field}'", known, mend or "Take it out, or correct its name."
-        )
+        known = f"one of the fields {', '.join(_fields_at(model, loc[:-1]))}"
+        close = _close(loc, model)
+        mend = f"Did you mean '{close[0]}'?" if close else "Take it out, or correct its name."
+        return Refusal(loc, f"an unknown field '{field[:SHOWN]}'", known, mend)
     return Refusal(loc, given, allowed, _mend(kind, str(value), allowed, model, loc))
 
 
@@ -171,8 +206,12 @@ def _mend(kind: str, value: str, allowed: str, model: type[BaseModel], loc: Loc)
 
 
 def _unit_mend(sentence: str, value: object) -> str:
+    written = str(value).strip()
+    if "an angle" in sentence:
+        return "Write the number of degrees."
+    if "a load per length" in sentence and "/" not in written:
+        return "Write how much on which length, such as 30 lb/ft."
     if "no unit" in sentence:
-        written = str(value).strip()
         small, large = ("lb", "kg") if "a mass" in sentence else ("in", "mm")
         return f"Add the unit, such as {written} {small} or {written} {large}."
     if "unknown unit" in sentence:
@@ -190,10 +229,12 @@ def _rule(loc: Loc, sentence: str, data: Any) -> Refusal:
         return Refusal(loc, shortened(item), sentence, "Change it so.")
     given = ", ".join(f"{key} {_bare(fields[key])}" for key in rule.shown if key in fields)
     place = (*loc, rule.field) if rule.field else loc
-    return Refusal(place, given or "neither", sentence, rule.mend)
+    return Refusal(place, given or "neither", rule.allowed, rule.mend)
 
 
 def _bare(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, list) and not any(isinstance(item, list | dict) for item in value):
         return " ".join(str(item) for item in value)
     return shortened(value).strip("'")

@@ -16,7 +16,9 @@ class Frozen(BaseModel):
 
 
 def _quantity(allowed: str, example: str) -> WithJsonSchema:
-    return WithJsonSchema({"type": "string", "description": allowed, "examples": [example]})
+    # Nought is the same in every unit, so it alone may stand without one.
+    kinds = [{"type": "string"}, {"const": 0}]
+    return WithJsonSchema({"anyOf": kinds, "description": allowed, "examples": [example]})
 
 
 def _written(suffix: str) -> PlainSerializer:
