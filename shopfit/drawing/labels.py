@@ -1,0 +1,147 @@
+"""Finds places for lettering so that no two pieces of it cross."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.prepared import prep
+
+from shopfit.drawing.scene import Item, Line, Pen, Place, Text
+
+LEADER = Pen(0.1, "#1b1f24")
+
+
+class Labels:
+    """Rectangles taken by lettering, and by things that lettering should not lie on.
+
+    Parameters
+    ----------
+    scale
+        How many times smaller the drawing prints.
+    gap
+        Kept between two pieces of lettering, printed mm.
+    """
+
+    def __init__(self, scale: float, gap: float = 0.35) -> None:
+        self.scale = scale
+        self.gap = gap
+        self._cell = 12.0 * scale
+        self._cells: dict[tuple[int, int], list[tuple[Polygon, bool]]] = {}
+
+    def block(self, shape: Polygon) -> None:
+        """Keep lettering off a shape; only lettering with nowhere else to go may lie on it."""
+        self._add(shape, False)
+
+    def block_line(self, start: Place, end: Place, thick: float) -> None:
+        """Keep lettering off a straight line; long ones in pieces, so that looking up is quick."""
+        length = math.dist(start, end)
+        count = max(1, math.ceil(length / self._cell))
+        dx, dy = (end[0] - start[0]) / count, (end[1] - start[1]) / count
+        ux, uy = -dy / length * count * thick / 2, dx / length * count * thick / 2
+        for k in range(count):
+            ax, ay = start[0] + k * dx, start[1] + k * dy
+            bx, by = ax + dx, ay + dy
+            corners = [(ax + ux, ay + uy), (bx + ux, by + uy), (bx - ux, by - uy), (ax - ux, ay - uy)]
+            self._add(Polygon(corners), False)
+
+    def take(self, text: Text, pad: float = 0.0) -> Text:
+        """Set lettering whether or not its place is free, with a frame of some printed mm."""
+        self._add(text.box(self.scale, pad), True)
+        return text
+
+    def free(self, text: Text, strict: bool = True, pad: float = 0.0) -> bool:
+        """Say whether lettering would cross nothing; if not strict, no other lettering."""
+        box = text.box(self.scale, self.gap + pad)
+        return not any(
+            (strict or is_text) and other.intersects(box)
+            for key in self._keys(box)
+            for other, is_text in self._cells.get(key, ())
+        )
+
+    def place(
+        self,
+        choices: Iterable[Text],
+        inside: BaseGeometry | None = None,
+        strict: bool = True,
+        pad: float = 0.0,
+    ) -> Text | None:
+        """Set the first of some choices that crosses nothing.
+
+        Parameters
+        ----------
+        choices
+            Lettering in falling order of liking.
+        inside
+            Shape it must lie inside, mm, or none.
+        strict
+            Whether blocked shapes count besides other lettering.
+        pad
+            Frame round it, printed mm.
+
+        Returns
+        -------
+        What was set, or none.
+        """
+        room = prep(inside) if inside is not None else None
+        for text in choices:
+            if room is not None and not room.contains(text.box(self.scale)):
+                continue
+            if self.free(text, strict, pad):
+                return self.take(text, pad)
+        return None
+
+    def lead(
+        self, text: Text, anchor: Place, near: float = 3.0, pad: float = 0.0
+    ) -> list[Item]:
+        """Set lettering near a place, with a leader line to it.
+
+        Parameters
+        ----------
+        text
+            The lettering; its place is where the search begins.
+        anchor
+            What it is about, mm.
+        near
+            First distance tried, printed mm.
+        pad
+            Frame round it, printed mm.
+        """
+        for strict in (True, False):
+            found = self.place(_rings(text, self.scale, near), strict=strict, pad=pad)
+            if found:
+                return [Line(anchor, edge(found, anchor, self.scale), LEADER), found]
+        return [self.take(text, pad)]
+
+    def _add(self, shape: Polygon, is_text: bool) -> None:
+        for key in self._keys(shape):
+            self._cells.setdefault(key, []).append((shape, is_text))
+
+    def _keys(self, shape: Polygon) -> Iterator[tuple[int, int]]:
+        west, south, east, north = (math.floor(side / self._cell) for side in shape.bounds)
+        for column in range(west, east + 1):
+            for row in range(south, north + 1):
+                yield (column, row)
+
+
+def _rings(text: Text, scale: float, near: float) -> Iterator[Text]:
+    x, y = text.at
+    for ring in range(40):
+        radius = (near + 2.0 * ring) * scale
+        steps = 12 + 4 * ring
+        for k in range(steps):
+            angle = math.pi / 4 + 2 * math.pi * k / steps
+            yield replace(text, at=(x + radius * math.cos(angle), y + radius * math.sin(angle)))
+
+
+def edge(text: Text, anchor: Place, scale: float) -> Place:
+    """Give the middle of that side of the lettering which is nearest to a place, mm."""
+    corners = text.corners(scale, 0.4)
+    middles = [
+        ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+        for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
+    ]
+    return min(middles, key=lambda place: math.dist(place, anchor))

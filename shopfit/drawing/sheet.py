@@ -1,0 +1,381 @@
+"""Pages, scales and title blocks: turns a scene into a sheet that prints true."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from shopfit.drawing import lettering, style
+from shopfit.drawing.scene import Fill, Item, Layer, Line, Place, Scene, Shape, Table, Text, moved
+from shopfit.drawing.tables import Area, set_tables
+from shopfit.units import FOOT_MM, INCH_MM, LengthStyle, format_length
+
+CAUTION = (
+    "Check against local code; a licensed person decides. Measure on site before cutting."
+)
+MARGIN = 9.0
+BLOCK = 25.0
+_INSET = 3.0
+
+
+@dataclass(frozen=True)
+class Page:
+    """A sheet of paper.
+
+    Parameters
+    ----------
+    name
+        Its usual name.
+    width, height
+        Printed mm.
+    """
+
+    name: str
+    width: float
+    height: float
+
+    @property
+    def turned(self) -> Page:
+        """The same sheet upright instead of lying, or the other way round."""
+        return replace(self, width=self.height, height=self.width)
+
+    @property
+    def room(self) -> Area:
+        """What margins and title block leave for drawing."""
+        return Area(
+            MARGIN + _INSET,
+            MARGIN + BLOCK + _INSET,
+            self.width - MARGIN - _INSET,
+            self.height - MARGIN - _INSET,
+        )
+
+    @property
+    def room_size(self) -> tuple[float, float]:
+        """Width and height of that, printed mm."""
+        room = self.room
+        return room.right - room.left, room.top - room.bottom
+
+
+PAGES = {
+    "letter": Page("letter", 11 * INCH_MM, 8.5 * INCH_MM),
+    "tabloid": Page("tabloid", 17 * INCH_MM, 11 * INCH_MM),
+    "a4": Page("a4", 297.0, 210.0),
+    "a3": Page("a3", 420.0, 297.0),
+}
+
+# Scales found on the usual scale rulers; common practice, no source.
+_IMPERIAL = {
+    12: "1\" = 1'-0\"",
+    16: "3/4\" = 1'-0\"",
+    24: "1/2\" = 1'-0\"",
+    32: "3/8\" = 1'-0\"",
+    48: "1/4\" = 1'-0\"",
+    64: "3/16\" = 1'-0\"",
+    96: "1/8\" = 1'-0\"",
+    128: "3/32\" = 1'-0\"",
+    192: "1/16\" = 1'-0\"",
+    384: "1/32\" = 1'-0\"",
+}
+_METRIC = (10, 20, 25, 50, 75, 100, 200, 500, 1000)
+
+
+def imperial(units: LengthStyle) -> bool:
+    """Say whether a shop writes inches."""
+    return units in ("ft-in", "in")
+
+
+def default_page(units: LengthStyle) -> str:
+    """Give the name of the sheet that goes with a way of writing lengths."""
+    return "letter" if imperial(units) else "a4"
+
+
+def scales(units: LengthStyle) -> tuple[int, ...]:
+    """Give the usual scales, largest drawing first, as how many times smaller they print."""
+    return tuple(_IMPERIAL) if imperial(units) else _METRIC
+
+
+def scale_name(scale: float, units: LengthStyle) -> str:
+    """Write a scale the way the trade does."""
+    ratio = f"1:{scale:g}"
+    return f"{_IMPERIAL[int(scale)]} ({ratio})" if imperial(units) else ratio
+
+
+def fitting_scale(
+    width: float, height: float, room: tuple[float, float], units: LengthStyle
+) -> int:
+    """Give the largest usual scale at which something fits.
+
+    Parameters
+    ----------
+    width, height
+        Of the thing, mm.
+    room
+        Width and height to fit into, printed mm.
+    units
+        Whose scales.
+
+    Returns
+    -------
+    How many times smaller it prints; the smallest usual scale where none fits.
+    """
+    for scale in scales(units):
+        if width / scale <= room[0] and height / scale <= room[1]:
+            return scale
+    return scales(units)[-1]
+
+
+@dataclass(frozen=True)
+class TitleBlock:
+    """What every sheet says of itself.
+
+    Parameters
+    ----------
+    shop, scenario, fingerprint
+        Name of the shop, the scenario's folder and the digest of what was given.
+    date
+        As it is to be printed.
+    units
+        How lengths are written.
+    """
+
+    shop: str
+    scenario: str
+    fingerprint: str
+    date: str
+    units: LengthStyle
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A sheet ready to be written.
+
+    Parameters
+    ----------
+    file
+        Its file name without an ending.
+    page
+        The paper.
+    scene
+        In printed mm, from the paper's lower left corner.
+    scale
+        Scale of the drawing on it, or none for a sheet of tables.
+    """
+
+    file: str
+    page: Page
+    scene: Scene
+    scale: float | None
+
+
+def on_page(scene: Scene, page: Page) -> Scene:
+    """Give a scene in printed mm; one at full size is put in the middle of the page."""
+    if scene.scale == 1:
+        return scene
+    west, south, east, north = scene.bounds()
+    middle = ((west + east) / 2, (south + north) / 2)
+    return _printed(scene, middle, (page.width / 2, page.height / 2))
+
+
+def compose(scenes: Sequence[Scene], page: Page, file: str) -> list[Sheet]:
+    """Put scenes of one scale on sheets, with their tables; tables left over get own sheets.
+
+    Parameters
+    ----------
+    scenes
+        They are set side by side in rows, in order; the first gives the sheet its title.
+    page
+        The paper.
+    file
+        File name of the first sheet, without an ending.
+
+    Returns
+    -------
+    Sheets without frame and title block, which `finish` adds.
+    """
+    layers, used = _arranged(scenes, page)
+    tables = [table for scene in scenes for table in scene.tables if table.rows]
+    items, rest = _best_tables(tables, page, used)
+    first = scenes[0]
+    about = " ".join(dict.fromkeys(scene.about for scene in scenes))
+    layers = [*layers, Layer("tables", tuple(items))]
+    whole = Scene(first.title, about, 1, tuple(layers))
+    sheets = [Sheet(file, page, whole, first.scale)]
+    while rest:
+        items, left = set_tables(rest, [page.room])
+        if len(left) == len(rest) and left[0].rows == rest[0].rows:
+            # A row higher than a whole sheet cannot be set; the sheet says so instead of looping.
+            rest = (Table(rest[0].title, (), (("Too long for the sheet.",),)), *rest[1:])
+            continue
+        rest = left
+        title = f"{first.title}: tables"
+        scene = Scene(title, f"Tables that go with: {first.title}.", 1, (Layer("tables", tuple(items)),))
+        sheets.append(Sheet(f"{file}-tables-{len(sheets)}", page, scene, None))
+    return sheets
+
+
+def finish(sheets: Sequence[Sheet], block: TitleBlock) -> list[Sheet]:
+    """Add frame, title block and scale bar to sheets, numbered in order."""
+    finished = []
+    for number, sheet in enumerate(sheets, start=1):
+        items = title_block(sheet, block, number, len(sheets))
+        layers = (*sheet.scene.layers, Layer("title block", tuple(items)))
+        finished.append(replace(sheet, scene=replace(sheet.scene, layers=layers)))
+    return finished
+
+
+def _printed(scene: Scene, origin: Place, offset: Place) -> Scene:
+    layers = tuple(
+        Layer(
+            layer.name,
+            tuple(moved(item, scene.scale, origin, offset) for item in layer.items),
+        )
+        for layer in scene.layers
+    )
+    return replace(scene, scale=1, layers=layers)
+
+
+def _arranged(scenes: Sequence[Scene], page: Page) -> tuple[list[Layer], tuple[float, float]]:
+    """Set scenes in rows from the top left; give their layers and the width and height used."""
+    room, gap = page.room, 6.0
+    x, top, deepest, widest = room.left, room.top, 0.0, 0.0
+    layers: list[Layer] = []
+    alone = len(scenes) == 1 and not any(table.rows for table in scenes[0].tables)
+    for scene in scenes:
+        west, south, east, north = scene.bounds()
+        width, height = (east - west) / scene.scale, (north - south) / scene.scale
+        if x > room.left and x + width > room.right:
+            x, top, deepest = room.left, top - deepest - gap, 0.0
+        if alone:
+            x = max(room.left, (room.left + room.right - width) / 2)
+            top = min(room.top, (room.top + room.bottom + height) / 2)
+        layers += _printed(scene, (west, north), (x, top)).layers
+        widest = max(widest, x + width - room.left)
+        deepest = max(deepest, height)
+        x += width + gap
+    return layers, (widest, room.top - top + deepest)
+
+
+def fits_together(scenes: Sequence[Scene], page: Page) -> bool:
+    """Say whether scenes set in rows stay on one page."""
+    _, (width, height) = _arranged(scenes, page)
+    return width <= page.room_size[0] + 1e-6 and height <= page.room_size[1] + 1e-6
+
+
+def _best_tables(
+    tables: Sequence[Table], page: Page, used: tuple[float, float]
+) -> tuple[list[Item], tuple[Table, ...]]:
+    room, gap = page.room, 5.0
+    right, below = room.left + used[0] + gap, room.top - used[1] - gap
+    choices = [
+        [Area(room.left, room.bottom, room.right, below), Area(right, below, room.right, room.top)],
+        [Area(right, room.bottom, room.right, room.top), Area(room.left, room.bottom, right, below)],
+    ]
+    results = []
+    for areas in choices:
+        open_areas = [a for a in areas if a.right - a.left > 20 and a.top - a.bottom > 12]
+        results.append(set_tables(tables, open_areas))
+    return min(results, key=lambda result: sum(len(table.rows) for table in result[1]))
+
+
+def title_block(sheet: Sheet, block: TitleBlock, number: int, count: int) -> list[Item]:
+    """Draw frame, title block and scale bar of a sheet, in printed mm."""
+    page = sheet.page
+    left, right, top = MARGIN, page.width - MARGIN, page.height - MARGIN
+    rule = MARGIN + BLOCK
+    frame = ((left, MARGIN), (right, MARGIN), (right, top), (left, top))
+    middle, far = left + 0.30 * (right - left), left + 0.61 * (right - left)
+    items: list[Item] = [
+        Shape(frame, style.OUTLINE),
+        Line((left, rule), (right, rule), style.OUTLINE),
+        Line((middle, MARGIN), (middle, rule), style.THIN),
+        Line((far, MARGIN), (far, rule), style.THIN),
+    ]
+    items += _names(sheet, block, left + 2, middle - left - 4, rule)
+    items += _scale_cell(sheet, block, middle + 2, far - middle - 4, rule)
+    items += _facts(block, number, count, far + 2, right - far - 4, rule)
+    return items
+
+
+def _lines(x: float, top: float, words: Sequence[tuple[str, float, bool]], room: float) -> list[Item]:
+    items: list[Item] = []
+    y = top
+    for text, size, bold in words:
+        y -= 0.75 * size + 0.4
+        items.append(Text((x, y), lettering.shorten(text, room, size, bold), size, "start", bold=bold))
+        y -= 0.75 * size
+    return items
+
+
+def _names(sheet: Sheet, block: TitleBlock, x: float, room: float, top: float) -> list[Item]:
+    title = lettering.wrap(sheet.scene.title, room, lettering.NORMAL, bold=True)[:2]
+    words = [(block.shop, 4.6, True), *((line, lettering.NORMAL, True) for line in title)]
+    return _lines(x, top - 1.5, words, room)
+
+
+def _scale_cell(sheet: Sheet, block: TitleBlock, x: float, room: float, top: float) -> list[Item]:
+    written = {
+        "ft-in": "feet and inches",
+        "in": "inches",
+        "mm": "millimetres",
+        "m": "metres",
+    }[block.units]
+    if sheet.scale is None:
+        words = [("No scale: tables", lettering.NORMAL, True), (f"Units: {written}", lettering.SMALL, False)]
+        return _lines(x, top - 1.5, words, room)
+    name = f"Scale {scale_name(sheet.scale, block.units)}"
+    words = [
+        (name, lettering.NORMAL, True),
+        (f"on {sheet.page.name.title()}; units: {written}", lettering.SMALL, False),
+    ]
+    return [
+        *_lines(x, top - 1.5, words, room),
+        *scale_bar(sheet.scale, block.units, (x + 1, MARGIN + 3), room - 12),
+    ]
+
+
+def _facts(
+    block: TitleBlock, number: int, count: int, x: float, room: float, top: float
+) -> list[Item]:
+    caution = lettering.wrap(CAUTION, room, lettering.SMALL, bold=True)
+    date = f"Date {block.date or 'not given'}; sheet {number} of {count}"
+    words = [
+        (date, lettering.SMALL, False),
+        (f"Scenario {block.scenario or 'without a name'}", lettering.SMALL, False),
+        (f"Revision {block.fingerprint[:12] or 'not given'}", lettering.SMALL, False),
+        *((line, lettering.SMALL, True) for line in caution),
+    ]
+    return _lines(x, top - 0.8, words, room)
+
+
+def scale_bar(scale: float, units: LengthStyle, at: Place, room: float) -> list[Item]:
+    """Draw a scale bar of four equal parts.
+
+    Parameters
+    ----------
+    scale
+        How many times smaller the drawing prints.
+    units
+        How lengths are written; also whether the bar measures feet or metres.
+    at
+        Its lower left corner, printed mm.
+    room
+        Most width it may take, printed mm.
+    """
+    unit = FOOT_MM if imperial(units) else 1000.0
+    sizes = (0.2, 0.4, 1, 2, 4, 8, 12, 20, 40, 80, 200)
+    length = max((s * unit for s in sizes if s * unit / scale <= room), default=sizes[0] * unit)
+    part, height = length / scale / 4, 1.6
+    x, y = at
+    items: list[Item] = []
+    for k in range(4):
+        corners = (
+            (x + k * part, y),
+            (x + (k + 1) * part, y),
+            (x + (k + 1) * part, y + height),
+            (x + k * part, y + height),
+        )
+        items.append(Shape(corners, style.THIN, Fill(style.INK if k % 2 == 0 else "#ffffff")))
+    for k in (0, 2, 4):
+        words = "0" if k == 0 else format_length(length * k / 4, units)
+        items.append(Text((x + k * part, y + height + 2.0), words))
+    return items
