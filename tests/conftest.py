@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from shopfit.geometry.footprint import against_wall
 from shopfit.geometry.shell import survey
@@ -12,6 +13,10 @@ from shopfit.model.layout import Block, Claims, Layout, Placement, Row, Run, Slo
 from shopfit.model.proof import Proof, Timing
 from shopfit.model.scenario import Scenario
 from shopfit.units import INCH_MM
+
+# The same examples every time: a run that fails here fails everywhere.
+settings.register_profile("shopfit", derandomize=True, deadline=None, print_blob=True)
+settings.load_profile("shopfit")
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 
