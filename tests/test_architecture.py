@@ -20,14 +20,14 @@ FLOORS = (
     {"cli", "ui"},
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
-# One way only: clauses are about doors and panelboards; planning keeps to the budget; jobs,
-# measurements and bundles of files are made of plans; a command opens the page.
+# One way only: clauses are about doors and panelboards; planning keeps to the budget and hands
+# out files; jobs and measurements are made of plans; a command opens the page.
 ON_THE_SAME_FLOOR = {
     ("standards", "model"),
     ("planning", "affording"),
     ("jobs", "planning"),
     ("bench", "planning"),
-    ("outputs", "planning"),
+    ("planning", "outputs"),
     ("cli", "ui"),
 }
 ONLY_IN = {"ortools": "solver", "streamlit": "ui"}
