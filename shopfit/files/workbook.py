@@ -1,0 +1,213 @@
+"""Writes the take-off as a workbook whose packs and totals are live formulas."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Sequence
+from datetime import UTC, datetime
+
+from openpyxl import Workbook
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.xml.functions import tostring
+
+from shopfit.files.columns import Cell, Measure, PlainColumn, plain_columns
+from shopfit.model.base import Frozen
+from shopfit.model.scenario import Shop
+from shopfit.model.schedule import CutRow, FixtureRow, SetOutRow, ShoppingRow, TakeOff
+
+CAUTION = (
+    "Caution: counted from the layout and the price list as given. Before anything is ordered, "
+    "cut or hung, measure the shell again, and have loads, fixings, glass, electricity, exits "
+    "and ramps judged by local code and licensed people."
+)
+SAW_CUT = (
+    "Pieces nearer to a neighbour than a saw cut share that cut, and each comes out short by a "
+    "part of it."
+)
+HEADER_ROW = 4
+FIRST_ROW = HEADER_ROW + 1
+UNDATED = datetime(2000, 1, 1)
+FORMATS: dict[Measure, str] = {
+    "count": "0",
+    "length": "0.0",
+    "mass": "0.00",
+    "money": "#,##0.00",
+    "angle": "0.0",
+}
+_THIN = Side(style="thin", color="FF999999")
+
+
+def shopping_xlsx(take_off: TakeOff, shop: Shop, made: str = "") -> bytes:
+    """Write the shopping list, the fixtures, the set-out and the sheets as a workbook.
+
+    Packs, spares, totals and what is left of the budget are formulas of the numbers beside
+    them, so that a changed price or count counts on.
+
+    Parameters
+    ----------
+    take_off, shop
+        The lists, and the shop whose name, units and currency they carry.
+    made
+        Moment of making, ISO 8601; the same lists and moment give the same bytes.
+
+    Returns
+    -------
+    The file.
+    """
+    moment = _moment(made)
+    book = Workbook()
+    book.remove(book.worksheets[0])
+    _shopping(book, take_off, shop, made)
+    _list(book, "Fixtures", FixtureRow, take_off.fixtures, shop, made)
+    _list(book, "Set-out", SetOutRow, take_off.set_out, shop, made)
+    sheets = _list(book, "Sheets", CutRow, take_off.cuts, shop, made)
+    if any(row.tight for row in take_off.cuts):
+        _put(sheets, sheets.max_row + 2, 1, SAW_CUT)
+        sheets.print_area = f"A1:{get_column_letter(sheets.max_column)}{sheets.max_row}"
+    book.properties.creator = "shopfit"
+    book.properties.title = ILLEGAL_CHARACTERS_RE.sub("", shop.name)
+    book.properties.created = moment
+    if book.calculation is not None:
+        book.calculation.fullCalcOnLoad = True
+    return _packed(book, moment)
+
+
+def _shopping(book: Workbook, take_off: TakeOff, shop: Shop, made: str) -> None:
+    columns = plain_columns(ShoppingRow, shop.units, shop.currency)
+    sheet = _list(book, "Shopping list", ShoppingRow, take_off.shopping, shop, made)
+    at = {column.header.split(" (")[0]: index for index, column in enumerate(columns, 1)}
+    letter = {name: get_column_letter(index) for name, index in at.items()}
+    last = FIRST_ROW + max(len(take_off.shopping), 1) - 1
+    for row in range(FIRST_ROW, FIRST_ROW + len(take_off.shopping)):
+        needed, owned, pack, packs, price = (
+            f"{letter[name]}{row}"
+            for name in ("Needed", "Owned", "Pieces a pack", "Packs to buy", "Price a pack")
+        )
+        formulas = {
+            "Packs to buy": f"=CEILING(MAX({needed}-{owned},0)/{pack},1)",
+            "Spare pieces": f"={owned}+{packs}*{pack}-{needed}",
+            "Total": f"=ROUND({packs}*{price},2)",
+        }
+        for name, formula in formulas.items():
+            sheet.cell(row, at[name]).value = formula
+    money = letter["Total"]
+    total = last + 2
+    _foot(sheet, total, at["Total"], "Total", f"=SUM({money}{FIRST_ROW}:{money}{last})")
+    if take_off.budget is not None:
+        _foot(sheet, total + 1, at["Total"], "Budget", take_off.budget)
+        left = f"={money}{total + 1}-{money}{total}"
+        _foot(sheet, total + 2, at["Total"], "Left of the budget", left)
+    sheet.print_area = f"A1:{money}{sheet.max_row}"
+
+
+def _foot(sheet: Worksheet, row: int, column: int, words: str, amount: str | float) -> None:
+    label, cell = sheet.cell(row, column - 1), sheet.cell(row, column)
+    label.value, cell.value = words, amount
+    label.font = cell.font = Font(bold=True)
+    label.alignment = Alignment(horizontal="right")
+    cell.number_format = FORMATS["money"]
+    cell.border = Border(top=_THIN)
+
+
+def _list(
+    book: Workbook,
+    title: str,
+    record: type[Frozen],
+    rows: Sequence[Frozen],
+    shop: Shop,
+    made: str,
+) -> Worksheet:
+    """Write one list with its heading, header and page set-up."""
+    columns = plain_columns(record, shop.units, shop.currency)
+    sheet: Worksheet = book.create_sheet(title)
+    _heading(sheet, f"{shop.name}: {title.lower()}", made, len(columns))
+    for index, column in enumerate(columns, 1):
+        _put(sheet, HEADER_ROW, index, column.header)
+        header = sheet.cell(HEADER_ROW, index)
+        header.font = Font(bold=True)
+        header.fill = PatternFill("solid", fgColor="FFE7E6E0")
+        header.alignment = Alignment(wrap_text=True, vertical="top")
+        header.border = Border(bottom=_THIN)
+    for number, row in enumerate(rows, FIRST_ROW):
+        for index, column in enumerate(columns, 1):
+            _put(sheet, number, index, column.read(row), column.measure)
+    for index, column in enumerate(columns, 1):
+        letter = get_column_letter(index)
+        sheet.column_dimensions[letter].width = _width(column, rows)
+    _page(sheet, shop, len(columns), FIRST_ROW + len(rows) - 1)
+    return sheet
+
+
+def _heading(sheet: Worksheet, title: str, made: str, columns: int) -> None:
+    _put(sheet, 1, 1, title)
+    sheet.cell(1, 1).font = Font(bold=True, size=14)
+    _put(sheet, 2, 1, CAUTION)
+    sheet.merge_cells(start_row=2, start_column=1, end_row=2, end_column=min(columns, 10))
+    sheet.cell(2, 1).alignment = Alignment(wrap_text=True, vertical="top")
+    sheet.row_dimensions[2].height = 48
+    _put(sheet, 3, 1, f"Made {made}" if made else "Not dated")
+
+
+def _page(sheet: Worksheet, shop: Shop, columns: int, last_row: int) -> None:
+    sheet.freeze_panes = f"A{FIRST_ROW}"
+    sheet.print_title_rows = f"{HEADER_ROW}:{HEADER_ROW}"
+    sheet.print_area = f"A1:{get_column_letter(columns)}{max(last_row, FIRST_ROW)}"
+    sheet.page_setup.orientation = "landscape"
+    imperial = shop.units in ("ft-in", "in")
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if imperial else sheet.PAPERSIZE_A4
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToHeight = 0
+    if sheet.oddFooter is not None:
+        sheet.oddFooter.center.text = "&A, page &P of &N"
+
+
+def _put(sheet: Worksheet, row: int, column: int, given: Cell, measure: Measure = "text") -> None:
+    """Write a cell; text stays text, even where it looks like a formula."""
+    cell = sheet.cell(row, column)
+    if isinstance(given, str):
+        cell.value = ILLEGAL_CHARACTERS_RE.sub("", given)
+        cell.data_type = "s"
+        cell.quotePrefix = given.startswith(("=", "+", "-", "@"))
+        return
+    cell.value = given
+    if measure in FORMATS:
+        cell.number_format = FORMATS[measure]
+
+
+def _width(column: PlainColumn, rows: Sequence[Frozen]) -> float:
+    longest = max((len(str(column.read(row) or "")) for row in rows), default=0)
+    word = max(len(part) for part in column.header.split())
+    return float(min(max(longest + 2, word + 2, 9), 42))
+
+
+def _moment(made: str) -> datetime:
+    if not made:
+        return UNDATED
+    moment = datetime.fromisoformat(made)
+    moment = moment.astimezone(UTC) if moment.tzinfo is not None else moment
+    return moment.replace(tzinfo=None, microsecond=0)
+
+
+def _packed(book: Workbook, moment: datetime) -> bytes:
+    """Save a workbook and pack it again, with one moment for every part of it."""
+    saved = io.BytesIO()
+    book.save(saved)
+    book.properties.modified = moment
+    packed = io.BytesIO()
+    with zipfile.ZipFile(saved) as old, zipfile.ZipFile(packed, "w") as new:
+        for entry in old.infolist():
+            text = old.read(entry.filename)
+            if entry.filename == "docProps/core.xml":
+                text = tostring(book.properties.to_tree())
+            # The zip format knows no moment before 1980.
+            stamp = max(moment, datetime(1980, 1, 1)).timetuple()[:6]
+            info = zipfile.ZipInfo(entry.filename, stamp)
+            info.compress_type = zipfile.ZIP_DEFLATED
+            new.writestr(info, text)
+    return packed.getvalue()
