@@ -140,9 +140,9 @@ def format_length(length_mm: float, style: LengthStyle = "ft-in") -> str:
         ``ft-in`` and ``in`` round to 1/16 in, ``mm`` to 1 mm, ``m`` to 1 mm.
     """
     if style == "mm":
-        return f"{length_mm:.0f} mm"
+        return f"{length_mm:z.0f} mm"
     if style == "m":
-        return f"{length_mm / 1000:.3f} m"
+        return f"{length_mm / 1000:z.3f} m"
     sixteenths = round(abs(length_mm) / INCH_MM * 16)
     sign = "-" if length_mm < 0 and sixteenths else ""
     inches, part = divmod(sixteenths, 16)

@@ -1,0 +1,178 @@
+"""Quantities as people write them, read exactly and written back."""
+
+from __future__ import annotations
+
+import contextlib
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopfit.units import (
+    INCH_MM,
+    LengthStyle,
+    UnitError,
+    format_length,
+    format_mass,
+    parse_angle,
+    parse_length,
+    parse_line_load,
+    parse_mass,
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "millimetres"),
+    [
+        ("7' 8 1/2\"", 2349.5),
+        ("7'8\"", 2336.8),
+        ("7 ft 8 in", 2336.8),
+        ("7ft", 2133.6),
+        ("7' 8-1/2\"", 2349.5),
+        ("7′ 8½″".replace("½", " 1/2"), 2349.5),
+        ("92.5 in", 2349.5),
+        ('3/4"', 19.05),
+        ("1 1/2 in", 38.1),
+        (".5 in", 12.7),
+        ("2350 mm", 2350.0),
+        ("235 cm", 2350.0),
+        ("2.35 m", 2350.0),
+        ("  2.35 M ", 2350.0),
+        ("-3 in", -76.2),
+        ("−3 in", -76.2),
+        ("-1' 6\"", -457.2),
+        ("0", 0.0),
+        (0, 0.0),
+        (0.0, 0.0),
+        ("0.1 in", 2.54),
+    ],
+)
+def test_lengths_are_read_exactly(text: object, millimetres: float) -> None:
+    """Inches are exactly 25.4 mm in every notation of the trade."""
+    assert parse_length(text) == millimetres
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("92", "has no unit"),
+        (92, "has no unit"),
+        ("1 1/2", "has no unit"),
+        ("92 yd", "unknown unit 'yd'"),
+        ("wide", "is not a length"),
+        ("", "nothing given"),
+        ("1/0 in", "divides by nought"),
+        ("nan in", "is not a length"),
+        ("inf mm", "is not a length"),
+        (math.nan, "is not a length"),
+        (math.inf, "is not a length"),
+        ("1e3 mm", "is not a length"),
+        ("1,5 m", "is not a length"),
+        ("7' 8' ", "is not a length"),
+        (True, "is not a length"),
+        (None, "is not a length"),
+        (["1 in"], "is not a length"),
+        ("9" * 41 + " in", "is not a length"),
+    ],
+)
+def test_what_is_no_length_is_refused(text: object, said: str) -> None:
+    """The message names what was written and what may be written."""
+    with pytest.raises(UnitError, match=said):
+        parse_length(text)
+
+
+@pytest.mark.parametrize(
+    ("millimetres", "style", "text"),
+    [
+        (2349.5, "ft-in", "7' 8 1/2\""),
+        (2336.8, "ft-in", "7' 8\""),
+        (3657.6, "ft-in", "12' 0\""),
+        (304.8 - 0.01, "ft-in", "1' 0\""),
+        (19.05, "ft-in", '3/4"'),
+        (38.1, "in", '1 1/2"'),
+        (2349.5, "in", '92 1/2"'),
+        (-76.2, "ft-in", '-3"'),
+        (-0.1, "ft-in", '0"'),
+        (0.0, "ft-in", '0"'),
+        (2349.5, "mm", "2350 mm"),
+        (2349.4, "mm", "2349 mm"),
+        (2349.6, "m", "2.350 m"),
+        (-0.1, "mm", "0 mm"),
+        (-0.1, "m", "0.000 m"),
+    ],
+)
+def test_lengths_are_written_as_chosen(millimetres: float, style: LengthStyle, text: str) -> None:
+    """Inches go to the nearest sixteenth in lowest terms, metres to the millimetre."""
+    assert format_length(millimetres, style) == text
+
+
+@given(st.integers(-20_000, 20_000), st.sampled_from(["ft-in", "in"]))
+def test_sixteenths_survive_the_round_trip(sixteenths: int, style: LengthStyle) -> None:
+    """What is printed may be typed in again and means the same."""
+    length = sixteenths * INCH_MM / 16
+    assert parse_length(format_length(length, style)) == pytest.approx(length, abs=1e-9)
+
+
+@given(st.integers(-9_999_999, 9_999_999), st.sampled_from(["mm", "m"]))
+def test_millimetres_survive_the_round_trip(length: int, style: LengthStyle) -> None:
+    """The same holds beside metres."""
+    assert parse_length(format_length(length, style)) == pytest.approx(length, abs=1e-9)
+
+
+@given(st.text(max_size=50))
+def test_any_text_is_a_length_or_refused(text: str) -> None:
+    """No text leads to anything but a finite number or a refusal."""
+    with contextlib.suppress(UnitError):
+        assert math.isfinite(parse_length(text))
+
+
+@pytest.mark.parametrize(
+    ("text", "kilograms"),
+    [("5 lb", 2.26796185), ("16 oz", 0.45359237), ("350 g", 0.35), ("2.3 kg", 2.3), ("0", 0.0)],
+)
+def test_masses_are_read(text: str, kilograms: float) -> None:
+    """The pound is exactly 0.45359237 kg (international agreement of 1959)."""
+    assert parse_mass(text) == pytest.approx(kilograms, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["5", "5 stone", "lb", "5 in"])
+def test_what_is_no_mass_is_refused(text: str) -> None:
+    """A mass without a unit of mass is refused."""
+    with pytest.raises(UnitError):
+        parse_mass(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "kilograms_per_metre"),
+    [("30 lb/ft", 30 * 0.45359237 / 0.3048), ("45 kg/m", 45.0), ("1 lb/in", 0.45359237 / 0.0254)],
+)
+def test_loads_per_length_are_read(text: str, kilograms_per_metre: float) -> None:
+    """Both units are read."""
+    assert parse_line_load(text) == pytest.approx(kilograms_per_metre, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["30 lb", "30 lb/", "30 lb/yd", "/ft", "30/ft", 0])
+def test_what_is_no_load_per_length_is_refused(text: object) -> None:
+    """Either unit missing is refused."""
+    with pytest.raises(UnitError, match=r"load per length|mass|nothing|unit"):
+        parse_line_load(text)
+
+
+@pytest.mark.parametrize(("text", "degrees"), [("90", 90.0), (45, 45.0), ("-22.5 deg", -22.5)])
+def test_angles_are_read(text: object, degrees: float) -> None:
+    """Degrees need no unit and may have one."""
+    assert parse_angle(text) == degrees
+
+
+@pytest.mark.parametrize("text", ["nan", "inf", "right", True, None, math.inf])
+def test_what_is_no_angle_is_refused(text: object) -> None:
+    """An angle is a finite number."""
+    with pytest.raises(UnitError, match="an angle in degrees"):
+        parse_angle(text)
+
+
+def test_masses_are_written_beside_the_lengths() -> None:
+    """Pounds go with inches and kilograms with metres."""
+    assert format_mass(2.26796185, "ft-in") == "5.0 lb"
+    assert format_mass(2.26796185, "m") == "2.27 kg"
