@@ -1,0 +1,435 @@
+"""Every position that a fixture or a bay of slat-wall may take, with the faces it brings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from shapely import Polygon
+
+from shopfit.geometry.footprint import against_wall, footprint, side_band, side_length
+from shopfit.geometry.openings import free_heights, things_on
+from shopfit.geometry.shell import WallLine
+from shopfit.model.fixtures import Fixture, Sheet, Side
+from shopfit.model.layout import Placement
+from shopfit.solver.display import FaceClass
+from shopfit.solver.site import Site
+
+_EPS = 1e-6
+# Slat-wall narrower than this between two openings is not worth hanging.
+NARROWEST_RUN_MM = 200.0
+
+
+@dataclass(frozen=True)
+class FacePart:
+    """A face that a candidate brings.
+
+    Parameters
+    ----------
+    side, kind
+        The side it is on, and its class.
+    width
+        mm.
+    wall_span
+        On slat-wall: offsets on the wall and heights of the piece, mm.
+    sheet
+        On slat-wall: the sheet it is cut from.
+    """
+
+    side: Side
+    kind: FaceClass
+    width: float
+    wall_span: tuple[float, float, float, float] | None = None
+    sheet: str | None = None
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One position.
+
+    Parameters
+    ----------
+    fixture
+        Id in the catalogue, or none for slat-wall with nothing below.
+    placement
+        Where; for bare slat-wall only its wall and offset mean something.
+    body
+        Floor that it takes.
+    bands
+        Floor that stays clear before its sides: outward direction in degrees, shape, depth.
+    faces
+        Faces of the fixture itself.
+    slat
+        Faces on the wall above it, if slat-wall is hung there.
+    cost, slat_cost
+        Money for the fixture, and at least for the slat-wall.
+    frame
+        Angle modulo 90 degrees of its sides.
+    pinned
+        Whether the user pinned it there.
+    """
+
+    fixture: str | None
+    placement: Placement
+    body: Polygon
+    bands: tuple[tuple[float, Polygon, float], ...]
+    faces: tuple[FacePart, ...]
+    slat: tuple[FacePart, ...] = ()
+    cost: float = 0.0
+    slat_cost: float = 0.0
+    frame: float = 0.0
+    pinned: bool = False
+    staff_band: Polygon | None = field(default=None, compare=False)
+
+
+def candidates(site: Site) -> list[Candidate]:
+    """List every position allowed by the shell alone, pinned ones first.
+
+    Parameters
+    ----------
+    site
+        The shop, with the floor that nothing may take.
+    """
+    found = list(_pinned(site))
+    seen = {_key(candidate) for candidate in found}
+    free = [*_against_walls(site), *_islands(site), *_dividers(site), *_bare_runs(site)]
+    for candidate in _allowed(site, free):
+        if _key(candidate) not in seen:
+            seen.add(_key(candidate))
+            found.append(candidate)
+    return found
+
+
+def _key(candidate: Candidate) -> tuple[object, ...]:
+    p = candidate.placement
+    width = candidate.slat[0].width if candidate.fixture is None else 0.0
+    return (candidate.fixture, round(p.x_mm, 2), round(p.y_mm, 2), round(p.angle_deg, 3), width)
+
+
+def _allowed(site: Site, found: list[Candidate]) -> Iterator[Candidate]:
+    """Keep candidates whose bodies and bands lie on floor that they may take."""
+    for candidate in found:
+        # A divider stands on staff floor, everything else on sales floor.
+        divider = candidate.staff_band is not None
+        ground = site.staff_floor if divider else site.customer_floor
+        if not ground.covers(candidate.body):
+            continue
+        if divider and not site.staff_band_floor.covers(candidate.staff_band):
+            continue
+        if all(
+            site.band_floor.covers(band)
+            for _, band, _ in candidate.bands
+            if band is not candidate.staff_band
+        ):
+            yield candidate
+
+
+def _offsets(site: Site, wall: WallLine, width: float) -> list[float]:
+    """Give the offsets tried along a wall: on the step, and flush with ends and openings."""
+    room = wall.length - width
+    if room < -_EPS:
+        return []
+    step = site.step
+    offsets = {round(k * step, 4) for k in range(int(room / step + _EPS) + 1)}
+    offsets.add(round(room, 4))
+    for edge in site.wall_edges(wall):
+        offsets |= {round(edge, 4), round(edge - width, 4)}
+    return sorted(x for x in offsets if -_EPS <= x <= room + _EPS)
+
+
+def _against_walls(site: Site) -> Iterator[Candidate]:
+    for wall in site.shell.walls:
+        if not wall.fixtures:
+            continue
+        for fixture in site.fixtures("wall"):
+            for offset in _offsets(site, wall, fixture.width):
+                if fits_under(site, wall, fixture, offset):
+                    yield wall_candidate(site, wall, fixture, offset)
+
+
+def fits_under(site: Site, wall: WallLine, fixture: Fixture, offset: float) -> bool:
+    """Say whether a fixture may stand before what is on the wall there."""
+    left, right = offset, offset + fixture.width
+    if fixture.height > wall.lowest(left, right) + _EPS:
+        return False
+    for thing in things_on(site.scenario.shop, wall.id):
+        beside = thing.left >= right - _EPS or thing.right <= left + _EPS
+        if beside or thing.kind in ("outlet", "other"):
+            continue
+        if thing.kind == "door" or thing.bottom < fixture.height - _EPS:
+            return False
+    return True
+
+
+def wall_candidate(
+    site: Site, wall: WallLine, fixture: Fixture, offset: float, pinned: bool = False
+) -> Candidate:
+    """Make the candidate of a fixture against a wall at an offset, mm."""
+    placement = against_wall("", fixture, wall, offset, pinned)
+    slat = _slat_parts(
+        site,
+        wall,
+        offset,
+        offset + fixture.width,
+        fixture.height + site.brief.run_gap,
+        fixture.depth,
+    )
+    return _candidate(site, fixture, placement, slat if fixture.slat_above else ())
+
+
+def _candidate(
+    site: Site, fixture: Fixture, placement: Placement, slat: tuple[FacePart, ...] = ()
+) -> Candidate:
+    directions: dict[Side, float] = {"front": -90.0, "back": 90.0, "left": 180.0, "right": 0.0}
+    aisle = site.brief.aisle
+    bands = tuple(
+        (
+            (placement.angle_deg + directions[side]) % 360.0,
+            side_band(fixture, placement, side, aisle),
+            aisle,
+        )
+        for side in fixture.customer_sides
+    )
+    return Candidate(
+        fixture=fixture.id,
+        placement=placement,
+        body=footprint(fixture, placement),
+        bands=bands,
+        faces=fixture_parts(fixture),
+        slat=slat,
+        cost=fixture.price,
+        slat_cost=site.slat_cost(slat_area(slat)),
+        frame=round(placement.angle_deg % 90.0, 3) % 90.0,
+        pinned=placement.pinned,
+    )
+
+
+def slat_area(parts: Iterable[FacePart]) -> float:
+    """Add up the area of slat-wall, mm²."""
+    return sum(
+        part.width * (part.wall_span[3] - part.wall_span[2]) for part in parts if part.wall_span
+    )
+
+
+def fixture_parts(fixture: Fixture) -> tuple[FacePart, ...]:
+    """Give the faces that a fixture shows."""
+    parts = []
+    for face in fixture.faces:
+        width = face.width if face.width is not None else side_length(fixture, face.side)
+        height = face.top - face.bottom
+        pitch = height if face.kind == "table" else face.pitch
+        kind = FaceClass(
+            face.kind,
+            int(height / pitch + _EPS),
+            round(pitch, 4),
+            round(face.bottom, 2),
+            round(face.depth, 2),
+            round(face.load / (width / 1000), 4),
+            0.0 if face.kind == "table" else face.board,
+        )
+        parts.append(FacePart(face.side, kind, width))
+    return tuple(parts)
+
+
+def _slat_parts(
+    site: Site, wall: WallLine, left: float, right: float, bottom: float, depth: float
+) -> tuple[FacePart, ...]:
+    """Give the slat-wall that may hang over a stretch of wall, the largest free height each."""
+    sheet = site.sheet
+    if sheet is None or not wall.slat_wall:
+        return ()
+    cuts = sorted(
+        {left, right}
+        | {
+            edge
+            for thing in things_on(site.scenario.shop, wall.id)
+            for edge in (thing.left, thing.right)
+            if left < edge < right
+        }
+        | {offset for offset, _ in wall.heights if left < offset < right}
+    )
+    spans: list[tuple[float, float, float, float]] = []
+    for a, b in zip(cuts, cuts[1:], strict=False):
+        span = _tallest(site, wall, a, b, bottom, sheet)
+        if span is None:
+            continue
+        if spans and spans[-1][1] == a and spans[-1][2:] == span:
+            spans[-1] = (spans[-1][0], b, *span)
+        else:
+            spans.append((a, b, *span))
+    return tuple(
+        FacePart("front", slat_class(sheet, low, high, depth), b - a, (a, b, low, high), sheet.id)
+        for a, b, low, high in spans
+        if b - a >= NARROWEST_RUN_MM
+    )
+
+
+def slat_class(sheet: Sheet, bottom: float, top: float, depth: float) -> FaceClass:
+    """Give the class of a piece of slat-wall between two heights, mm."""
+    first = bottom + sheet.first_groove
+    levels = int((top - first) / sheet.groove_pitch + _EPS)
+    return FaceClass(
+        "slat",
+        levels,
+        round(sheet.groove_pitch, 4),
+        round(first, 2),
+        round(depth, 2),
+        round(sheet.groove_load, 4),
+        0.0,
+    )
+
+
+def _tallest(
+    site: Site, wall: WallLine, left: float, right: float, bottom: float, sheet: Sheet
+) -> tuple[float, float] | None:
+    free = free_heights(site.scenario.shop, wall, left, right, bottom, site.brief.display_top)
+    least = sheet.first_groove + 2 * sheet.groove_pitch
+    free = [(low, min(high, low + sheet.height)) for low, high in free if high - low >= least]
+    if not free:
+        return None
+    low, high = max(free, key=lambda span: (span[1] - span[0], -span[0]))
+    return (round(low, 4), round(high, 4))
+
+
+def _bare_runs(site: Site) -> Iterator[Candidate]:
+    """Give slat-wall with nothing below it, which may only stand out a little (ADA 307.2)."""
+    sheet = site.sheet
+    shallow = any(b.depth <= site.protrusion + _EPS for b in site.scenario.catalogue.brackets)
+    if sheet is None or not shallow:
+        return
+    widths = sorted({sheet.width / 2, sheet.width})
+    for wall in site.shell.walls:
+        for width in widths if wall.slat_wall else ():
+            for offset in _offsets(site, wall, width):
+                slat = _slat_parts(
+                    site, wall, offset, offset + width, site.brief.run_bottom, site.protrusion
+                )
+                if len(slat) == 1 and abs(slat[0].width - width) < _EPS:
+                    yield _bare_candidate(site, wall, offset, slat)
+
+
+def _bare_candidate(
+    site: Site, wall: WallLine, offset: float, slat: tuple[FacePart, ...]
+) -> Candidate:
+    width = slat[0].width
+    x, y = wall.point(offset)
+    placement = Placement(
+        id="", fixture="", x_mm=x, y_mm=y, angle_deg=wall.angle_deg, wall=wall.id, offset_mm=offset
+    )
+    out = site.protrusion
+    band = wall.rectangle(offset, offset + width, out, out + site.brief.aisle)
+    return Candidate(
+        fixture=None,
+        placement=placement,
+        body=wall.rectangle(offset, offset + width, 0.0, out),
+        bands=(((wall.angle_deg - 90.0) % 360.0, band, site.brief.aisle),),
+        faces=(),
+        slat=slat,
+        slat_cost=site.slat_cost(slat_area(slat)),
+        frame=round(wall.angle_deg % 90.0, 3) % 90.0,
+    )
+
+
+def _islands(site: Site) -> Iterator[Candidate]:
+    for fixture in site.fixtures("island"):
+        if fixture.height > site.brief.island_height + _EPS:
+            continue
+        for room in site.shell.rooms.values():
+            for turn in _turns(fixture):
+                yield from _island_grid(site, fixture, room, site.main_angle + turn)
+
+
+def _turns(fixture: Fixture) -> tuple[float, ...]:
+    """Give the quarter turns that differ; one that shows the same at front and back needs two."""
+    both = {face.side: face.model_copy(update={"side": "front"}) for face in fixture.faces}
+    same = both.get("front") == both.get("back") and both.get("left") == both.get("right")
+    return (0.0, 90.0) if same and fixture.kind != "counter" else (0.0, 90.0, 180.0, 270.0)
+
+
+def _island_grid(site: Site, fixture: Fixture, room: Polygon, angle: float) -> Iterator[Candidate]:
+    main = math.radians(site.main_angle)
+    cos, sin = math.cos(main), math.sin(main)
+    corners = [(x * cos + y * sin, -x * sin + y * cos) for x, y in room.exterior.coords]
+    low_u, low_v = min(u for u, _ in corners), min(v for _, v in corners)
+    high_u, high_v = max(u for u, _ in corners), max(v for _, v in corners)
+    turn = round(angle - site.main_angle) % 360
+    wide, deep = fixture.width, fixture.depth
+    span_u, span_v = (wide, deep) if turn % 180 == 0 else (deep, wide)
+    # Back left corner from the lower left corner of the box, for each quarter turn.
+    shift = {0: (0.0, deep), 90: (0.0, 0.0), 180: (wide, 0.0), 270: (deep, wide)}[turn]
+    for i in range(int((high_u - low_u - span_u) / site.step + _EPS) + 1):
+        for j in range(int((high_v - low_v - span_v) / site.step + _EPS) + 1):
+            u, v = low_u + i * site.step + shift[0], low_v + j * site.step + shift[1]
+            placement = Placement(
+                id="",
+                fixture=fixture.id,
+                x_mm=round(u * cos - v * sin, 4),
+                y_mm=round(u * sin + v * cos, 4),
+                angle_deg=round(angle % 360.0, 6),
+            )
+            yield _candidate(site, fixture, placement)
+
+
+def _dividers(site: Site) -> Iterator[Candidate]:
+    """Give positions on the edges of staff zones that face the sales floor."""
+    for start, end in site.divider_edges:
+        length = math.dist(start, end)
+        ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+        for fixture in site.fixtures("divider"):
+            room = length - fixture.width
+            if room < -_EPS:
+                continue
+            offsets = {round(k * site.step, 4) for k in range(int(room / site.step + _EPS) + 1)}
+            for offset in sorted(offsets | {round(room, 4)}):
+                # The front lies to the right of the edge's direction, which is out of the zone.
+                x = start[0] + offset * ux - fixture.depth * uy
+                y = start[1] + offset * uy + fixture.depth * ux
+                placement = Placement(
+                    id="",
+                    fixture=fixture.id,
+                    x_mm=round(x, 4),
+                    y_mm=round(y, 4),
+                    angle_deg=round(math.degrees(math.atan2(uy, ux)), 6),
+                )
+                yield divider_candidate(site, fixture, placement)
+
+
+def divider_candidate(site: Site, fixture: Fixture, placement: Placement) -> Candidate:
+    """Make the candidate of a fixture on the edge of a staff zone."""
+    plain = _candidate(site, fixture, placement)
+    behind = side_band(fixture, placement, "back", site.brief.staff_aisle)
+    direction = (placement.angle_deg + 90.0) % 360.0
+    return Candidate(
+        fixture=plain.fixture,
+        placement=plain.placement,
+        body=plain.body,
+        bands=(*plain.bands, (direction, behind, site.brief.staff_aisle)),
+        faces=plain.faces,
+        cost=plain.cost,
+        frame=plain.frame,
+        pinned=plain.pinned,
+        staff_band=behind,
+    )
+
+
+def _pinned(site: Site) -> Iterator[Candidate]:
+    for keep in site.scenario.pins.keep:
+        fixture = site.scenario.catalogue.fixture(keep.fixture)
+        if keep.wall is not None and keep.offset is not None:
+            yield wall_candidate(site, site.shell.wall(keep.wall), fixture, keep.offset, True)
+            continue
+        assert keep.at is not None
+        placement = Placement(
+            id="",
+            fixture=fixture.id,
+            x_mm=keep.at[0],
+            y_mm=keep.at[1],
+            angle_deg=keep.angle,
+            pinned=True,
+        )
+        in_staff = site.staff_zones.covers(footprint(fixture, placement).buffer(-1e-3))
+        if "divider" in fixture.stands and in_staff:
+            yield divider_candidate(site, fixture, placement)
+        else:
+            yield _candidate(site, fixture, placement)

@@ -1,0 +1,191 @@
+"""Which positions exclude one another: cliques at points of the floor, and single pairs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import Polygon, STRtree
+
+from shopfit.solver.candidates import Candidate
+
+# Shapes are shrunk by this before they are compared, so that touching is allowed, mm.
+_TOUCH_MM = 0.02
+
+Cliques = list[NDArray[np.int64]]
+
+
+@dataclass(frozen=True)
+class _Box:
+    """A rectangle in a turned frame, and the candidate it belongs to."""
+
+    owner: int
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+
+def cliques(candidates: Sequence[Candidate]) -> Cliques:
+    """List sets of candidates of which at most one may be chosen.
+
+    Two candidates exclude one another if their bodies overlap, or if the body of one stands in a
+    clear band of the other; bands may overlap. In one frame of right angles, all such pairs share
+    a cell of the grid drawn by every edge, so the sets below are complete:
+
+    * bodies, and bands that open in one direction (if two such bands share a cell, then the body
+      of the nearer stands in the band of the farther);
+    * bodies, and the near halves of bands that open in opposite directions (if they share a cell,
+      then the fronts stand nearer to each other than the wider of the two bands).
+
+    Pairs across frames are compared by exact geometry.
+
+    Returns
+    -------
+    Arrays of candidate indices, each sorted, without repeats.
+    """
+    found: dict[bytes, NDArray[np.int64]] = {}
+    frames = sorted({candidate.frame for candidate in candidates})
+    for frame in frames:
+        members = [i for i, candidate in enumerate(candidates) if candidate.frame == frame]
+        for group in _frame_cliques(candidates, members, frame):
+            found[group.tobytes()] = group
+    for pair in _cross_frame_pairs(candidates):
+        group = np.array(pair, dtype=np.int64)
+        found[group.tobytes()] = group
+    return _not_contained(list(found.values()))
+
+
+def conflicting(one: Candidate, other: Candidate) -> bool:
+    """Say by exact geometry whether two candidates exclude one another."""
+    a, b = _shrunk(one.body), _shrunk(other.body)
+    if a.intersects(b):
+        return True
+    return any(a.intersects(_shrunk(band)) for _, band, _ in other.bands) or any(
+        b.intersects(_shrunk(band)) for _, band, _ in one.bands
+    )
+
+
+def _shrunk(shape: Polygon) -> Polygon:
+    return shape.buffer(-_TOUCH_MM, join_style="mitre")
+
+
+def _frame_cliques(
+    candidates: Sequence[Candidate], members: Sequence[int], frame: float
+) -> Cliques:
+    bodies = [_box(i, candidates[i].body, frame) for i in members]
+    bands: dict[int, list[_Box]] = {0: [], 90: [], 180: [], 270: []}
+    halves: dict[int, list[_Box]] = {0: [], 90: []}
+    for i in members:
+        for direction, band, depth in candidates[i].bands:
+            quarter = round((direction - frame) / 90.0) * 90 % 360
+            box = _box(i, band, frame)
+            bands[quarter].append(box)
+            halves[quarter % 180].append(_near_half(box, quarter, depth))
+    result: Cliques = []
+    for extra in (*bands.values(), *halves.values()):
+        result += _cells(bodies, extra)
+    return result
+
+
+def _box(owner: int, shape: Polygon, frame: float) -> _Box:
+    angle = math.radians(frame)
+    cos, sin = math.cos(angle), math.sin(angle)
+    corners = list(shape.exterior.coords)
+    u = [x * cos + y * sin for x, y in corners]
+    v = [-x * sin + y * cos for x, y in corners]
+    # Rounded, so that edges that should coincide are one grid line.
+    left, bottom = round(min(u) + _TOUCH_MM, 3), round(min(v) + _TOUCH_MM, 3)
+    return _Box(owner, left, bottom, round(max(u) - _TOUCH_MM, 3), round(max(v) - _TOUCH_MM, 3))
+
+
+def _near_half(band: _Box, quarter: int, depth: float) -> _Box:
+    left, bottom, right, top = band.left, band.bottom, band.right, band.top
+    half = depth / 2
+    if quarter == 0:
+        right -= half
+    elif quarter == 90:
+        top -= half
+    elif quarter == 180:
+        left += half
+    else:
+        bottom += half
+    return _Box(band.owner, left, bottom, right, top)
+
+
+def _cells(bodies: Sequence[_Box], extra: Sequence[_Box]) -> Cliques:
+    """Give, for every cell of the grid drawn by all edges, who covers it."""
+    boxes = [*bodies, *extra]
+    if not boxes:
+        return []
+    columns = _lines([(b.left, b.right) for b in boxes])
+    rows = _lines([(b.bottom, b.top) for b in boxes])
+    cells, owners = [], []
+    for b in boxes:
+        i = np.arange(*np.searchsorted(columns, (b.left - 1e-9, b.right - 1e-9)))
+        j = np.arange(*np.searchsorted(rows, (b.bottom - 1e-9, b.top - 1e-9)))
+        covered = (i[:, None] * len(rows) + j[None, :]).ravel()
+        cells.append(covered)
+        owners.append(np.full(covered.size, b.owner, dtype=np.int64))
+    cell, owner = np.concatenate(cells), np.concatenate(owners)
+    order = np.lexsort((owner, cell))
+    cell, owner = cell[order], owner[order]
+    fresh = np.ones(cell.size, dtype=bool)
+    fresh[1:] = (cell[1:] != cell[:-1]) | (owner[1:] != owner[:-1])
+    cell, owner = cell[fresh], owner[fresh]
+    return _distinct(cell, owner)
+
+
+def _distinct(cell: NDArray[np.int64], owner: NDArray[np.int64]) -> Cliques:
+    """Split owners by cell and keep each different set once."""
+    starts = np.flatnonzero(np.r_[True, cell[1:] != cell[:-1]])
+    marks = np.random.default_rng(0).integers(1, 2**63, int(owner.max()) + 1, dtype=np.uint64)
+    sums = np.add.reduceat(marks[owner], starts)
+    _, first = np.unique(sums, return_index=True)
+    ends = np.r_[starts[1:], cell.size]
+    return [owner[starts[k] : ends[k]] for k in np.sort(first) if ends[k] - starts[k] > 1]
+
+
+def _lines(spans: Iterable[tuple[float, float]]) -> NDArray[np.float64]:
+    """Give the grid lines drawn by all spans, sorted."""
+    return np.unique(np.round(np.array(list(spans)).ravel(), 3))
+
+
+def _cross_frame_pairs(candidates: Sequence[Candidate]) -> Iterable[tuple[int, int]]:
+    frames = np.array([candidate.frame for candidate in candidates])
+    if len(set(frames.tolist())) < 2:
+        return []
+    bodies = [_shrunk(candidate.body) for candidate in candidates]
+    shapes, owners = list(bodies), list(range(len(candidates)))
+    for i, candidate in enumerate(candidates):
+        for _, band, _ in candidate.bands:
+            shapes.append(_shrunk(band))
+            owners.append(i)
+    tree = STRtree(shapes)
+    body, shape = tree.query(bodies, predicate="intersects")
+    other = np.array(owners)[shape]
+    mixed = frames[body] != frames[other]
+    pairs = {(min(a, b), max(a, b)) for a, b in zip(body[mixed], other[mixed], strict=True)}
+    return sorted((int(a), int(b)) for a, b in pairs)
+
+
+def _not_contained(groups: Cliques) -> Cliques:
+    """Drop sets that lie within another, looking only among sets that share their rarest member."""
+    groups = sorted(groups, key=lambda group: (-group.size, group.tolist()))
+    holders: dict[int, list[int]] = {}
+    sets: list[frozenset[int]] = []
+    kept: Cliques = []
+    for group in groups:
+        members = group.tolist()
+        rarest = min(members, key=lambda i: len(holders.get(i, ())))
+        own = frozenset(members)
+        if any(own <= sets[k] for k in holders.get(rarest, ())):
+            continue
+        for i in members:
+            holders.setdefault(i, []).append(len(sets))
+        sets.append(own)
+        kept.append(group)
+    return kept

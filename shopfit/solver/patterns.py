@@ -1,0 +1,131 @@
+"""Ways to divide the height of a face into rows, with those that another way covers left out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from shopfit.solver.display import FaceClass
+
+Span = tuple[float, float]
+Group = frozenset[int]
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """A division of a face's height, from the lowest row up.
+
+    Parameters
+    ----------
+    rows
+        Level steps of each row.
+    groups
+        For each row, the bands (by position in the list asked for) that its middle lies in.
+    """
+
+    rows: tuple[int, ...]
+    groups: tuple[Group, ...]
+
+    def count(self, group: Group, least: int) -> int:
+        """Count the rows of a group with at least so many level steps."""
+        return sum(
+            1
+            for steps, own in zip(self.rows, self.groups, strict=True)
+            if own == group and steps >= least
+        )
+
+
+@lru_cache(maxsize=20_000)
+def patterns(
+    face: FaceClass, needs: tuple[int, ...], bands: tuple[Span, ...]
+) -> tuple[Pattern, ...]:
+    """List the divisions of a face that no other division covers.
+
+    Parameters
+    ----------
+    face
+        The class of face.
+    needs
+        Level steps that the lines need, each once; rows have one of these heights.
+    bands
+        Height bands that matter, mm above the floor.
+
+    Returns
+    -------
+    Divisions with rows standing on one another from the lowest level; without bands the tallest
+    rows are the lowest.
+    """
+    needs = tuple(sorted({need for need in needs if need <= face.levels}, reverse=True))
+    if not needs:
+        return ()
+    if bands:
+        sequences = _sequences(face, needs, bands)
+    else:
+        sequences = _multisets(face.levels, needs)
+    return tuple(_undominated([_pattern(face, rows, bands) for rows in sequences], needs))
+
+
+def _pattern(face: FaceClass, rows: Sequence[int], bands: Sequence[Span]) -> Pattern:
+    groups, level = [], 0
+    for steps in rows:
+        groups.append(_group(face, level, steps, bands))
+        level += steps
+    return Pattern(tuple(rows), tuple(groups))
+
+
+def _group(face: FaceClass, level: int, steps: int, bands: Sequence[Span]) -> Group:
+    middle = face.bottom + (level + steps / 2) * face.pitch
+    return frozenset(k for k, (low, high) in enumerate(bands) if low <= middle <= high)
+
+
+def _multisets(levels: int, needs: Sequence[int]) -> list[tuple[int, ...]]:
+    """List the fullest choices of row heights, tallest first."""
+    found: list[tuple[int, ...]] = []
+
+    def extend(rows: tuple[int, ...], left: int, first: int) -> None:
+        if left < needs[-1]:
+            found.append(rows)
+            return
+        for index in range(first, len(needs)):
+            if needs[index] <= left:
+                extend((*rows, needs[index]), left - needs[index], index)
+
+    extend((), levels, 0)
+    return found
+
+
+def _sequences(
+    face: FaceClass, needs: Sequence[int], bands: Sequence[Span]
+) -> list[tuple[int, ...]]:
+    """List row sequences, one for each different set of heights and bands served."""
+    layers: list[dict[tuple[object, ...], tuple[int, ...]]] = [{} for _ in range(face.levels + 1)]
+    layers[0][()] = ()
+    complete: dict[tuple[object, ...], tuple[int, ...]] = {}
+    for level in range(face.levels + 1):
+        for key, rows in layers[level].items():
+            extended = False
+            for need in needs:
+                if level + need <= face.levels:
+                    extended = True
+                    entry = (need, tuple(sorted(_group(face, level, need, bands))))
+                    after = tuple(sorted((*key, entry)))  # type: ignore[type-var]
+                    layers[level + need].setdefault(after, (*rows, need))
+            if not extended:
+                complete.setdefault(key, rows)
+    return list(complete.values())
+
+
+def _undominated(found: Sequence[Pattern], needs: Sequence[int]) -> list[Pattern]:
+    """Keep patterns that no other equals or betters in every count."""
+    groups = sorted({group for pattern in found for group in pattern.groups}, key=sorted)
+    vectors: dict[tuple[int, ...], Pattern] = {}
+    for pattern in found:
+        key = tuple(pattern.count(group, need) for group in groups for need in needs)
+        vectors.setdefault(key, pattern)
+    ordered = sorted(vectors.items(), key=lambda item: (-sum(item[0]), item[0]))
+    kept: list[tuple[tuple[int, ...], Pattern]] = []
+    for key, pattern in ordered:
+        if not any(all(a >= b for a, b in zip(other, key, strict=True)) for other, _ in kept):
+            kept.append((key, pattern))
+    return [pattern for _, pattern in kept]
