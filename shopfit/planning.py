@@ -2,30 +2,24 @@
 
 from __future__ import annotations
 
-import math
 import shutil
 import tempfile
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from shopfit.model.base import plain
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
-from shopfit.model.progress import Change, Clash, Listener, Progress, Solution, unheard
-from shopfit.model.proof import Proof
+from shopfit.model.progress import Listener, Solution, unheard
 from shopfit.model.scenario import Scenario
 from shopfit.stopping import StopFlag
 
 if TYPE_CHECKING:
     from shopfit.drawing import Drawings
     from shopfit.model.schedule import Comparison, TakeOff
-
-# A cent: money is counted in floats.
-_MONEY_STEP = 0.005
-_BUDGET_TRIES = 4
 
 
 @dataclass(frozen=True)
@@ -136,6 +130,7 @@ def solve(
     stop
         Raised to stop early; the best layout so far is kept.
     """
+    from shopfit.affording import Again, afford
     from shopfit.quantities.takeoff import complete
     from shopfit.solver.run import solve as search
 
@@ -145,7 +140,7 @@ def solve(
     if solution.layout is None:
         return Plan(scenario, solution)
     first = complete(scenario, solution.layout)
-    solution = _afford(_Again(scenario, options, listener, stop, search, first), solution)
+    solution = afford(Again(scenario, options, listener, stop, search, first), solution)
     if solution.layout is None:
         return Plan(scenario, solution)
     layout = _signed(scenario, solution.layout)
@@ -199,141 +194,46 @@ def draw(
     return trace(scenario, layout, findings, date=date)
 
 
-@dataclass(frozen=True)
-class _Again:
-    """What it takes to solve again with money kept back.
+def plan_files(plan: Plan, date: str | None = None) -> dict[str, bytes]:
+    """Make every file of a plan that has a layout; contents by file name.
 
     Parameters
     ----------
-    scenario, options, listener, stop
-        As given to `solve`.
-    search
-        The solver.
-    first
-        The completed answer for the whole budget.
+    plan
+        Its layout, drawings, lists and findings are written down.
+    date
+        For title blocks; the day the layout was made if left out.
     """
+    from shopfit.outputs import output_files
 
-    scenario: Scenario
-    options: SolveOptions
-    listener: Listener
-    stop: StopFlag
-    search: Callable[..., Solution]
-    first: Layout
-
-    def solve(self, kept_back: float, seconds: float) -> Solution:
-        """Solve with less money and half the time; progress tells the bound of the first answer."""
-        budget = max(0.0, (self.scenario.brief.budget or 0.0) - kept_back)
-        brief = self.scenario.brief.model_copy(update={"budget": budget})
-        shop = self.scenario.shop.model_copy(update={"brief": brief})
-        bound = self.first.proof.bound if self.first.proof else None
-
-        def hear(progress: Progress) -> None:
-            value = progress.facings if self.scenario.brief.objective == "facings" else None
-            self.listener(
-                replace(
-                    progress,
-                    stage=f"{progress.stage}, keeping {kept_back:,.2f} for whole packs",
-                    seconds=seconds + progress.seconds,
-                    bound=bound,
-                    gap=None if value is None else _gap(value, bound),
-                )
-            )
-
-        return self.search(
-            self.scenario.model_copy(update={"shop": shop}),
-            self.options.model_copy(update={"seconds": self.options.seconds / 2}),
-            listener=hear,
-            stop=self.stop,
-        )
-
-    def judged(self, layout: Layout, kept_back: float, seconds: float) -> Layout:
-        """Measure a later answer against the bound of the first, which holds for the budget."""
-        first, proof = self.first.proof, layout.proof
-        timing = layout.timing.model_copy(
-            update={
-                "seconds": seconds,
-                "first_layout_seconds": self.first.timing.first_layout_seconds,
-            }
-        )
-        if first is not None and proof is not None:
-            proof = _against(first, proof, f"with {kept_back:,.2f} of the budget kept for packs")
-        return layout.model_copy(update={"proof": proof, "timing": timing})
+    if plan.layout is None:
+        raise ValueError("a plan without a layout has no files")
+    return output_files(plan.scenario, plan.layout, plan.findings, date)
 
 
-def _afford(again: _Again, first: Solution) -> Solution:
-    """Where the true cost is over the budget, solve again with money kept back."""
-    from shopfit.quantities.takeoff import complete
+def write_outputs(plan: Plan, folder: Path | str, date: str | None = None) -> tuple[str, ...]:
+    """Write every file of a plan into a folder, all or none; gives their names."""
+    from shopfit.outputs import write_files
 
-    nearest, budget = again.first, again.scenario.brief.budget
-    if budget is None or not _over(nearest, budget):
-        return first.model_copy(update={"layout": nearest})
-    over_cost, enough = nearest.claims.cost - budget, 0.0
-    too_much = float("inf")
-    seconds = nearest.timing.seconds
-    for _ in range(_BUDGET_TRIES):
-        if again.stop.requested:
-            return first.model_copy(update={"layout": nearest, "stopped": True})
-        kept_back = enough + over_cost
-        if kept_back >= too_much:
-            kept_back = (enough + too_much) / 2
-        found = again.solve(kept_back, seconds)
-        if found.layout is None:
-            too_much = kept_back
-            continue
-        seconds += found.layout.timing.seconds
-        layout = again.judged(complete(again.scenario, found.layout), kept_back, seconds)
-        if not _over(layout, budget):
-            return found.model_copy(update={"layout": layout})
-        enough, over_cost = kept_back, layout.claims.cost - budget
-        nearest = min(nearest, layout, key=lambda each: each.claims.cost)
-    return Solution(outcome="no layout", clash=_too_dear(again.scenario, nearest))
+    return write_files(plan_files(plan, date), folder)
 
 
-def _over(layout: Layout, budget: float) -> bool:
-    return layout.claims.cost > budget + _MONEY_STEP
-
-
-def _too_dear(scenario: Scenario, nearest: Layout) -> Clash:
-    currency, budget = scenario.shop.currency, scenario.brief.budget or 0.0
-    cost = math.ceil(nearest.claims.cost * 100 - 1e-6) / 100
-    return Clash(
-        reason=(
-            f"The cheapest layout found costs {currency} {cost:,.2f} with whole sheets and packs; "
-            f"the budget is {currency} {budget:,.2f}. No layout within it was found."
-        ),
-        wishes=(f"a budget of {currency} {budget:,.2f}",),
-        changes=(Change(wish="budget", change=f"{cost:.2f}"),),
-        proved=False,
-    )
-
-
-def _gap(value: float, bound: float | None) -> float | None:
-    if bound is None:
-        return None
-    return max(0.0, (bound - value) / bound) if bound > 0 else 0.0
-
-
-def _against(first: Proof, later: Proof, scope: str) -> Proof:
-    gap = _gap(later.objective, first.bound)
-    status = later.status
-    if status == "proved" and gap != 0.0:
-        status = "not measured" if gap is None else "within gap"
-    honest = [
-        stage.model_copy(update={"value": later.objective, "gap": gap})
-        for stage in first.stages
-        if stage.bound is not None and stage.bound == first.bound
-    ][:1]
-    lowered = [
-        stage.model_copy(update={"scope": f"{stage.scope}, {scope}"}) for stage in later.stages
-    ]
-    return later.model_copy(
-        update={
-            "status": status,
-            "bound": first.bound,
-            "gap": gap,
-            "stages": (*honest, *lowered),
-        }
-    )
+def plan_data(plan: Plan, files: tuple[str, ...] = ()) -> dict[str, Any]:
+    """Give what a plan comes to as plain data, for scripts."""
+    solution, layout = plan.solution, plan.layout
+    clash = solution.clash
+    return {
+        "scenario": plan.scenario.folder,
+        "outcome": solution.outcome,
+        "stopped": solution.stopped,
+        "claims": None if layout is None else plain(layout.claims),
+        "proof": None if layout is None or layout.proof is None else plain(layout.proof),
+        "timing": None if layout is None else plain(layout.timing),
+        "clash": None if clash is None else plain(clash),
+        "violations": len(plan.violations),
+        "findings": [plain(finding) for finding in plan.findings],
+        "files": list(files),
+    }
 
 
 def _signed(scenario: Scenario, layout: Layout) -> Layout:

@@ -166,7 +166,7 @@ def test_lowered_proof_that_meets_the_first_bound_stays_proved(kiosk, kiosk_layo
 
 
 def test_too_much_kept_back_is_halved(kiosk, kiosk_layout, search, dear):
-    """If nothing fits the lowered budget, the next try lies between that and what was too little."""
+    """If nothing fits the lowered budget, the next try lies halfway back."""
     nothing = Solution(outcome="no layout", clash=Clash(reason="Too little money."))
     search.answers = [found(kiosk_layout), nothing, found(smaller(kiosk_layout))]
     plan = planning.solve(with_budget(kiosk, dear - 40))

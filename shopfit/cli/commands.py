@@ -75,7 +75,7 @@ def solve(
     Ctrl-C stops the search and keeps the best layout so far.
     """
     with faults_said(as_json):
-        from shopfit import outputs, planning
+        from shopfit import planning
         from shopfit.cli.solving import solve_at_terminal
         from shopfit.model.options import SolveOptions
 
@@ -83,9 +83,9 @@ def solve(
         options = SolveOptions(seconds=seconds, workers=workers, seed=seed)
         plan = solve_at_terminal(given, options)
         folder = out if out is not None else default_out(scenario)
-        files = outputs.write_outputs(plan, folder) if plan.layout is not None else ()
+        files = planning.write_outputs(plan, folder) if plan.layout is not None else ()
         if as_json:
-            print_json(outputs.plan_data(plan, files))
+            print_json(planning.plan_data(plan, files))
         else:
             from shopfit.cli.tables import show_plan
 
@@ -142,7 +142,7 @@ def quantities(scenario: Path, layout: Path | None, lists: tuple[str, ...], as_j
     with faults_said(as_json):
         from shopfit import planning
 
-        given, measured = _both(scenario, layout)
+        given, measured = _both(scenario, layout, strict=True)
         take_off = planning.quantities(given, measured)
         if as_json:
             print_json(take_off.model_dump(mode="json"))
@@ -164,12 +164,12 @@ def draw(scenario: Path, layout: Path | None, out: Path | None) -> None:
     LAYOUT is a layout file or an output folder; out/<scenario> if left out.
     """
     with faults_said():
-        from shopfit import outputs
+        from shopfit import outputs, planning
 
-        given, measured = _both(scenario, layout)
+        given, measured = _both(scenario, layout, strict=True)
         folder = out if out is not None else default_out(scenario)
-        files = outputs.write_drawings(given, measured, folder)
-        for name in files:
+        findings = planning.check(given, measured)
+        for name in outputs.write_files(outputs.drawing_files(given, measured, findings), folder):
             click.echo(str(folder / name))
 
 
@@ -214,10 +214,10 @@ def compare(
 def new(folder: Path) -> None:
     """Start a scenario folder with files that explain themselves."""
     with faults_said():
-        from shopfit import planning
+        from shopfit.files.template import write_template
 
-        for name in planning.write_template(folder):
-            click.echo(str(folder / name))
+        for path in write_template(folder):
+            click.echo(str(path))
         click.echo(f"Change these to your own, then: shopfit solve {folder}")
 
 
@@ -225,17 +225,21 @@ def new(folder: Path) -> None:
 @click.argument("what", required=False)
 def schema(what: str | None) -> None:
     """Print the JSON Schema of a file, for editors; without WHAT, say which there are."""
-    with faults_said():
-        from shopfit import planning
+    from typing import get_args
 
-        if what is None:
-            for name in planning.schema_names():
-                click.echo(name)
+    from shopfit.files import schemas
+
+    names: tuple[schemas.What, ...] = get_args(schemas.What)
+    if what is None:
+        for name in names:
+            click.echo(name)
+        return
+    for name in names:
+        if name == what:
+            print_json(schemas.schema(name))
             return
-        if what not in planning.schema_names():
-            allowed = ", ".join(planning.schema_names())
-            raise click.BadParameter(f"{what!r} has no schema; allowed: {allowed}")
-        print_json(planning.schema(what))
+    allowed = ", ".join(names)
+    raise click.BadParameter(f"{what!r} has no schema; allowed: {allowed}")
 
 
 @main.command()
@@ -263,7 +267,7 @@ def find_scenario(layout: Layout, given: Path) -> Path:
     from shopfit.errors import Fault, InputFaults
 
     near = given.resolve()
-    for start in (Path.cwd(), *near.parents):
+    for start in (Path.cwd(), *near.parents[:4]):
         for folder in (start / layout.scenario, start / "scenarios" / layout.scenario):
             if layout.scenario and (folder / "shop.yaml").is_file():
                 return folder
@@ -280,11 +284,16 @@ def find_scenario(layout: Layout, given: Path) -> Path:
     )
 
 
-def _both(scenario: Path, layout: Path | None) -> tuple[Scenario, Layout]:
+def _both(scenario: Path, layout: Path | None, strict: bool = False) -> tuple[Scenario, Layout]:
+    """Read scenario and layout; where strict, every name of the layout must be known."""
     from shopfit import planning
 
     given = planning.load_scenario(scenario)
-    return given, planning.read_layout(layout if layout is not None else default_out(scenario))
+    path = layout if layout is not None else default_out(scenario)
+    read = planning.read_layout(path, given if strict else None)
+    if not planning.made_for(given, read):
+        click.echo("Note: the scenario has changed since this layout was made.", err=True)
+    return given, read
 
 
 def _judged(findings: tuple[Finding, ...]) -> int:

@@ -7,7 +7,7 @@ import zipfile
 
 import streamlit as st
 
-from shopfit import outputs, planning, wording
+from shopfit import planning, wording
 from shopfit.model.progress import Clash
 from shopfit.planning import Plan
 from shopfit.ui import rows
@@ -56,7 +56,7 @@ def _files(plan: Plan) -> dict[str, bytes]:
     """Make every file once for each plan; later runs of the page find them here."""
     kept = st.session_state.get("files")
     if kept is None or kept[0] is not plan:
-        kept = (plan, outputs.files_of(plan))
+        kept = (plan, planning.plan_files(plan))
         st.session_state["files"] = kept
     files: dict[str, bytes] = kept[1]
     return files

@@ -1,0 +1,5 @@
+"""Runs the command line with ``python -m shopfit.cli``."""
+
+from shopfit.cli.commands import main
+
+main()
