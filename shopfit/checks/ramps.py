@@ -1,0 +1,223 @@
+"""Checks the way in from outside: ramps, landings, handrails and the step at the door."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopfit.checks.notes import SHELL, less, more, published
+from shopfit.checks.scene import Scene
+from shopfit.model.approach import Landing, Ramp
+from shopfit.model.finding import Finding, Severity
+from shopfit.standards import Requirement
+from shopfit.standards.ramps import handrails_needed, steepest_slope
+
+
+def check(scene: Scene) -> Iterator[Finding]:
+    """Find ramps too steep, narrow or high, and floors that no ramp reaches."""
+    approach = scene.scenario.shop.approach
+    yield from _climb(scene)
+    for ramp in approach.ramps:
+        yield from _width(scene, ramp)
+        if ramp.rise / ramp.run > scene.rulebook.slope("walk-slope") + 1e-9:
+            yield from _slope(scene, ramp)
+            yield from _rise(scene, ramp)
+            yield from _going(scene, ramp)
+            yield from _handrails(scene, ramp)
+            yield from _edges(scene, ramp)
+            for which, landing in (("top", ramp.top), ("bottom", ramp.bottom)):
+                yield from _landing(scene, ramp, which, landing)
+
+
+def _finding(
+    code: str,
+    subject: str,
+    message: str,
+    mend: str,
+    requirement: Requirement,
+    required: float,
+    measured: float,
+    severity: Severity = "violation",
+) -> Finding:
+    source = published(requirement)
+    return Finding(
+        code=code,
+        severity=severity,
+        subject=subject,
+        message=message,
+        mend=mend,
+        required=required,
+        measured=measured,
+        clause=source.clause,
+        source=source.source,
+        confidence=source.confidence,
+    )
+
+
+def _climb(scene: Scene) -> Iterator[Finding]:
+    approach, words = scene.scenario.shop.approach, scene.words
+    height = approach.floor_above_grade
+    climbed = sum(ramp.rise for ramp in approach.ramps)
+    left = height - climbed
+    free = scene.rulebook.requirement("level-vertical")
+    bevel = scene.rulebook.requirement("level-without-ramp")
+    if approach.ramps and abs(left) > free.value + 1e-9:
+        yield Finding(
+            code="ramp-climb",
+            severity="violation",
+            subject="approach",
+            message=f"The ramps climb {words.say(climbed)}, the floor lies {words.say(height)} "
+            f"above the ground: {words.fine(abs(left))} {'is left' if left > 0 else 'too much'}.",
+            mend="Measure again, or make the rises of the ramps add up to the floor's height.",
+            required=height,
+            measured=climbed,
+            source=SHELL.source,
+        )
+    if not approach.ramps and more(height, bevel.value):
+        yield _finding(
+            "no-ramp",
+            "approach",
+            f"The floor lies {words.say(height)} above the ground and no ramp leads to it: "
+            f"{words.versus(height, bevel.value)}.",
+            "Add a ramp; local code and a licensed person decide on its form.",
+            bevel,
+            bevel.value,
+            height,
+        )
+    elif not approach.ramps and more(height, free.value):
+        yield _finding(
+            "threshold-bevel",
+            "approach",
+            f"The step at the door wants a bevel: {words.versus(height, free.value)}.",
+            "Bevel it not steeper than 1:2.",
+            free,
+            free.value,
+            height,
+            "advice",
+        )
+
+
+def _slope(scene: Scene, ramp: Ramp) -> Iterator[Finding]:
+    limit = steepest_slope(scene.rulebook, ramp.rise, ramp.existing_site)
+    needed = ramp.rise / limit.value
+    ratio = f"1:{1 / limit.value:.0f}"
+    if less(ramp.run, needed):
+        yield _finding(
+            "ramp-slope",
+            f"ramp {ramp.id}",
+            f"Ramp {ramp.id} is steeper than {ratio}: it rises {scene.words.say(ramp.rise)} over "
+            f"{scene.words.say(ramp.run)} and wants {scene.words.say(needed)}, "
+            f"{scene.words.fine(needed - ramp.run)} more.",
+            f"Lengthen it by {scene.words.enough(needed - ramp.run)}.",
+            limit,
+            needed,
+            ramp.run,
+        )
+    elif ramp.existing_site and less(ramp.run, ramp.rise / scene.rulebook.slope("ramp-slope")):
+        yield _finding(
+            "ramp-existing",
+            f"ramp {ramp.id}",
+            f"Ramp {ramp.id} is steeper than 1:12 and leans on the exception for existing sites.",
+            "Keep a note of why no longer ramp fits; local code and a licensed person decide.",
+            limit,
+            needed,
+            ramp.run,
+            "advice",
+        )
+
+
+def _width(scene: Scene, ramp: Ramp) -> Iterator[Finding]:
+    limit = scene.rulebook.requirement("ramp-width")
+    if less(ramp.width, limit.value):
+        yield _finding(
+            "ramp-width",
+            f"ramp {ramp.id}",
+            f"Ramp {ramp.id} is too narrow: {scene.words.versus(ramp.width, limit.value)}.",
+            f"Widen it by {scene.words.enough(limit.value - ramp.width)}, between handrails.",
+            limit,
+            limit.value,
+            ramp.width,
+        )
+
+
+def _rise(scene: Scene, ramp: Ramp) -> Iterator[Finding]:
+    limit = scene.rulebook.requirement("ramp-rise")
+    if more(ramp.rise, limit.value):
+        yield _finding(
+            "ramp-rise",
+            f"ramp {ramp.id}",
+            f"Ramp {ramp.id} climbs too much in one run: "
+            f"{scene.words.versus(ramp.rise, limit.value)}.",
+            "Part it with a landing.",
+            limit,
+            limit.value,
+            ramp.rise,
+        )
+
+
+def _going(scene: Scene, ramp: Ramp) -> Iterator[Finding]:
+    if "ramp-going" not in scene.rulebook:
+        return
+    limit = scene.rulebook.requirement("ramp-going")
+    if more(ramp.run, limit.value):
+        yield _finding(
+            "ramp-going",
+            f"ramp {ramp.id}",
+            f"Ramp {ramp.id} is too long in one flight: "
+            f"{scene.words.versus(ramp.run, limit.value)}.",
+            "Part it with a landing.",
+            limit,
+            limit.value,
+            ramp.run,
+        )
+
+
+def _handrails(scene: Scene, ramp: Ramp) -> Iterator[Finding]:
+    limit = scene.rulebook.requirement("ramp-handrail-rise")
+    if handrails_needed(scene.rulebook, ramp.rise) and not ramp.handrails:
+        yield _finding(
+            "ramp-handrails",
+            f"ramp {ramp.id}",
+            f"Ramp {ramp.id} has no handrails and rises more than {scene.words.say(limit.value)}: "
+            f"{scene.words.versus(ramp.rise, limit.value)}.",
+            "Put handrails on both sides.",
+            limit,
+            limit.value,
+            ramp.rise,
+        )
+
+
+def _edges(scene: Scene, ramp: Ramp) -> Iterator[Finding]:
+    if ramp.edge_protection:
+        return
+    limit = scene.rulebook.requirement("ramp-edge-drop")
+    yield _finding(
+        "ramp-edges",
+        f"ramp {ramp.id}",
+        f"Ramp {ramp.id} has no edge protection; open sides want kerbs or rails that keep wheels "
+        "on.",
+        "Add kerbs or rails, or say edge_protection: true where walls or kerbs are there.",
+        limit,
+        limit.value,
+        ramp.rise,
+        "advice",
+    )
+
+
+def _landing(scene: Scene, ramp: Ramp, which: str, landing: Landing) -> Iterator[Finding]:
+    limit = scene.rulebook.requirement("landing-length")
+    for what, measured, required in (
+        ("short", landing.length, limit.value),
+        ("narrow", landing.width, ramp.width),
+    ):
+        if less(measured, required):
+            yield _finding(
+                f"landing-{what}",
+                f"ramp {ramp.id}, {which} landing",
+                f"The {which} landing of ramp {ramp.id} is too {what}: "
+                f"{scene.words.versus(measured, required)}.",
+                f"Make it {scene.words.enough(required - measured)} "
+                f"{'longer' if what == 'short' else 'wider'}.",
+                limit,
+                required,
+                measured,
+            )

@@ -1,0 +1,132 @@
+"""Runs every check over a scenario and a layout, in a fixed order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from shopfit.checks import (
+    advice,
+    backs,
+    blocks,
+    counters,
+    cuts,
+    dividers,
+    doors,
+    facings,
+    fronts,
+    loads,
+    money,
+    panels,
+    placement,
+    protrusion,
+    ramps,
+    routes,
+    totals,
+    walls,
+)
+from shopfit.checks.notes import SHELL
+from shopfit.checks.references import look_through
+from shopfit.checks.scene import Scene
+from shopfit.checks.totals import Totals, totals_of
+from shopfit.geometry.shell import survey
+from shopfit.model.finding import Finding
+from shopfit.model.layout import Layout
+from shopfit.model.scenario import Scenario
+from shopfit.standards import load, names
+
+FAMILIES: tuple[Callable[[Scene], Iterator[Finding]], ...] = (
+    placement.check,
+    backs.check,
+    doors.check,
+    panels.check,
+    fronts.check,
+    dividers.check,
+    routes.check,
+    ramps.check,
+    counters.check,
+    walls.check,
+    protrusion.check,
+    blocks.check,
+    loads.check,
+    facings.check,
+    cuts.check,
+    money.check,
+    totals.check,
+    advice.check,
+)
+DEFAULT_RULEBOOK = "us"
+
+
+def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
+    """Measure a layout afresh against everything that was given.
+
+    Parameters
+    ----------
+    scenario
+        A scenario whose rooms are sound.
+    layout
+        Any layout: from the solver, a person or an older version.
+
+    Returns
+    -------
+    Findings in a fixed order; the same scenario and layout give the same findings.
+    """
+    scene, found = _scene(scenario, layout)
+    if scene is None:
+        return tuple(found)
+    for family in FAMILIES:
+        found.extend(family(scene))
+    return tuple(dict.fromkeys(found))
+
+
+def measured_totals(scenario: Scenario, layout: Layout) -> Totals:
+    """Recount facings, units, value, cost and mass of a layout.
+
+    Whatever names something unknown is left out of the count.
+
+    Parameters
+    ----------
+    scenario, layout
+        As for `check`.
+    """
+    scene, _ = _scene(scenario, layout)
+    return totals_of(scene) if scene else Totals(0, 0, 0.0, 0.0, 0.0)
+
+
+def _scene(scenario: Scenario, layout: Layout) -> tuple[Scene | None, list[Finding]]:
+    found: list[Finding] = []
+    name = scenario.shop.rulebook
+    if name not in names():
+        found.append(
+            _given(
+                "rulebook",
+                f"There is no rulebook {name!r}; {DEFAULT_RULEBOOK!r} was used instead.",
+                f"Use one of: {', '.join(names())}.",
+            )
+        )
+        name = DEFAULT_RULEBOOK
+    shell = survey(scenario.shop)
+    crooked = [room for room, outline in shell.rooms.items() if not outline.is_valid]
+    crooked += [zone for zone, outline in shell.zones.items() if not outline.is_valid]
+    if crooked:
+        found.append(
+            _given(
+                "outline",
+                f"The outline of {', '.join(crooked)} crosses itself, so nothing was checked.",
+                "Give its corners in walking order.",
+            )
+        )
+        return None, found
+    clean, unknown = look_through(scenario, shell, layout)
+    return Scene(scenario, clean, load(name), shell), found + unknown
+
+
+def _given(code: str, message: str, mend: str) -> Finding:
+    return Finding(
+        code=code,
+        severity="violation",
+        subject="shop.yaml",
+        message=message,
+        mend=mend,
+        source=SHELL.source,
+    )
