@@ -79,7 +79,8 @@ def _by_category(layout: Layout) -> dict[str, int]:
 
 
 def _value(scenario: Scenario, layout: Layout) -> float:
-    return sum(slot.facings * scenario.line(slot.line).value for slot in _slots(layout))
+    values = {line.line: line.value for line in scenario.lines}
+    return sum(slot.facings * values[slot.line] for slot in _slots(layout))
 
 
 def _fixture_changes(

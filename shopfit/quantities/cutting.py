@@ -103,22 +103,22 @@ def _gap(one: CutPiece, other: CutPiece) -> float:
 def _choose(runs: Sequence[Run], ways: Sequence[Sequence[Chain]], stock: Stock) -> list[Chain]:
     """Take each run's best liked split, and another only where that saves a sheet."""
     chains = [way[0] for way in ways]
-    count = _count(nest(_sizes(runs, chains), stock))
+    count = _count(runs, chains, stock)
     least = fewest_by_area(_sizes(runs, chains), stock)
-
-    def better(trial: list[Chain]) -> bool:
-        return count > least and _count(nest(_sizes(runs, trial), stock)) < count
-
-    for index, way in enumerate(ways):
-        trial = [*chains[:index], way[-1], *chains[index + 1 :]]
-        if len(way) > 1 and better(trial):
-            chains, count = trial, _count(nest(_sizes(runs, trial), stock))
+    trials = [(index, way[-1]) for index, way in enumerate(ways) if len(way) > 1]
+    for index, other in trials:
+        if count <= least:
+            return chains
+        trial = [*chains[:index], other, *chains[index + 1 :]]
+        fewer = _count(runs, trial, stock)
+        if fewer < count:
+            chains, count = trial, fewer
     every = [way[-1] for way in ways]
-    return every if better(every) else chains
+    return every if trials and _count(runs, every, stock) < count else chains
 
 
-def _count(spots: Sequence[Spot]) -> int:
-    return 1 + max(spot.sheet for spot in spots)
+def _count(runs: Sequence[Run], chains: Sequence[Chain], stock: Stock) -> int:
+    return 1 + max(spot.sheet for spot in nest(_sizes(runs, chains), stock, shaken=0))
 
 
 def _sizes(runs: Sequence[Run], chains: Sequence[Chain]) -> list[Size]:

@@ -90,7 +90,7 @@ def fewest_by_area(sizes: Iterable[Size], stock: Stock) -> int:
     return math.ceil(area / (stock.width * stock.height) - 1e-9)
 
 
-def nest(sizes: Sequence[Size], stock: Stock) -> list[Spot]:
+def nest(sizes: Sequence[Size], stock: Stock, shaken: int = SHAKEN_ORDERS) -> list[Spot]:
     """Nest pieces on as few sheets as a few shelf rules find.
 
     A whole saw cut is kept between neighbours unless that costs a sheet; then neighbours that
@@ -102,6 +102,8 @@ def nest(sizes: Sequence[Size], stock: Stock) -> list[Spot]:
         Width and height of each piece, mm; none larger than the sheet.
     stock
         The sheet.
+    shaken
+        How many shaken orders are tried after the plain ones; 0 is quick.
 
     Returns
     -------
@@ -128,7 +130,7 @@ def nest(sizes: Sequence[Size], stock: Stock) -> list[Spot]:
     best_count = math.inf
     for kerf in dict.fromkeys((stock.kerf, 0.0)):
         cut = Stock(stock.width, stock.height, stock.step, kerf)
-        for sequence in _sequences(sizes):
+        for sequence in _sequences(sizes, shaken):
             spots = _on_sheets(_shelves(sizes, sequence, cut), cut, stock.kerf)
             count = 1 + max(spot.sheet for spot in spots.values())
             if count < best_count:
@@ -138,13 +140,13 @@ def nest(sizes: Sequence[Size], stock: Stock) -> list[Spot]:
     return best
 
 
-def _sequences(sizes: Sequence[Size]) -> Iterator[list[int]]:
+def _sequences(sizes: Sequence[Size], shaken: int) -> Iterator[list[int]]:
     """Give orders to take pieces in: plain ones, then plain ones a little shaken."""
     indices = range(len(sizes))
     for order in _ORDERS:
         yield sorted(indices, key=lambda i: (order(sizes[i]), i))
     shaker = random.Random(1)
-    for _ in range(SHAKEN_ORDERS):
+    for _ in range(shaken):
         order, shake = shaker.choice(_ORDERS), shaker.choice((0.1, 0.2, 0.35))
         keys = [
             tuple(part * (1 + shake * shaker.uniform(-1, 1)) for part in order(size))

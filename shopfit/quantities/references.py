@@ -28,8 +28,10 @@ def require_known(scenario: Scenario, layout: Layout) -> None:
     """
     shell = survey(scenario.shop)
     faults = [*_placement_faults(scenario, layout, shell), *_run_faults(scenario, layout, shell)]
+    faults += _cut_faults(layout)
+    lines = {line.line for line in scenario.lines}
     for block in layout.blocks:
-        faults += _block_faults(scenario, layout, block)
+        faults += _block_faults(scenario, layout, block, lines)
     if faults:
         raise InputFaults(faults)
 
@@ -75,8 +77,15 @@ def _run_faults(scenario: Scenario, layout: Layout, shell: ShellPlan) -> Iterato
                 )
 
 
-def _block_faults(scenario: Scenario, layout: Layout, block: Block) -> Iterator[Fault]:
-    lines = [line.line for line in scenario.lines]
+def _cut_faults(layout: Layout) -> Iterator[Fault]:
+    runs = [run.id for run in layout.runs]
+    for number, piece in enumerate(layout.cuts, 1):
+        yield from _unknown(f"cuts > piece {number} > run", piece.run, runs)
+
+
+def _block_faults(
+    scenario: Scenario, layout: Layout, block: Block, lines: set[str]
+) -> Iterator[Fault]:
     catalogue = scenario.catalogue
     holders = [bracket.id for bracket in catalogue.brackets]
     holders += [board.id for board in catalogue.shelves]

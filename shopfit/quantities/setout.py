@@ -71,17 +71,18 @@ def set_out(scenario: Scenario, layout: Layout) -> tuple[SetOutRow, ...]:
     shell = survey(scenario.shop)
     walls = [wall.id for wall in shell.walls]
     runs = sorted(layout.runs, key=lambda run: (walls.index(run.wall), run.from_mm, run.bottom_mm))
+    weights = {line.line: line.weight for line in scenario.lines}
     rows: list[SetOutRow] = []
     for run in runs:
         host = _Host(run.wall, corner_name(shell, run.wall), run.from_mm, run=run)
         for block in _blocks(layout, run.id):
-            rows += _block_rows(scenario, block, host)
+            rows += _block_rows(scenario, block, host, weights)
     for placement in layout.placements:
         fixture = scenario.catalogue.fixture(placement.fixture)
         for block in _blocks(layout, placement.id):
             datum = f"left end of {placement.id}, {block.side}"
             host = _Host(placement.id, datum, 0.0, fixture=fixture)
-            rows += _block_rows(scenario, block, host)
+            rows += _block_rows(scenario, block, host, weights)
     return tuple(rows)
 
 
@@ -121,14 +122,16 @@ def _blocks(layout: Layout, host: str) -> list[Block]:
     return sorted(blocks, key=lambda block: (sides.index(block.side), block.from_mm))
 
 
-def _block_rows(scenario: Scenario, block: Block, host: _Host) -> Iterator[SetOutRow]:
+def _block_rows(
+    scenario: Scenario, block: Block, host: _Host, weights: dict[str, float]
+) -> Iterator[SetOutRow]:
     numbered = sorted(enumerate(block.rows, 1), key=lambda pair: -pair[1].bottom_mm)
     for number, row in numbered:
         boards = _boards(scenario, row)
         pairs = [(slot, _level(scenario, block, row, slot, host, number)) for slot in row.slots]
         loads: dict[int | None, float] = {}
         for slot, level in pairs:
-            weight = slot.units * scenario.line(slot.line).weight
+            weight = slot.units * weights[slot.line]
             loads[level.groove] = loads.get(level.groove, 0.0) + weight
         for slot, level in sorted(pairs, key=lambda pair: (-pair[1].height, pair[0].from_mm)):
             board = boards.get(slot.from_mm) if slot.way == "shelf" else None

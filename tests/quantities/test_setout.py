@@ -8,6 +8,7 @@ from shopfit.geometry.shell import survey
 from shopfit.model.layout import Block, Layout, Placement, Row, Slot
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.setout import bracket_centres, corner_name, set_out
+from shopfit.quantities.takeoff import purchases
 
 IN = 25.4
 
@@ -118,3 +119,15 @@ def test_corner_is_named_by_both_walls(scenario: Scenario) -> None:
     """Facing the east wall from inside, its left end is where the north wall ends."""
     shell = survey(scenario.shop)
     assert corner_name(shell, "east") == "left end of east, at north"
+
+
+def test_set_out_and_purchases_agree(scenario: Scenario, layout: Layout) -> None:
+    """Brackets and boards of the set-out add up to what the purchases say is needed."""
+    counted: dict[str, int] = {}
+    for row in set_out(scenario, layout):
+        if row.holder is not None:
+            counted[row.holder] = counted.get(row.holder, 0) + row.brackets + row.boards
+    bought = {
+        p.item: p.needed for p in purchases(scenario, layout) if p.kind in ("bracket", "shelf")
+    }
+    assert counted == bought == {"HOOK": 3, "CRAD": 2, "BOARD": 2}

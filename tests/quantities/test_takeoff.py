@@ -139,13 +139,17 @@ def test_every_unknown_name_is_told_at_once(scenario: Scenario, layout: Layout) 
         to_mm=10,
         rows=(Row(bottom_mm=0, top_mm=10, slots=(slot,)),),
     )
-    bad = layout.model_copy(update={"placements": (ghost,), "runs": (), "blocks": (block,)})
+    piece = complete(scenario, layout).cuts[0]
+    bad = layout.model_copy(
+        update={"placements": (ghost,), "runs": (), "blocks": (block,), "cuts": (piece,)}
+    )
     with pytest.raises(InputFaults) as caught:
         purchases(scenario, bad)
     assert [fault.given for fault in caught.value.faults] == [
         "'NAIL'",
         "'R9'",
         "'Socks'",
+        "'R1'",
         "'GHOST'",
     ]
 
