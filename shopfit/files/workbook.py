@@ -29,6 +29,10 @@ SAW_CUT = (
     "Pieces nearer to a neighbour than a saw cut share that cut, and each comes out short by a "
     "part of it."
 )
+LOOSE_JOINT = (
+    "A joint between studs has nothing behind it: back it as the sheet's maker says before "
+    "anything is hung beside it."
+)
 HEADER_ROW = 4
 FIRST_ROW = HEADER_ROW + 1
 UNDATED = datetime(2000, 1, 1)
@@ -66,8 +70,12 @@ def shopping_xlsx(take_off: TakeOff, shop: Shop, made: str = "") -> bytes:
     _list(book, "Fixtures", FixtureRow, take_off.fixtures, shop, made)
     _list(book, "Set-out", SetOutRow, take_off.set_out, shop, made)
     sheets = _list(book, "Sheets", CutRow, take_off.cuts, shop, made)
-    if any(row.tight for row in take_off.cuts):
-        _put(sheets, sheets.max_row + 2, 1, SAW_CUT)
+    notes = {
+        SAW_CUT: any(row.tight for row in take_off.cuts),
+        LOOSE_JOINT: any(row.joint == "between studs" for row in take_off.cuts),
+    }
+    for note in (note for note, wanted in notes.items() if wanted):
+        _put(sheets, sheets.max_row + 2, 1, note)
         sheets.print_area = f"A1:{get_column_letter(sheets.max_column)}{sheets.max_row}"
     book.properties.creator = "shopfit"
     book.properties.title = ILLEGAL_CHARACTERS_RE.sub("", shop.name)

@@ -372,3 +372,14 @@ def test_equal_lists_give_equal_bytes() -> None:
     properties = load_workbook(io.BytesIO(first)).properties
     assert properties.created == properties.modified
     assert properties.modified.isoformat() == "2031-05-04T10:20:30"
+
+
+@pytest.mark.parametrize(("joint", "told"), [("between studs", True), ("stud centre", False)])
+def test_joint_between_studs_is_cautioned(joint: str, told: bool) -> None:
+    """A joint with nothing behind it is told below the sheets, and no other is."""
+    piece = PIECE.model_copy(update={"joint": joint, "tight": False})
+    take_off = _take_off().model_copy(update={"cuts": (piece,)})
+    sheet = _sheet(shopping_xlsx(take_off, _shop(), MADE), "Sheets")
+    words = [str(sheet.cell(row, 1).value) for row in range(6, sheet.max_row + 1)]
+    assert any("back it" in text for text in words) == told
+    assert not any("saw cut" in text for text in words)
