@@ -119,7 +119,7 @@ def _shortfall(proof: Proof | None) -> str:
         return "; how much better one could be was not measured"
     if proof.gap <= 0:
         return "; no layout is better for the positions and rules it was searched for"
-    return f"; at most {percent(proof.gap)} under what any layout could reach"
+    return f"; at most {percent(proof.gap)} under the proved bound"
 
 
 def _many(count: int, one: str, more: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from itertools import groupby
 
 from rich.table import Table
 
@@ -18,18 +18,19 @@ from shopfit.model.schedule import (
 )
 from shopfit.units import LengthStyle, format_length
 
-LISTS = ("fixtures", "shopping", "set-out", "cuts")
-
 
 def quantity_tables(shop: Shop, take_off: TakeOff, wanted: tuple[str, ...]) -> list[Table]:
-    """Give the wanted lists as tables, in the order of `LISTS`."""
-    makers: dict[str, Callable[[], Table]] = {
-        "fixtures": lambda: _fixtures(shop, take_off.fixtures),
-        "shopping": lambda: _shopping(shop, take_off),
-        "set-out": lambda: _set_out(shop, take_off.set_out),
-        "cuts": lambda: _cuts(shop, take_off.cuts),
-    }
-    return [makers[name]() for name in LISTS if name in wanted]
+    """Give the wanted lists as tables: fixtures, shopping, set-out, cuts."""
+    tables: list[Table] = []
+    if "fixtures" in wanted:
+        tables.append(_fixtures(shop, take_off.fixtures))
+    if "shopping" in wanted:
+        tables.append(_shopping(shop, take_off))
+    if "set-out" in wanted:
+        tables += _set_out(shop, take_off.set_out)
+    if "cuts" in wanted:
+        tables.append(_cuts(shop, take_off.cuts))
+    return tables
 
 
 def comparison_tables(currency: str, comparison: Comparison) -> list[Table]:
@@ -91,37 +92,43 @@ def _shopping_numbers(row: ShoppingRow) -> list[str]:
     return [*(f"{count:,}" for count in counts), f"{row.price:,.2f}", f"{row.total:,.2f}"]
 
 
-def _set_out(shop: Shop, rows: tuple[SetOutRow, ...]) -> Table:
-    table = plain_table(
-        "Set-out, distances from the datum, heights above the finished floor",
-        [
-            ("where", False),
-            ("datum", False),
-            ("groove", True),
-            ("height", True),
-            ("first", True),
-            ("apart", True),
-            ("holder", False),
-            ("no.", True),
-            ("line", False),
-            ("facings", True),
-        ],
-    )
-    for row in rows:
-        first = row.first_mm if row.first_mm is not None else row.shelf_from_mm
-        table.add_row(
-            f"{row.where} {row.run or row.side}",
-            row.datum,
-            "" if row.groove is None else str(row.groove),
-            format_length(row.height_mm, shop.units),
-            _length(first if first is not None else row.from_mm, shop.units),
-            _length(row.spacing_mm, shop.units),
-            row.holder_name or row.holder or "own shelf",
-            str(row.brackets or row.boards or ""),
-            row.line,
-            str(row.facings),
+def _set_out(shop: Shop, rows: tuple[SetOutRow, ...]) -> list[Table]:
+    """Give one table a run or fixture side, for each has one datum."""
+    tables = []
+    for (where, part, datum), group in groupby(
+        rows, key=lambda row: (row.where, row.run or row.side, row.datum)
+    ):
+        table = plain_table(
+            f"Set-out of {where} {part}, distances from the {datum}",
+            [
+                ("groove", True),
+                ("height", True),
+                ("first at", True),
+                ("apart", True),
+                ("pieces", True),
+                ("holder", False),
+                ("line", False),
+                ("facings", True),
+            ],
         )
-    return table
+        for row in group:
+            table.add_row(*_set_out_cells(row, shop.units))
+        tables.append(table)
+    return tables
+
+
+def _set_out_cells(row: SetOutRow, style: LengthStyle) -> list[str]:
+    first = row.first_mm if row.first_mm is not None else row.shelf_from_mm
+    return [
+        "" if row.groove is None else str(row.groove),
+        format_length(row.height_mm, style),
+        _length(first if first is not None else row.from_mm, style),
+        _length(row.spacing_mm, style),
+        str(row.brackets or row.boards or ""),
+        row.holder_name or row.holder or "own shelf",
+        row.line,
+        str(row.facings),
+    ]
 
 
 def _cuts(shop: Shop, rows: tuple[CutRow, ...]) -> Table:
@@ -167,9 +174,8 @@ def _numbers(currency: str, comparison: Comparison) -> Table:
         (f"cost, {currency}", comparison.cost, ",.2f"),
     ]
     for name, (before, after), form in pairs:
-        table.add_row(
-            name, format(before, form), format(after, form), format(after - before, "+" + form)
-        )
+        change = format(after - before, "+" + form) if after != before else ""
+        table.add_row(name, format(before, form), format(after, form), change)
     return table
 
 

@@ -31,9 +31,11 @@ class FakeJob:
         self._plan = plan
 
     def result(self):
+        """Give the plan."""
         return self._plan
 
     def stop(self):
+        """Note the stop."""
         self.stopping = True
 
 
@@ -57,6 +59,14 @@ def with_job(page: AppTest, job: FakeJob) -> AppTest:
     page.run()
     assert not page.exception
     return page
+
+
+def table_with(page: AppTest, *columns: str):
+    """Give the first table that has these columns."""
+    for each in page.dataframe:
+        if set(columns) <= set(each.value.columns):
+            return each.value
+    raise AssertionError(f"no table has the columns {columns}")
 
 
 def said(page: AppTest) -> str:
@@ -152,7 +162,7 @@ def test_running_search_tells_and_stops(page, kiosk):
     assert metrics["Facings so far"] == "42"
     assert "50" in metrics.values()
     assert metrics["Gap"] == "16.0 %"
-    assert "of about 20 s" in metrics["Time"]
+    assert "of about 20" in metrics["Time"]
     assert "filling wall faces" in said(page)
     assert page.button(key="start").disabled
     assert page.selectbox(key="source").disabled
@@ -174,7 +184,7 @@ def test_plan_is_shown_with_drawings_lists_and_files(page, kiosk, plan):
     assert "Meets the values checked" in page.success[0].value
     assert not page.error
     assert "at most 25.0 %" in said(page)
-    shopping = page.dataframe(key="shopping").value
+    shopping = table_with(page, "item", "packs to buy")
     bought = {purchase.item: purchase.packs for purchase in plan.layout.purchases}
     assert dict(zip(shopping["item"], shopping["packs to buy"], strict=True)) == bought
     keys = {button.key for button in page.get("download_button")}
@@ -198,9 +208,9 @@ def test_violations_are_shown_first(page, kiosk, plan):
     with_job(page, FakeJob(kiosk, Plan(kiosk, plan.solution, plan.layout, findings)))
     assert not page.success
     assert page.error
-    table = page.dataframe(key="findings").value
+    table = table_with(page, "severity", "required")
     assert list(table["severity"]) == ["violation", "advice"]
-    assert table["required"][0] == "3'"[:0] + "3' 0\""
+    assert list(table["required"]) == ["3' 0\"", ""]
 
 
 def test_no_layout_is_explained(page, kiosk):
