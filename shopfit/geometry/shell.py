@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -88,7 +89,7 @@ class WallLine:
         points = self.heights
         if offset <= points[0][0]:
             return points[0][1]
-        for (a, height_a), (b, height_b) in zip(points, points[1:], strict=False):
+        for (a, height_a), (b, height_b) in pairwise(points):
             if a <= offset <= b:
                 part = 0.0 if b == a else (offset - a) / (b - a)
                 return height_a + part * (height_b - height_a)
@@ -257,10 +258,30 @@ def _wall_lines(room: Room) -> list[WallLine]:
                 fixtures=wall.fixtures if wall else True,
             )
         )
+    chords = {wall.id: wall.arc.chords for wall in room.walls if wall.arc and wall.heights}
+    for wall_id, count in chords.items():
+        names = [f"{wall_id}-{k + 1}" for k in range(count)]
+        lines = _bent_heights(lines, names if clockwise else names[::-1])
     return lines
 
 
 def _heights(room: Room, wall: Wall | None) -> tuple[tuple[float, float], ...]:
     if wall is None or not wall.heights:
         return ((0.0, room.height),)
-    return tuple(sorted((point.offset, point.height) for point in wall.heights))
+    # By offset alone: two heights at one offset are a step, in the order given.
+    points = sorted(wall.heights, key=lambda point: point.offset)
+    return tuple((point.offset, point.height) for point in points)
+
+
+def _bent_heights(lines: list[WallLine], left_to_right: list[str]) -> list[WallLine]:
+    """Share out the heights given along a curve among its chords."""
+    by_id = {line.id: line for line in lines}
+    left = 0.0
+    for name in left_to_right:
+        chord = by_id[name]
+        right = left + chord.length
+        between = [(at - left, height) for at, height in chord.heights if left < at < right]
+        ends = (0.0, chord.height_at(left)), (chord.length, chord.height_at(right))
+        by_id[name] = replace(chord, heights=(ends[0], *between, ends[1]))
+        left = right
+    return [by_id[line.id] for line in lines]
