@@ -93,6 +93,7 @@ def running(
     away: float = 4.0,
     ends: tuple[float, float] = (-math.inf, math.inf),
     nought: bool = True,
+    start: float = 0.0,
 ) -> list[Item]:
     """Draw running dimensions from nought.
 
@@ -110,6 +111,8 @@ def running(
         Lettering keeps between these distances, mm.
     nought
         Whether nought itself is lettered.
+    start
+        Where the measuring line begins, mm; a small circle marks it where it is nought.
 
     Returns
     -------
@@ -121,18 +124,25 @@ def running(
     step = STEP * ruler.scale
     places = _between(spread(list(texts.values()), step), step, ends)
     items: list[Item] = []
-    shown = [0.0]
+    shown = [start]
     for (words, mark), place in zip(texts.items(), places, strict=True):
         found = _mark(ruler, words, mark, place, away, labels, ends)
         if found:
             items += found
             shown.append(mark)
     if items:
-        first, last = ruler.at(0.0, away), ruler.at(max(shown), away)
+        first, last = ruler.at(start, away), ruler.at(max(shown), away)
         labels.block_line(first, last, 0.2 * ruler.scale)
         items.append(Line(first, last, style.DIMENSION))
-        items.append(Arc(first, 0.7 * ruler.scale, pen=style.DIMENSION))
+        if start == 0.0:
+            items.append(Arc(first, 0.7 * ruler.scale, pen=style.DIMENSION))
     return items
+
+
+def reach(ruler: Ruler, marks: Sequence[float], away: float) -> float:
+    """Give how far away running dimensions reach, with room for a line beyond, printed mm."""
+    words = [format_length(mark, ruler.units) for mark in marks]
+    return away + 6.0 + max(lettering.width(word, lettering.SMALL) for word in words)
 
 
 def _mark(

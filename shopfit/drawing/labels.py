@@ -39,6 +39,8 @@ class Labels:
     def block_line(self, start: Place, end: Place, thick: float) -> None:
         """Keep lettering off a straight line; long ones in pieces, so that looking up is quick."""
         length = math.dist(start, end)
+        if length <= 0:
+            return
         count = max(1, math.ceil(length / self._cell))
         dx, dy = (end[0] - start[0]) / count, (end[1] - start[1]) / count
         ux, uy = -dy / length * count * thick / 2, dx / length * count * thick / 2

@@ -12,16 +12,16 @@ from shapely.ops import unary_union
 
 from shopfit.drawing import lettering, planshell, style
 from shopfit.drawing.desk import Desk
-from shopfit.drawing.dimension import Ruler, overall, running, upright
+from shopfit.drawing.dimension import Ruler, overall, reach, running, upright
 from shopfit.drawing.labels import LEADER, edge
 from shopfit.drawing.scene import Fill, Group, Item, Line, Place, Shape, Table, Text
 from shopfit.geometry.footprint import place_point
-from shopfit.geometry.openings import entrance, things_on
+from shopfit.geometry.openings import door_swing, entrance, things_on
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Placement, Run
 
-_FAR = 21.0
+_BASE = planshell.WALL_PRINT + 4.2
 
 
 def fixture_tags(desk: Desk) -> dict[str, list[Item]]:
@@ -81,6 +81,12 @@ def run_tag(desk: Desk, run: Run) -> list[Item]:
 
 def shell_names(desk: Desk, spaces: Sequence[tuple[str, str, Polygon]]) -> list[Item]:
     """Set names of openings, columns and things on walls, and mark the entrance with an arrow."""
+    for _, _, space in spaces:
+        _block_ring(desk, space)
+    for given in desk.shop.doors:
+        swing = door_swing(desk.shell.wall(given.wall), given)
+        if swing is not None:
+            _block_ring(desk, swing)
     items: list[Item] = _entrance(desk)
     for given in desk.shop.doors:
         wall = desk.shell.wall(given.wall)
@@ -110,6 +116,12 @@ def shell_names(desk: Desk, spaces: Sequence[tuple[str, str, Polygon]]) -> list[
         near = math.sqrt(shape.area) / 2 / desk.scale + 2.5
         items += desk.labels.lead(Text(at, name), at, near)
     return items
+
+
+def _block_ring(desk: Desk, shape: Polygon) -> None:
+    corners = [(x, y) for x, y, *_ in shape.exterior.coords]
+    for first, second in zip(corners, corners[1:], strict=False):
+        desk.labels.block_line(first, second, 0.2 * desk.scale)
 
 
 def _entrance(desk: Desk) -> list[Item]:
@@ -171,7 +183,7 @@ def _one_wall(desk: Desk, wall: WallLine, rooms: BaseGeometry) -> list[Item]:
     thick = planshell.WALL_PRINT
     ruler = Ruler(lambda along, away: wall.point(along, -away), scale, desk.shop.units)
     # Where another room lies behind the wall its own drawing fills the place.
-    strip = wall.rectangle(0.0, wall.length, -(thick + 1.0) * scale, -_FAR * scale)
+    strip = wall.rectangle(0.0, wall.length, -(thick + 1.0) * scale, -20.0 * scale)
     if strip.intersection(rooms).area > 0.02 * strip.area:
         inner = Ruler(lambda along, away: wall.point(along, away), scale, desk.shop.units)
         return _name(desk, wall, inner)
@@ -184,9 +196,9 @@ def _one_wall(desk: Desk, wall: WallLine, rooms: BaseGeometry) -> list[Item]:
             2.2 * scale if start else -math.inf,
             wall.length - 2.2 * scale if end else math.inf,
         )
-        items += running(ruler, measured, desk.labels, thick + 4.2, ends, nought=not start)
+        items += running(ruler, measured, desk.labels, _BASE, ends, nought=not start)
     words = f"{wall.id}: {desk.length(wall.length)}"
-    away = _FAR + 1.0 if marks else thick + 4.0
+    away = reach(ruler, [*marks, wall.length], _BASE) if marks else thick + 4.0
     drawn = overall(ruler, wall.length, words, desk.labels, away)
     return items + (drawn or _name(desk, wall, ruler))
 

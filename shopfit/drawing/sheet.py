@@ -202,10 +202,8 @@ def compose(scenes: Sequence[Scene], page: Page, file: str) -> list[Sheet]:
     sheets = [Sheet(file, page, whole, first.scale)]
     while rest:
         items, left = set_tables(rest, [page.room])
-        if len(left) == len(rest) and left[0].rows == rest[0].rows:
-            # A row higher than a whole sheet cannot be set; the sheet says so instead of looping.
-            rest = (Table(rest[0].title, (), (("Too long for the sheet.",),)), *rest[1:])
-            continue
+        if not items:
+            raise ValueError(f"table {rest[0].title!r} is larger than a sheet")
         rest = left
         title = f"{first.title}: tables"
         scene = Scene(title, f"Tables that go with: {first.title}.", 1, (Layer("tables", tuple(items)),))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopfit.drawing import lettering
 from shopfit.drawing.scene import Item, Line, Pen, Table, Text
@@ -67,7 +67,7 @@ def set_tables(
     Parameters
     ----------
     tables
-        In order.
+        In order; one that fits nowhere lets later ones go before it.
     areas
         Free rectangles in order of filling.
 
@@ -79,11 +79,16 @@ def set_tables(
     items: list[Item] = []
     if not cursor.start():
         return items, tuple(tables)
-    for number, table in enumerate(tables):
-        rest = _set(table, cursor, items)
+    left = []
+    for table in tables:
+        before = replace(cursor, areas=list(cursor.areas))
+        rest = _set(table, cursor, items) if cursor.areas else table
         if rest is not None:
-            return items, (rest, *tables[number + 1 :])
-    return items, ()
+            left.append(rest)
+            if len(rest.rows) == len(table.rows):
+                # It found no room at all; a narrower one still may.
+                cursor = before
+    return items, tuple(left)
 
 
 def widths(table: Table) -> list[float]:

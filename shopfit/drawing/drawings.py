@@ -1,0 +1,133 @@
+"""Makes the whole set of drawings of a layout: plan, walls, islands, and all of them to print."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from shopfit.drawing.desk import Desk
+from shopfit.drawing.elevation import drawn_walls, wall_parts
+from shopfit.drawing.islands import draw_islands
+from shopfit.drawing.pdf import pdf
+from shopfit.drawing.plan import plan_scene
+from shopfit.drawing.references import require_known
+from shopfit.drawing.scene import Scene
+from shopfit.drawing.sheet import (
+    PAGES,
+    Page,
+    Sheet,
+    TitleBlock,
+    compose,
+    default_page,
+    finish,
+    fits_together,
+)
+from shopfit.drawing.svg import svg
+from shopfit.model.finding import Finding
+from shopfit.model.layout import Layout
+from shopfit.model.scenario import Scenario
+
+PageName = Literal["letter", "tabloid", "a4", "a3"]
+_SMALL_PLAN = 96  # beyond this a plan asks for the next larger paper, unless one was chosen
+_LARGER = {"letter": "tabloid", "a4": "a3"}
+
+
+@dataclass(frozen=True)
+class Drawings:
+    """A set of drawings.
+
+    Parameters
+    ----------
+    files
+        Contents by file name: one SVG a sheet, and ``drawings.pdf`` with all sheets.
+    sheets
+        The sheets in order; ``sheet.file`` with ``.svg`` is a sheet's file name.
+    """
+
+    files: dict[str, bytes]
+    sheets: tuple[Sheet, ...]
+
+
+def draw(
+    scenario: Scenario,
+    layout: Layout,
+    findings: Sequence[Finding] = (),
+    page: PageName | None = None,
+    date: str = "",
+) -> Drawings:
+    """Draw plan, wall elevations and fixtures away from walls, to scale.
+
+    Parameters
+    ----------
+    scenario, layout
+        What is drawn.
+    findings
+        Marked by number where they have a place, and listed beside the plan.
+    page
+        The paper; if left out Letter or A4 by the shop's units, and the next larger one for a
+        plan that would print smaller than 1:96.
+    date
+        For the title blocks, as it is to be printed.
+
+    Raises
+    ------
+    InputFaults
+        If the layout names what the scenario does not hold.
+    """
+    require_known(scenario, layout)
+    desk = Desk.of(scenario, layout)
+    name = page or default_page(scenario.shop.units)
+    sheets = _plan(desk, findings, name, fixed=page is not None)
+    used: set[str] = {sheet.file for sheet in sheets}
+    for wall in drawn_walls(desk):
+        parts = wall_parts(desk, wall, PAGES[name], findings)
+        stem = _free_name(f"wall-{wall.id}", used)
+        for number, scene in enumerate(parts, start=1):
+            file = stem if number == 1 else _free_name(f"{stem}-part-{number}", used)
+            sheets += compose([scene], PAGES[name], file)
+    sheets += _islands(desk, PAGES[name], used)
+    shop = scenario.shop
+    block = TitleBlock(shop.name, layout.scenario, layout.fingerprint, date, shop.units)
+    finished = finish(sheets, block)
+    files = {f"{s.file}.svg": svg(s.scene, s.page).encode("utf-8") for s in finished}
+    files["drawings.pdf"] = pdf(finished)
+    return Drawings(files, tuple(finished))
+
+
+def _plan(desk: Desk, findings: Sequence[Finding], name: str, fixed: bool) -> list[Sheet]:
+    """Draw the plan on the paper, lying or upright, that gives the larger scale."""
+    while True:
+        page = PAGES[name]
+        choices = [
+            (plan_scene(desk.scenario, desk.layout, findings, p), p) for p in (page, page.turned)
+        ]
+        scene, chosen = min(choices, key=lambda choice: choice[0].scale)
+        if fixed or scene.scale <= _SMALL_PLAN or name not in _LARGER:
+            return compose([scene], chosen, "plan")
+        name = _LARGER[name]
+
+
+def _islands(desk: Desk, page: Page, used: set[str]) -> list[Sheet]:
+    """Put fixtures away from walls on as few sheets as hold them in order."""
+    sheets: list[Sheet] = []
+    together: list[Scene] = []
+    for scene in [*draw_islands(desk, page).values(), None]:
+        if scene is not None and fits_together([*together, scene], page):
+            together.append(scene)
+            continue
+        if together:
+            sheets += compose(together, page, _free_name("islands", used))
+        together = [scene] if scene is not None else []
+    return sheets
+
+
+def _free_name(wanted: str, used: set[str]) -> str:
+    """Give a file name that no other sheet has; names of walls may hold spaces."""
+    stem = wanted.replace(" ", "-")
+    name, number = stem, 1
+    while name in used:
+        number += 1
+        name = f"{stem}-{number}"
+    used.add(name)
+    return name

@@ -1,0 +1,294 @@
+"""What is on a wall: outline, studs, openings, fixtures before it, runs, and their dimensions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shapely import Polygon
+
+from shopfit.drawing import style
+from shopfit.drawing.desk import Desk, fixture_title
+from shopfit.drawing.dimension import Ruler, overall, reach, running
+from shopfit.drawing.faceart import (
+    FacePlace,
+    Key,
+    blocks_of,
+    draw_face,
+    rectangle,
+    support_heights,
+)
+from shopfit.drawing.scene import Group, Item, Line, Place, Shape, Strokes, Text
+from shopfit.geometry.footprint import side_length
+from shopfit.geometry.openings import things_on
+from shopfit.geometry.shell import WallLine
+from shopfit.geometry.wallface import FaceShape, faces
+from shopfit.model.fixtures import Fixture
+from shopfit.model.layout import Placement, Run
+
+Window = tuple[float, float]
+_BASE = 5.4
+
+
+def face_shapes(desk: Desk) -> dict[tuple[str, str], FaceShape]:
+    """Give every face of the layout by its host's tag and its side."""
+    found = faces(desk.scenario, desk.layout, desk.rulebook.mm("protrusion"))
+    return {(face.host, face.side): face for face in found}
+
+
+def standing(desk: Desk, wall: WallLine, window: Window) -> list[tuple[Placement, float, float]]:
+    """List fixtures against a wall in a window, with their left and right ends along it, mm."""
+    found = []
+    for placement in desk.layout.placements:
+        if placement.wall == wall.id and placement.offset_mm is not None:
+            left = placement.offset_mm
+            right = left + desk.fixture(placement).width
+            if left < window[1] - 0.01 and right > window[0] + 0.01:
+                found.append((placement, left, right))
+    return sorted(found, key=lambda item: item[1])
+
+
+def spans(desk: Desk, wall: WallLine) -> list[tuple[float, float]]:
+    """List the ends of blocks on runs and of fixtures along a wall, mm."""
+    found = [(left, right) for _, left, right in standing(desk, wall, (0.0, wall.length))]
+    starts = {run.id: run.from_mm for run in desk.layout.runs if run.wall == wall.id}
+    found += [
+        (starts[block.host] + block.from_mm, starts[block.host] + block.to_mm)
+        for block in desk.layout.blocks
+        if block.host in starts
+    ]
+    return found
+
+
+def block_edges(desk: Desk, wall: WallLine) -> list[float]:
+    """List the ends of blocks on a wall's runs, along the wall, mm."""
+    starts = {run.id: run.from_mm for run in desk.layout.runs if run.wall == wall.id}
+    return [
+        starts[block.host] + end
+        for block in desk.layout.blocks
+        if block.host in starts
+        for end in (block.from_mm, block.to_mm)
+    ]
+
+
+def seams(desk: Desk, run: Run) -> list[float]:
+    """List where the sheets of a run meet side by side, along the wall, mm."""
+    starts = {round(cut.x_mm, 3) for cut in desk.layout.cuts if cut.run == run.id}
+    return sorted(run.from_mm + x for x in starts if x > 0.01)
+
+
+def shell_items(desk: Desk, wall: WallLine, window: Window) -> list[Item]:
+    """Draw a wall's outline under its ceiling, and its studs."""
+    left, right = window
+    inside = [(x, h) for x, h in wall.heights if left < x < right]
+    top = [(left, wall.height_at(left)), *inside, (right, wall.height_at(right))]
+    corners = ((left, 0.0), (right, 0.0), *reversed(top))
+    lines = tuple(((x, 0.0), (x, wall.height_at(x))) for x in _studs(desk, left, right))
+    floor = 6.0 * desk.scale
+    return [
+        Shape(corners, style.OUTLINE, style.BLANK),
+        Strokes(lines, style.STUD),
+        Line((left - floor / 4, 0.0), (right + floor / 4, 0.0), style.CUT),
+    ]
+
+
+def things(desk: Desk, wall: WallLine, window: Window) -> list[Item]:
+    """Draw openings and things on a wall."""
+    items: list[Item] = []
+    for thing in things_on(desk.shop, wall.id):
+        left, right = max(thing.left, window[0]), min(thing.right, window[1])
+        if right - left < 1.0:
+            continue
+        corners = rectangle(left, right, thing.bottom, thing.top)
+        drawn: list[Item] = [Shape(corners, style.OUTLINE, style.BLANK)]
+        if thing.kind == "door":
+            drawn.append(Line((left, 0.0), ((left + right) / 2, thing.top), style.FAINT))
+            drawn.append(Line(((left + right) / 2, thing.top), (right, 0.0), style.FAINT))
+        elif thing.kind == "window":
+            inset = min(40.0, (right - left) / 4, (thing.top - thing.bottom) / 4)
+            inner = rectangle(
+                left + inset, right - inset, thing.bottom + inset, thing.top - inset
+            )
+            drawn.append(Shape(inner, style.THIN, style.GLASS))
+        else:
+            drawn.append(Line(corners[0], corners[2], style.FINE))
+        words = f"{thing.kind} {thing.id}" if thing.kind != "other" else thing.id
+        at = ((left + right) / 2, (thing.bottom + thing.top) / 2)
+        if window[0] <= (thing.left + thing.right) / 2 < window[1]:
+            drawn += _thing_name(desk, words, at, corners)
+        sizes = f"{desk.length(thing.bottom)} to {desk.length(thing.top)} above the floor"
+        items.append(Group(thing.id, f"{words}, {sizes}", tuple(drawn)))
+    return items
+
+
+def _thing_name(desk: Desk, words: str, at: Place, corners: Sequence[Place]) -> list[Item]:
+    x, y = at
+    step = 4.0 * desk.scale
+    choices = [
+        Text((x, y + up), words, angle=turn, halo=True)
+        for turn in (0.0, 90.0)
+        for up in (0.0, step, -step)
+    ]
+    found = desk.labels.place(choices, Polygon(corners))
+    return [found] if found else desk.labels.lead(Text(at, words, halo=True), at, 4.0)
+
+
+def fixture_tags(desk: Desk, wall: WallLine, window: Window) -> dict[str, list[Item]]:
+    """Set the tags of fixtures against a wall, below the floor line."""
+    tags: dict[str, list[Item]] = {}
+    for placement, left, right in standing(desk, wall, window):
+        middle = (left + right) / 2
+        if not window[0] <= middle < window[1]:
+            tags[placement.id] = []
+            continue
+        tags[placement.id] = tag_below(desk, placement.id, middle)
+    return tags
+
+
+def tag_below(desk: Desk, words: str, x: float) -> list[Item]:
+    """Set a tag below the floor line, or elsewhere with a leader."""
+    text = Text((x, -2.7 * desk.scale), words, bold=True)
+    found = desk.labels.place([text])
+    return [found] if found else desk.labels.lead(text, (x, 0.0))
+
+
+def fixture_face(
+    desk: Desk, fixture: Fixture, face: FaceShape | None, left: float, right: float, window: Window
+) -> list[Item]:
+    """Draw a side of a fixture: outline and the place of its display."""
+    shown = max(left, window[0]), min(right, window[1])
+    corners = rectangle(*shown, 0.0, fixture.height)
+    items: list[Item] = [Shape(corners, style.OUTLINE, style.FIXTURE)]
+    if face is not None and face.kind != "table":
+        start = (left + right - face.width) / 2
+        inner = max(start, window[0]), min(start + face.width, window[1])
+        fill = style.GLASS if face.kind == "case" else style.BLANK
+        if inner[1] - inner[0] > 1.0:
+            items.append(Shape(rectangle(*inner, face.bottom, face.top), style.THIN, fill))
+    return items
+
+
+def fixtures(
+    desk: Desk, wall: WallLine, window: Window, tags: dict[str, list[Item]], key: Key
+) -> list[Item]:
+    """Draw the fixtures against a wall with what their fronts show."""
+    items: list[Item] = []
+    shapes = face_shapes(desk)
+    for placement, left, right in standing(desk, wall, window):
+        fixture = desk.fixture(placement)
+        face = shapes.get((placement.id, "front"))
+        drawn = fixture_face(desk, fixture, face, left, right, window)
+        if face is not None:
+            start = (left + right - face.width) / 2
+            place = FacePlace(face, start, window)
+            drawn += draw_face(desk, place, blocks_of(desk, placement.id, "front"), key)
+        title = fixture_title(desk, placement)
+        items.append(Group(placement.id, title, (*drawn, *tags[placement.id])))
+    return items
+
+
+def run_place(desk: Desk, run: Run, window: Window) -> FacePlace:
+    """Give a run's face as drawn on its wall."""
+    sheet = desk.scenario.catalogue.sheet(run.sheet)
+    face = face_shapes(desk)[(run.id, "front")]
+    return FacePlace(face, run.from_mm, window, run.first_groove_mm, sheet.groove_pitch)
+
+
+def runs(desk: Desk, shown: Sequence[Run], window: Window, key: Key) -> list[Item]:
+    """Draw runs with grooves, seams and goods."""
+    items: list[Item] = []
+    for run in shown:
+        place = run_place(desk, run, window)
+        left, right = max(run.from_mm, window[0]), min(run.to_mm, window[1])
+        corners = rectangle(left, right, run.bottom_mm, run.top_mm)
+        tag = _run_tag(desk, run, left, right)
+        heights = [run.first_groove_mm + k * place.pitch for k in range(place.face.levels + 1)]
+        grooves = tuple(((left, h), (right, h)) for h in heights if h < run.top_mm)
+        studs = _studs(desk, left, right)
+        drawn: list[Item] = [
+            Shape(corners, style.OUTLINE, style.RUN_GROUND),
+            Strokes(tuple(((x, run.bottom_mm), (x, run.top_mm)) for x in studs), style.STUD),
+        ]
+        drawn += draw_face(desk, place, blocks_of(desk, run.id, "front"), key)
+        drawn.append(Strokes(grooves, style.FAINT))
+        joints = [x for x in seams(desk, run) if left < x < right]
+        lines = tuple(((x, run.bottom_mm), (x, run.top_mm)) for x in joints)
+        drawn.append(Strokes(lines, style.SEAM))
+        drawn.append(Shape(corners, style.OUTLINE))
+        title = f"{run.id}: slat-wall, {desk.length(run.to_mm - run.from_mm)} long"
+        items.append(Group(run.id, title, (*drawn, *tag)))
+    return items
+
+
+def _studs(desk: Desk, left: float, right: float) -> list[float]:
+    studs = desk.shop.studs
+    count = int((right - studs.first) // studs.spacing) + 1
+    places = [studs.first + k * studs.spacing for k in range(max(count, 0))]
+    return [x for x in places if left < x < right]
+
+
+def _run_tag(desk: Desk, run: Run, left: float, right: float) -> list[Item]:
+    scale = desk.scale
+    choices = [
+        Text((x, y), run.id, bold=True, colour=style.RUST, halo=True)
+        for y in (run.top_mm + 2.1 * scale, run.top_mm + 5.6 * scale)
+        for x in (left + 3.0 * scale, right - 3.0 * scale, (left + right) / 2)
+    ]
+    found = desk.labels.place(choices)
+    return [found] if found else desk.labels.lead(choices[0], (left, run.top_mm))
+
+
+def dimensions(
+    desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]
+) -> list[Item]:
+    """Draw offsets above and below a wall and heights on both sides of it."""
+    left, right = window
+    scale, units, labels = desk.scale, desk.shop.units, desk.labels
+    high = max(wall.height_at(left), wall.height_at(right), *(h for _, h in wall.heights))
+    below = Ruler(lambda along, away: (along, -away), scale, units)
+    above = Ruler(lambda along, away: (along, high + away), scale, units)
+    beside = Ruler(lambda along, away: (left - away, along), scale, units)
+    after = Ruler(lambda along, away: (right + away, along), scale, units)
+    items: list[Item] = []
+
+    def within(marks: Sequence[float]) -> list[float]:
+        return [mark for mark in marks if left - 0.01 <= mark <= right + 0.01]
+
+    floor = [end for _, a, b in standing(desk, wall, window) for end in (a, b)]
+    floor += [end for t in things_on(desk.shop, wall.id) for end in (t.left, t.right)]
+    low = within([*floor, left, right])
+    items += running(below, low, labels, _BASE, nought=left == 0.0, start=left)
+    length = Ruler(lambda along, away: (left + along, -away), scale, units)
+    words = f"{wall.id}: {desk.length(wall.length)}"
+    if right - left < wall.length - 0.01:
+        words = f"{desk.length(left)} to {desk.length(right)} of {words}"
+    items += overall(length, right - left, words, labels, reach(below, low, _BASE))
+    top = [end for run in shown for end in (run.from_mm, run.to_mm, *seams(desk, run))]
+    upper = within([*top, *block_edges(desk, wall)])
+    if upper:
+        items += running(above, upper, labels, _BASE, nought=left == 0.0, start=left)
+    items += running(beside, _heights(desk, wall, window, shown), labels, 3.5)
+    held = _held(desk, window, shown)
+    if held:
+        items += running(after, held, labels, 3.5)
+    return items
+
+
+def _heights(
+    desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]
+) -> list[float]:
+    marks = [wall.height_at(window[0])]
+    marks += [height for run in shown for height in (run.bottom_mm, run.top_mm)]
+    marks += [desk.fixture(p).height for p, _, _ in standing(desk, wall, window)]
+    for thing in things_on(desk.shop, wall.id):
+        if thing.left < window[1] and thing.right > window[0]:
+            marks += [thing.bottom, thing.top]
+    return sorted(set(marks))
+
+
+def _held(desk: Desk, window: Window, shown: Sequence[Run]) -> list[float]:
+    heights: set[float] = set()
+    for run in shown:
+        place = run_place(desk, run, window)
+        heights.update(support_heights(desk, place, blocks_of(desk, run.id, "front")))
+    return sorted(heights)
+
