@@ -9,6 +9,8 @@ from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 
+_SHEETS = ("plan*.svg", "wall-*.svg", "islands*.svg")
+
 
 def output_files(
     scenario: Scenario,
@@ -52,7 +54,7 @@ def drawing_files(
 
 
 def write_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
-    """Write files into a folder, all or none, and remove elevations left there by an older layout.
+    """Write files into a folder, all or none, and remove sheets left there by an older layout.
 
     Parameters
     ----------
@@ -71,9 +73,10 @@ def write_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
     with Bundle(folder) as bundle:
         for name, data in files.items():
             bundle.write_bytes(name, data)
-    for old in folder.glob("wall-*.svg"):
-        if old.name not in files:
-            old.unlink()
+    for pattern in _SHEETS:
+        for old in folder.glob(pattern):
+            if old.name not in files:
+                old.unlink()
     return tuple(files)
 
 

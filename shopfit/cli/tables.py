@@ -87,34 +87,34 @@ def show_findings(screen: Console, scenario: Scenario, findings: Iterable[Findin
 
 
 def findings_table(scenario: Scenario, findings: Sequence[Finding]) -> Table:
-    """Give findings as a table: what, where, required, measured, clause."""
+    """Give findings as a table: what was found, required and measured, and by which clause."""
     table = plain_table(
         "Findings",
-        [
-            ("severity", False),
-            ("about", False),
-            ("finding", False),
-            ("required", True),
-            ("measured", True),
-        ],
+        [("severity", False), ("finding", False), ("required", True), ("measured", True)],
     )
-    table.columns[2].ratio = 1
+    table.columns[1].ratio = 1
     table.expand = True
     style, currency = scenario.shop.units, scenario.shop.currency
     for finding in findings:
-        sentence = Text(finding.message)
-        if finding.mend:
-            sentence.append(f" {finding.mend}", style="italic")
-        origin = ", ".join(part for part in (finding.source, finding.clause) if part)
-        sentence.append(f" ({finding.code}; {origin})", style="dim")
         table.add_row(
             Text(finding.severity, style=_STYLES[finding.severity]),
-            Text(finding.subject),
-            sentence,
+            _sentence(finding),
             wording.amount(finding.required, finding.unit, style, currency),
             wording.amount(finding.measured, finding.unit, style, currency),
         )
     return table
+
+
+def _sentence(finding: Finding) -> Text:
+    told = Text()
+    if finding.subject.lower() not in finding.message.lower():
+        told.append(f"{finding.subject}: ")
+    told.append(finding.message)
+    if finding.mend:
+        told.append(f" {finding.mend}", style="italic")
+    # The lists that are written name the source in full.
+    told.append(f" ({finding.code}; {finding.clause or finding.source})", style="dim")
+    return told
 
 
 def show_clash(screen: Console, clash: Clash | None, stopped: bool = False) -> None:

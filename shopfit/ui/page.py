@@ -17,11 +17,18 @@ from shopfit.ui.text import plain
 
 MAX_SECONDS = 600
 WORKERS = 2
+# Drawings want a wide page and little above them; numbers stay smaller than headings.
+STYLE = """<style>
+[data-testid="stMainBlockContainer"] { max-width: 76rem; padding-top: 2.5rem; }
+[data-testid="stMetricValue"] { font-size: 1.5rem; }
+[data-testid="stImage"] img { background: #fff; border: 1px solid #d8d4cc; }
+</style>"""
 
 
 def show() -> None:
     """Draw the page."""
     st.set_page_config(page_title="shopfit", layout="wide")
+    st.html(STYLE)
     st.title("shopfit", anchor=False)
     st.write("From an odd room and a price list to a shop that can be built.")
     job: SolveJob[Plan] | None = st.session_state.get("job")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+from typing import Literal
 
 import streamlit as st
 
@@ -13,6 +14,7 @@ from shopfit.planning import Plan
 from shopfit.ui import rows
 from shopfit.ui.text import plain
 
+LONGEST_TABLE = 14
 _KINDS = {
     ".svg": "image/svg+xml",
     ".pdf": "application/pdf",
@@ -71,13 +73,18 @@ def _numbers(plan: Plan) -> None:
 
 def _drawings(files: dict[str, bytes]) -> None:
     st.header("Plan and walls", anchor=False)
-    if "plan.svg" in files:
-        _picture(files["plan.svg"], "Plan")
-    walls = sorted(name for name in files if name.startswith("wall-") and name.endswith(".svg"))
+    sheets = [name for name in files if name.endswith(".svg")]
+    plans = [name for name in sheets if name.startswith("plan")]
+    for name in plans:
+        _picture(files[name], _caption(name))
     columns = st.columns(2)
-    for index, name in enumerate(walls):
+    for index, name in enumerate(name for name in sheets if name not in plans):
         with columns[index % 2]:
-            _picture(files[name], name.removesuffix(".svg").replace("-", " ", 1).capitalize())
+            _picture(files[name], _caption(name))
+
+
+def _caption(name: str) -> str:
+    return name.removesuffix(".svg").replace("-", " ").capitalize()
 
 
 def _picture(svg: bytes, caption: str) -> None:
@@ -106,7 +113,11 @@ def _lists(plan: Plan) -> None:
     st.dataframe(fixtures, hide_index=True, key="fixtures", height="content")
     st.subheader("Set-out of brackets and shelves", anchor=False)
     set_out = rows.set_out_rows(plan.scenario.shop, take_off)
-    st.dataframe(set_out, hide_index=True, key="set-out", height=320)
+    st.dataframe(set_out, hide_index=True, key="set-out", height=_height(set_out))
+
+
+def _height(cells: list[rows.Cells]) -> Literal["content"] | int:
+    return "content" if len(cells) <= LONGEST_TABLE else 35 * (LONGEST_TABLE + 1)
 
 
 def _downloads(plan: Plan, files: dict[str, bytes]) -> None:

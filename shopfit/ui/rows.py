@@ -43,7 +43,7 @@ def brief_rows(scenario: Scenario) -> list[tuple[str, str]]:
         ("Budget", budget),
         ("Lines", f"{len(scenario.lines)}"),
         ("Facings wanted at least", f"{minimum}"),
-        ("Made largest", brief.objective),
+        ("Aim", f"most {brief.objective}"),
     ]
 
 
@@ -78,8 +78,8 @@ def finding_rows(scenario: Scenario, findings: Iterable[Finding]) -> list[Cells]
 
 
 def shopping_rows(take_off: TakeOff) -> list[Cells]:
-    """Give the shopping list."""
-    return [
+    """Give the shopping list, and its total as the last row."""
+    rows: list[Cells] = [
         {
             "item": row.item,
             "name": row.name,
@@ -88,11 +88,12 @@ def shopping_rows(take_off: TakeOff) -> list[Cells]:
             "packs to buy": row.packs,
             "pieces a pack": row.pack,
             "spare": row.spare,
-            "price a pack": row.price,
-            "total": row.total,
+            "price a pack": f"{row.price:,.2f}",
+            "total": f"{row.total:,.2f}",
         }
         for row in take_off.shopping
     ]
+    return [*rows, {"name": "total", "total": f"{take_off.total:,.2f}"}]
 
 
 def fixture_rows(shop: Shop, take_off: TakeOff) -> list[Cells]:
@@ -122,12 +123,12 @@ def set_out_rows(shop: Shop, take_off: TakeOff) -> list[Cells]:
             "where": row.where,
             "run or side": row.run or row.side,
             "datum": row.datum,
-            "groove": row.groove,
+            "groove": "" if row.groove is None else str(row.groove),
             "height": format_length(row.height_mm, style),
             "from": format_length(row.from_mm, style),
             "to": format_length(row.to_mm, style),
             "holder": row.holder_name or row.holder or "own shelf",
-            "pieces": row.brackets or row.boards,
+            "pieces": str(row.brackets or row.boards or ""),
             "line": row.line,
             "facings": row.facings,
             "units": row.units,

@@ -12,6 +12,7 @@ from shopfit.planning import Plan
 from shopfit.ui.text import plain
 
 TICK_SECONDS = 0.5
+BOUND_HELP = "No layout on the positions tried, by the rules stated, can have more."
 
 
 def follow(job: SolveJob[Plan], started: float) -> None:
@@ -41,7 +42,7 @@ def _numbers(job: SolveJob[Plan], seconds: float) -> None:
     with st.container(key="live", border=True):
         columns = st.columns(4)
         columns[0].metric("Facings so far", facings or "none yet")
-        columns[1].metric("Proved out of reach beyond", bound or "not yet known")
+        columns[1].metric("Bound", bound or "not yet known", help=BOUND_HELP)
         columns[2].metric("Gap", gap or "not yet known")
         columns[3].metric("Time", f"{seconds:.0f} s of about {job.options.seconds:.0f}")
         st.caption(plain(stage))
