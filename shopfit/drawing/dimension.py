@@ -183,7 +183,12 @@ def _between(places: list[float], step: float, ends: tuple[float, float]) -> lis
 
 
 def overall(
-    ruler: Ruler, length: float, words: str, labels: Labels, away: float, size: float = lettering.SMALL
+    ruler: Ruler,
+    length: float,
+    words: str,
+    labels: Labels,
+    away: float,
+    size: float = lettering.SMALL,
 ) -> list[Item]:
     """Draw one dimension over a whole length, its lettering on the line.
 
@@ -215,7 +220,12 @@ def overall(
     for end in (0.0, length):
         items.append(Line(ruler.at(end, away - 1.2), ruler.at(end, away + 1.2), style.DIMENSION))
         slash = 0.8 * ruler.scale
-        items.append(Line(ruler.locate(end - slash, (away - 0.8) * ruler.scale),
-                          ruler.locate(end + slash, (away + 0.8) * ruler.scale), style.OUTLINE))
+        items.append(
+            Line(
+                ruler.locate(end - slash, (away - 0.8) * ruler.scale),
+                ruler.locate(end + slash, (away + 0.8) * ruler.scale),
+                style.OUTLINE,
+            )
+        )
     items.append(text)
     return items

@@ -81,11 +81,11 @@ def draw(
     sheets = _plan(desk, findings, name, fixed=page is not None)
     used: set[str] = {sheet.file for sheet in sheets}
     for wall in drawn_walls(desk):
-        parts = wall_parts(desk, wall, PAGES[name], findings)
+        paper, parts = wall_parts(desk, wall, PAGES[name], findings)
         stem = _free_name(f"wall-{wall.id}", used)
         for number, scene in enumerate(parts, start=1):
             file = stem if number == 1 else _free_name(f"{stem}-part-{number}", used)
-            sheets += compose([scene], PAGES[name], file)
+            sheets += compose([scene], paper, file)
     sheets += _islands(desk, PAGES[name], used)
     shop = scenario.shop
     block = TitleBlock(shop.name, layout.scenario, layout.fingerprint, date, shop.units)

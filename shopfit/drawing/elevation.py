@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from shopfit.drawing import style, wallart
@@ -20,8 +21,9 @@ from shopfit.model.scenario import Scenario
 COARSEST = 50  # 1:48 or 1:50; beyond, a wall is split over sheets
 FEW_WALLS = 8
 _BESIDE = 27.0  # heights left and right of the wall, printed mm
-_ABOVE_BELOW = 50.0
-_NUMBER = 5.2  # printed width that a number of a key needs, mm
+_ABOVE, _BELOW = 25.0, 28.5  # for offsets, printed mm
+_NUMBER, _LETTER = 5.2, 3.4  # printed width and height that a number of a key needs, mm
+_MOST_SLOTS = 0.8
 
 
 @dataclass(frozen=True)
@@ -65,17 +67,16 @@ def wall_scenes(
     """
     page = page or PAGES[default_page(scenario.shop.units)]
     desk = Desk.of(scenario, layout)
-    return {
-        wall.id: _scene(
-            desk.at(wall_scale(desk, wall, page)), wall, Part(0.0, wall.length), findings
-        )
-        for wall in desk.shell.walls
-    }
+    scenes = {}
+    for wall in desk.shell.walls:
+        scale, _ = wall_scale(desk, wall, page)
+        scenes[wall.id] = _scene(desk.at(scale), wall, Part(0.0, wall.length), findings)
+    return scenes
 
 
 def wall_parts(
     desk: Desk, wall: WallLine, page: Page, findings: Sequence[Finding] = ()
-) -> list[Scene]:
+) -> tuple[Page, list[Scene]]:
     """Draw one wall in as many stretches as its scale needs sheets.
 
     Parameters
@@ -88,11 +89,14 @@ def wall_parts(
         The paper.
     findings
         Marked by number where they are on the wall.
+
+    Returns
+    -------
+    The paper as it lies or stands, and the scenes from left to right.
     """
-    scale = wall_scale(desk, wall, page)
-    return [
-        _scene(desk.at(scale), wall, part, findings) for part in _split(desk, wall, page, scale)
-    ]
+    scale, page = wall_scale(desk, wall, page)
+    parts = _split(desk, wall, page, scale)
+    return page, [_scene(desk.at(scale), wall, part, findings) for part in parts]
 
 
 def drawn_walls(desk: Desk) -> list[WallLine]:
@@ -105,25 +109,50 @@ def drawn_walls(desk: Desk) -> list[WallLine]:
     return [wall for wall in walls if wall.id in busy]
 
 
-def wall_scale(desk: Desk, wall: WallLine, page: Page) -> float:
-    """Choose a wall's scale: its height fits, most slots can be lettered, sheets are few."""
+def wall_scale(desk: Desk, wall: WallLine, page: Page) -> tuple[float, Page]:
+    """Choose a wall's scale and how the paper is turned.
+
+    The smallest drawing in which nearly every slot can be lettered is taken, then the largest on
+    as many sheets; the paper stands upright only where that lets slots be lettered.
+
+    Parameters
+    ----------
+    desk, wall
+        Which wall of which layout.
+    page
+        The paper, lying.
+    """
+    sizes = [
+        (slot.to_mm - slot.from_mm, desk.scenario.line(slot.line).height)
+        for slot in _slots(desk, wall)
+    ]
+
+    def lettered(scale: float) -> bool:
+        fit = sum(w / scale >= _NUMBER and h / scale >= _LETTER for w, h in sizes)
+        return fit >= _MOST_SLOTS * len(sizes)
+
+    lying, standing = (_best_scale(desk, wall, p, lettered) for p in (page, page.turned))
+    if lettered(standing) and not lettered(lying):
+        return standing, page.turned
+    return lying, page
+
+
+def _best_scale(desk: Desk, wall: WallLine, page: Page, lettered: Callable[[float], bool]) -> float:
     usual = scales(desk.shop.units)
     high = max(height for _, height in wall.heights)
-    room = page.room_size[1] - _ABOVE_BELOW
-    fitting = [scale for scale in usual if high / scale <= room] or [usual[-1]]
+
+    def fits(scale: float) -> bool:
+        above = 3.0 if wallart.measured_inside(desk, wall, scale) else _ABOVE
+        return high / scale + above + _BELOW <= page.room_size[1]
+
+    fitting = [scale for scale in usual if fits(scale)] or [usual[-1]]
     fine = [scale for scale in fitting if scale <= COARSEST] or fitting[:1]
-    slots = _slots(desk, wall)
 
     def sheets(scale: float) -> int:
         return math.ceil(wall.length / _most(page, scale) - 1e-9)
 
-    def lettered(scale: float) -> bool:
-        wide = sum((slot.to_mm - slot.from_mm) / scale >= _NUMBER for slot in slots)
-        return wide >= 0.9 * len(slots)
-
-    # From the smallest drawing up: the first that can be lettered, then larger on as many sheets.
     coarse_first = fine[::-1]
-    chosen = next((scale for scale in coarse_first if lettered(scale)), coarse_first[-1])
+    chosen = next((scale for scale in coarse_first if lettered(scale)), fine[0])
     return min(scale for scale in fine if sheets(scale) == sheets(chosen))
 
 
@@ -155,12 +184,14 @@ def _split(desk: Desk, wall: WallLine, page: Page, scale: float) -> list[Part]:
         ideal = cuts[-1] + (wall.length - cuts[-1]) / left
         near = [e for e in edges if cuts[-1] + 0.5 * most < e <= cuts[-1] + most]
         cuts.append(
-            min(near, key=lambda e: (sum(a < e - 1 and e + 1 < b for a, b in spans), abs(e - ideal)))
+            min(
+                near, key=lambda e: (sum(a < e - 1 and e + 1 < b for a, b in spans), abs(e - ideal))
+            )
             if near
             else cuts[-1] + most
         )
     cuts.append(wall.length)
-    ends = list(zip(cuts, cuts[1:], strict=False))
+    ends = list(itertools.pairwise(cuts))
     return [Part(a, b, k, len(ends)) for k, (a, b) in enumerate(ends, start=1)]
 
 

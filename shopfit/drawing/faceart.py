@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from shapely import Polygon, box
+from shapely.ops import unary_union
+from shapely.prepared import prep
 
 from shopfit.drawing import lettering, style
 from shopfit.drawing.desk import Desk
@@ -124,7 +126,8 @@ def stand(desk: Desk, place: FacePlace, row: Row, slot: Slot) -> Stand:
 
 
 def _holder(desk: Desk, slot: Slot) -> Bracket | ShelfBoard | None:
-    items = (*desk.scenario.catalogue.brackets, *desk.scenario.catalogue.shelves)
+    catalogue = desk.scenario.catalogue
+    items: list[Bracket | ShelfBoard] = [*catalogue.brackets, *catalogue.shelves]
     return next((item for item in items if item.id == slot.holder), None)
 
 
@@ -161,13 +164,13 @@ def draw_face(desk: Desk, place: FacePlace, blocks: Sequence[Block], key: Key) -
     for block in shown:
         facings = sum(slot.facings for row in block.rows for slot in row.slots)
         title = f"{block.id}: {block.category}, {len(block.rows)} rows, {facings} facings"
-        parts = [*_ground(desk, place, block), *names[block.id]]
+        parts = _ground(desk, place, block)
         for number, row in enumerate(block.rows, start=1):
             for index, slot in enumerate(row.slots, start=1):
                 if place.shows(slot):
                     where = f"{block.id}, row {number}, place {index}"
                     parts.append(_slot(desk, place, row, slot, where, key))
-        items.append(Group(block.id, title, tuple(parts)))
+        items.append(Group(block.id, title, (*parts, *names[block.id])))
     return items
 
 
@@ -204,29 +207,44 @@ def _ground(desk: Desk, place: FacePlace, block: Block) -> list[Item]:
 
 
 def _name(desk: Desk, place: FacePlace, block: Block) -> list[Item]:
-    """Set a block's category: above a run where there is room, else inside the block's top."""
+    """Set a block's category: above a run, else clear of the goods, else over them."""
     left, right = _clipped(place, block) or (0.0, 0.0)
     bottom, top = _span(place, block)
     scale, size = desk.scale, lettering.SMALL
-    full = f"{block.id} {block.category}"
     room = (right - left) / scale - 0.8
     if room < 3.0:
         return []
-    words = lettering.shorten(full, room, size, bold=True)
-    middle = (left + right) / 2
-    heights = [top - 2.0 * scale, (top + bottom) / 2, bottom + 2.6 * scale]
-    if place.face.kind == "slat":
-        heights = [top + 2.1 * scale, *heights]
+    words = lettering.shorten(f"{block.id} {block.category}", room, size, bold=True)
+    half = lettering.width(words, size, bold=True) * scale / 2 + 0.6 * scale
+    text = Text(((left + right) / 2, top), words, size, "middle", 0.0, True, halo=True)
+    heights = [top - 2.0 * scale]
+    for row in reversed(block.rows):
+        heights += [row.top_mm - 2.0 * scale, row.bottom_mm + place.face.board + 2.2 * scale]
     choices = [
-        Text((middle, height), words, size, "middle", 0.0, True, halo=True) for height in heights
+        replace(text, at=(x, y))
+        for y in heights
+        for x in (right - half, (left + right) / 2, left + half)
     ]
-    found = desk.labels.place(choices)
-    return [found] if found else desk.labels.lead(choices[0], (middle, (top + bottom) / 2))
+    if place.face.kind == "slat":
+        over = replace(text, at=((left + right) / 2, top + 2.1 * scale))
+        found = desk.labels.place([over])
+        if found:
+            return [found]
+    goods = unary_union(
+        [_goods(desk, place, row, slot) for row in block.rows for slot in row.slots]
+    )
+    clear = prep(box(left, bottom, right, top).difference(goods))
+    empty = [text for text in choices if clear.contains(text.box(scale))]
+    found = desk.labels.place(empty) or desk.labels.place(choices)
+    return [found] if found else desk.labels.lead(text, ((left + right) / 2, (top + bottom) / 2))
 
 
-def _slot(
-    desk: Desk, place: FacePlace, row: Row, slot: Slot, where: str, key: Key
-) -> Group:
+def _goods(desk: Desk, place: FacePlace, row: Row, slot: Slot) -> Polygon:
+    goods = stand(desk, place, row, slot)
+    return box(place.left + slot.from_mm, goods.bottom, place.left + slot.to_mm, goods.top)
+
+
+def _slot(desk: Desk, place: FacePlace, row: Row, slot: Slot, where: str, key: Key) -> Group:
     start, end = place.left + slot.from_mm, place.left + slot.to_mm
     left, right = max(start, place.window[0]), min(end, place.window[1])
     goods = stand(desk, place, row, slot)
@@ -330,9 +348,7 @@ def _two_lines(
             Text((x, y + 1.65 * scale), first, halo=True),
             Text((x, y - 1.65 * scale), second, halo=True),
         ]
-        clear = all(
-            space.contains(text.box(scale)) and desk.labels.free(text) for text in pair
-        )
+        clear = all(space.contains(text.box(scale)) and desk.labels.free(text) for text in pair)
         if clear:
             return [desk.labels.take(text) for text in pair]
     return []

@@ -18,13 +18,11 @@ from shopfit.model.layout import Layout, Placement
 from shopfit.model.scenario import Scenario
 
 _COARSEST = 50
-_GAP = 30.0  # between two sides of one fixture, printed mm, for the heights between them
+_GAP = 46.0  # between two sides of one fixture, printed mm, for the heights between them
 _NUMBER = 5.2
 
 
-def island_scenes(
-    scenario: Scenario, layout: Layout, page: Page | None = None
-) -> dict[str, Scene]:
+def island_scenes(scenario: Scenario, layout: Layout, page: Page | None = None) -> dict[str, Scene]:
     """Draw every display side that does not lie before a wall, fixture by fixture.
 
     Parameters
@@ -57,9 +55,7 @@ def _sides(desk: Desk, placement: Placement) -> list[Side]:
     return [face.side for face in faces if placement.wall is None or face.side != "front"]
 
 
-def _scale(
-    desk: Desk, shown: Sequence[tuple[Placement, Sequence[Side]]], page: Page
-) -> float:
+def _scale(desk: Desk, shown: Sequence[tuple[Placement, Sequence[Side]]], page: Page) -> float:
     """Choose the smallest drawing in which nearly every slot can be lettered, if it fits."""
     usual = scales(desk.shop.units)
     width, height = page.room_size
@@ -68,7 +64,7 @@ def _scale(
         for placement, sides in shown:
             fixture = desk.fixture(placement)
             long = sum(side_length(fixture, side) for side in sides)
-            wide = long / scale + 22.0 + (_GAP + 24.0) * len(sides)
+            wide = long / scale + 22.0 + _GAP * len(sides)
             if wide > width or fixture.height / scale + 40.0 > height:
                 return False
         return True
@@ -101,7 +97,7 @@ def _scene(
         length = side_length(fixture, side)
         items += _side(desk, placement, side, left, shapes[(placement.id, side)], key)
         dimensions += _measures(desk, placement, side, left, shapes[(placement.id, side)])
-        left += length + (_GAP + 24.0) * desk.scale
+        left += length + _GAP * desk.scale
     group = Group(placement.id, fixture_title(desk, placement), tuple(items))
     name = fixture.name or fixture.id
     return Scene(

@@ -47,7 +47,12 @@ class Labels:
         for k in range(count):
             ax, ay = start[0] + k * dx, start[1] + k * dy
             bx, by = ax + dx, ay + dy
-            corners = [(ax + ux, ay + uy), (bx + ux, by + uy), (bx - ux, by - uy), (ax - ux, ay - uy)]
+            corners = [
+                (ax + ux, ay + uy),
+                (bx + ux, by + uy),
+                (bx - ux, by - uy),
+                (ax - ux, ay - uy),
+            ]
             self._add(Polygon(corners), False)
 
     def take(self, text: Text, pad: float = 0.0) -> Text:
@@ -96,9 +101,7 @@ class Labels:
                 return self.take(text, pad)
         return None
 
-    def lead(
-        self, text: Text, anchor: Place, near: float = 3.0, pad: float = 0.0
-    ) -> list[Item]:
+    def lead(self, text: Text, anchor: Place, near: float = 3.0, pad: float = 0.0) -> list[Item]:
         """Set lettering near a place, with a leader line to it.
 
         Parameters

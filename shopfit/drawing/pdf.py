@@ -112,6 +112,3 @@ def _pen(canvas: Canvas, pen: Pen) -> None:
     canvas.setStrokeColor(pen.colour)
     canvas.setLineWidth(pen.width)
     canvas.setDash(list(pen.dash))
-
-
-

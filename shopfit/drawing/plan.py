@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 from shapely import Polygon
@@ -10,7 +11,18 @@ from shapely.ops import unary_union
 from shopfit.drawing import planlabels, planshell, style
 from shopfit.drawing.desk import Desk, fixture_title
 from shopfit.drawing.labels import Labels
-from shopfit.drawing.scene import Group, Item, Layer, Line, Place, Scene, Shape, Strokes, Table
+from shopfit.drawing.scene import (
+    Fill,
+    Group,
+    Item,
+    Layer,
+    Line,
+    Place,
+    Scene,
+    Shape,
+    Strokes,
+    Table,
+)
 from shopfit.drawing.sheet import PAGES, Page, default_page, scales
 from shopfit.geometry.footprint import place_point, side_band, side_ends
 from shopfit.geometry.freefloor import polygons
@@ -111,7 +123,7 @@ def _scene(desk: Desk, findings: Sequence[Finding]) -> Scene:
 
 def _block_band(labels: Labels, ring: object, scale: float) -> None:
     points: list[Place] = [(x, y) for x, y, *_ in ring]  # type: ignore[attr-defined]
-    for first, second in zip(points, points[1:], strict=False):
+    for first, second in itertools.pairwise(points):
         if first != second:
             labels.block_line(first, second, 0.3 * scale)
 
@@ -145,8 +157,7 @@ def _aisles(desk: Desk) -> list[Item]:
 
 def _clear(spaces: Sequence[tuple[str, str, Polygon]]) -> list[Item]:
     return [
-        Group(tag, title, tuple(planshell.area(shape, style.CLEAR)))
-        for tag, title, shape in spaces
+        Group(tag, title, tuple(planshell.area(shape, style.CLEAR))) for tag, title, shape in spaces
     ]
 
 
@@ -195,7 +206,7 @@ def _front(fixture: Fixture, placement: Placement, side: Side, scale: float) -> 
     )
     return [
         Line(shifted(first, -inset), shifted(second, -inset), style.FRONT),
-        Shape(triangle, None, planshell.Fill(style.INK)),
+        Shape(triangle, None, Fill(style.INK)),
     ]
 
 
@@ -265,7 +276,11 @@ def _tables(desk: Desk, approach: Sequence[planshell.ApproachPart]) -> tuple[Tab
     ]
     return (
         Table("Key", (), _key(desk)),
-        Table("Fixtures, from the wall's left corner", ("Tag", "Fixture", "Wall", "From", "To"), tuple(fixtures)),
+        Table(
+            "Fixtures, from the wall's left corner",
+            ("Tag", "Fixture", "Wall", "From", "To"),
+            tuple(fixtures),
+        ),
         Table("Approach", (), tuple((title,) for _, title, _, _ in approach)),
         Table("Slat-wall runs", ("Tag", "Wall", "From", "To", "Bottom", "Top"), tuple(runs)),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -51,7 +52,7 @@ def _inside(desk: Desk, placement: Placement) -> Iterator[Text]:
         for turn in (angle, crossed):
             for part in (0.62, 0.5, 0.4):
                 at = place_point(placement, fixture.width / 2, fixture.depth * part)
-                yield Text(at, placement.id, size, "middle", turn, bold=True)
+                yield Text(at, placement.id, size, "middle", turn, bold=True, halo=True)
 
 
 def run_tag(desk: Desk, run: Run) -> list[Item]:
@@ -120,7 +121,7 @@ def shell_names(desk: Desk, spaces: Sequence[tuple[str, str, Polygon]]) -> list[
 
 def _block_ring(desk: Desk, shape: Polygon) -> None:
     corners = [(x, y) for x, y, *_ in shape.exterior.coords]
-    for first, second in zip(corners, corners[1:], strict=False):
+    for first, second in itertools.pairwise(corners):
         desk.labels.block_line(first, second, 0.2 * desk.scale)
 
 
@@ -137,7 +138,7 @@ def _entrance(desk: Desk) -> list[Item]:
     choices = [
         Text(wall.point(middle + shift * scale, out * scale), "ENTRANCE", angle=turn, bold=True)
         for turn in (angle, upright(wall.angle_deg + 90)[0])
-        for out in (12.5, 14.0, 18.0)
+        for out in (12.5, 14.0, 18.0, 22.0, 26.0, 30.0)
         for shift in (0.0, 4.0, -4.0)
     ]
     text = desk.labels.place(choices) or desk.labels.place(choices, strict=False)
@@ -266,7 +267,7 @@ def floor_names(desk: Desk) -> list[Item]:
 
 
 def _north(desk: Desk) -> list[Item]:
-    west, south, east, north = unary_union(list(desk.shell.rooms.values())).bounds
+    west, _south, east, north = unary_union(list(desk.shell.rooms.values())).bounds
     scale = desk.scale
     choices = [
         Text((x, north + up * scale), "N", lettering.NORMAL, bold=True)
@@ -281,9 +282,7 @@ def _north(desk: Desk) -> list[Item]:
     return [*planshell.arrow(tail, head, 2.4 * scale, style.FRONT), found]
 
 
-def finding_marks(
-    desk: Desk, findings: Sequence[Finding]
-) -> tuple[list[Item], tuple[Table, ...]]:
+def finding_marks(desk: Desk, findings: Sequence[Finding]) -> tuple[list[Item], tuple[Table, ...]]:
     """Mark findings by number where they are, and list them all.
 
     Returns

@@ -60,11 +60,11 @@ def wall_mass(shop: Shop, shell: ShellPlan, scale: float) -> BaseGeometry:
     thick = WALL_PRINT * scale
     rooms = unary_union(list(shell.rooms.values()))
     band = unary_union([room.buffer(thick, join_style="mitre") for room in shell.rooms.values()])
+    openings = [(d.wall, d.offset, d.width, max(thick, d.depth)) for d in shop.doors]
+    openings += [(w.wall, w.offset, w.width, thick) for w in shop.windows]
     gaps = [
-        shell.wall(o.wall).rectangle(
-            o.offset, o.offset + o.width, 0.5, -max(thick, getattr(o, "depth", 0.0)) - 0.5
-        )
-        for o in (*shop.doors, *shop.windows)
+        shell.wall(wall).rectangle(left, left + width, 0.5, -deep - 0.5)
+        for wall, left, width, deep in openings
     ]
     return band.difference(rooms).difference(unary_union(gaps)) if gaps else band.difference(rooms)
 
@@ -144,9 +144,7 @@ def clear_spaces(
     return found
 
 
-def approach_parts(
-    shop: Shop, shell: ShellPlan
-) -> list[ApproachPart]:
+def approach_parts(shop: Shop, shell: ShellPlan) -> list[ApproachPart]:
     """Lay out landings, ramps and steps outside the door they serve, straight out from it.
 
     Parameters
@@ -169,13 +167,17 @@ def approach_parts(
     ramps = shop.approach.ramps
     for index, ramp in enumerate(ramps):
         if index == 0:
-            lay("landing", f"Landing at the top of {ramp.id}: {_size(ramp.top.length, ramp.top.width, shop.units)}", ramp.top.width, ramp.top.length, out, False)
+            size = _size(ramp.top.length, ramp.top.width, shop.units)
+            title = f"Landing at the top of {ramp.id}: {size}"
+            lay("landing", title, ramp.top.width, ramp.top.length, out, False)
             out += ramp.top.length
-        lay(f"1:{ramp.run / ramp.rise:.3g}", ramp_title(ramp, shop.units), ramp.width, ramp.run, out, True)
+        slope = f"1:{ramp.run / ramp.rise:.3g}"
+        lay(slope, ramp_title(ramp, shop.units), ramp.width, ramp.run, out, True)
         out += ramp.run
         below = ramps[index + 1].top if index + 1 < len(ramps) else ramp.bottom
         width, length = max(ramp.bottom.width, below.width), max(ramp.bottom.length, below.length)
-        lay("landing", f"Landing at the foot of {ramp.id}: {_size(length, width, shop.units)}", width, length, out, False)
+        title = f"Landing at the foot of {ramp.id}: {_size(length, width, shop.units)}"
+        lay("landing", title, width, length, out, False)
         out += length
     return parts + _steps(shop, wall, served)
 
@@ -186,8 +188,8 @@ def _size(length: float, width: float, units: LengthStyle) -> str:
 
 def ramp_title(ramp: Ramp, units: LengthStyle) -> str:
     """Say a ramp's slope in words."""
-    rise = format_length(ramp.rise, units)
-    return f"{ramp.id}: ramp 1:{ramp.run / ramp.rise:.3g}, rise {rise} in {format_length(ramp.run, units)}"
+    rise, run = format_length(ramp.rise, units), format_length(ramp.run, units)
+    return f"{ramp.id}: ramp 1:{ramp.run / ramp.rise:.3g}, rise {rise} in {run}"
 
 
 def _served(shop: Shop) -> Door | None:
@@ -195,9 +197,7 @@ def _served(shop: Shop) -> Door | None:
     return next(iter(named or [d for d in shop.doors if d.use == "entrance"]), None)
 
 
-def _steps(
-    shop: Shop, wall: WallLine, served: Door
-) -> list[ApproachPart]:
+def _steps(shop: Shop, wall: WallLine, served: Door) -> list[ApproachPart]:
     steps = shop.approach.steps
     if steps is None:
         return []
@@ -213,7 +213,9 @@ def _steps(
         f"Steps: {steps.count} of {format_length(steps.riser, shop.units)} rise "
         f"and {format_length(steps.tread, shop.units)} going"
     )
-    return [("steps", title, shape, (wall.point(centre, -near - length), wall.point(centre, -near)))]
+    return [
+        ("steps", title, shape, (wall.point(centre, -near - length), wall.point(centre, -near)))
+    ]
 
 
 def arrow(tail: Place, head: Place, size: float, pen: Pen) -> list[Item]:

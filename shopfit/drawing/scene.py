@@ -387,6 +387,4 @@ def moved(item: Item, scale: float, origin: Place, offset: Place) -> Item:
         return replace(item, centre=at(item.centre), radius=item.radius / scale)
     if isinstance(item, Text):
         return replace(item, at=at(item.at))
-    return replace(
-        item, items=tuple(moved(part, scale, origin, offset) for part in item.items)
-    )
+    return replace(item, items=tuple(moved(part, scale, origin, offset) for part in item.items))

@@ -10,9 +10,7 @@ from shopfit.drawing.scene import Fill, Item, Layer, Line, Place, Scene, Shape, 
 from shopfit.drawing.tables import Area, set_tables
 from shopfit.units import FOOT_MM, INCH_MM, LengthStyle, format_length
 
-CAUTION = (
-    "Check against local code; a licensed person decides. Measure on site before cutting."
-)
+CAUTION = "Check against local code; a licensed person decides. Measure on site before cutting."
 MARGIN = 9.0
 BLOCK = 25.0
 _INSET = 3.0
@@ -65,16 +63,16 @@ PAGES = {
 
 # Scales found on the usual scale rulers; common practice, no source.
 _IMPERIAL = {
-    12: "1\" = 1'-0\"",
-    16: "3/4\" = 1'-0\"",
-    24: "1/2\" = 1'-0\"",
-    32: "3/8\" = 1'-0\"",
-    48: "1/4\" = 1'-0\"",
-    64: "3/16\" = 1'-0\"",
-    96: "1/8\" = 1'-0\"",
-    128: "3/32\" = 1'-0\"",
-    192: "1/16\" = 1'-0\"",
-    384: "1/32\" = 1'-0\"",
+    12: '1" = 1\'-0"',
+    16: '3/4" = 1\'-0"',
+    24: '1/2" = 1\'-0"',
+    32: '3/8" = 1\'-0"',
+    48: '1/4" = 1\'-0"',
+    64: '3/16" = 1\'-0"',
+    96: '1/8" = 1\'-0"',
+    128: '3/32" = 1\'-0"',
+    192: '1/16" = 1\'-0"',
+    384: '1/32" = 1\'-0"',
 }
 _METRIC = (10, 20, 25, 50, 75, 100, 200, 500, 1000)
 
@@ -206,7 +204,9 @@ def compose(scenes: Sequence[Scene], page: Page, file: str) -> list[Sheet]:
             raise ValueError(f"table {rest[0].title!r} is larger than a sheet")
         rest = left
         title = f"{first.title}: tables"
-        scene = Scene(title, f"Tables that go with: {first.title}.", 1, (Layer("tables", tuple(items)),))
+        scene = Scene(
+            title, f"Tables that go with: {first.title}.", 1, (Layer("tables", tuple(items)),)
+        )
         sheets.append(Sheet(f"{file}-tables-{len(sheets)}", page, scene, None))
     return sheets
 
@@ -266,7 +266,10 @@ def _best_tables(
     right, below = room.left + used[0] + gap, room.top - used[1] - gap
     choices = [
         [Area(room.left, room.bottom, room.right, below), Area(right, below, room.right, room.top)],
-        [Area(right, room.bottom, room.right, room.top), Area(room.left, room.bottom, right, below)],
+        [
+            Area(right, room.bottom, room.right, room.top),
+            Area(room.left, room.bottom, right, below),
+        ],
     ]
     results = []
     for areas in choices:
@@ -294,12 +297,16 @@ def title_block(sheet: Sheet, block: TitleBlock, number: int, count: int) -> lis
     return items
 
 
-def _lines(x: float, top: float, words: Sequence[tuple[str, float, bool]], room: float) -> list[Item]:
+def _lines(
+    x: float, top: float, words: Sequence[tuple[str, float, bool]], room: float
+) -> list[Item]:
     items: list[Item] = []
     y = top
     for text, size, bold in words:
         y -= 0.75 * size + 0.4
-        items.append(Text((x, y), lettering.shorten(text, room, size, bold), size, "start", bold=bold))
+        items.append(
+            Text((x, y), lettering.shorten(text, room, size, bold), size, "start", bold=bold)
+        )
         y -= 0.75 * size
     return items
 
@@ -318,7 +325,10 @@ def _scale_cell(sheet: Sheet, block: TitleBlock, x: float, room: float, top: flo
         "m": "metres",
     }[block.units]
     if sheet.scale is None:
-        words = [("No scale: tables", lettering.NORMAL, True), (f"Units: {written}", lettering.SMALL, False)]
+        words = [
+            ("No scale: tables", lettering.NORMAL, True),
+            (f"Units: {written}", lettering.SMALL, False),
+        ]
         return _lines(x, top - 1.5, words, room)
     name = f"Scale {scale_name(sheet.scale, block.units)}"
     words = [

@@ -99,7 +99,5 @@ def _ruled(area: Polygon, angle: float, spacing: float) -> list[tuple[Place, Pla
 def _coordinates(shape: BaseGeometry) -> Sequence[Sequence[Place]]:
     parts = getattr(shape, "geoms", [shape])
     return [
-        list(part.coords)
-        for part in parts
-        if part.geom_type == "LineString" and not part.is_empty
+        list(part.coords) for part in parts if part.geom_type == "LineString" and not part.is_empty
     ]

@@ -10,7 +10,6 @@ from shopfit.drawing.scene import (
     Arc,
     Group,
     Item,
-    Line,
     Pen,
     Place,
     Scene,

@@ -18,7 +18,6 @@ from shopfit.drawing.faceart import (
     support_heights,
 )
 from shopfit.drawing.scene import Group, Item, Line, Place, Shape, Strokes, Text
-from shopfit.geometry.footprint import side_length
 from shopfit.geometry.openings import things_on
 from shopfit.geometry.shell import WallLine
 from shopfit.geometry.wallface import FaceShape, faces
@@ -27,6 +26,7 @@ from shopfit.model.layout import Placement, Run
 
 Window = tuple[float, float]
 _BASE = 5.4
+_NAMES = 4.0  # strip above runs for their names, printed mm
 
 
 def face_shapes(desk: Desk) -> dict[tuple[str, str], FaceShape]:
@@ -105,9 +105,7 @@ def things(desk: Desk, wall: WallLine, window: Window) -> list[Item]:
             drawn.append(Line(((left + right) / 2, thing.top), (right, 0.0), style.FAINT))
         elif thing.kind == "window":
             inset = min(40.0, (right - left) / 4, (thing.top - thing.bottom) / 4)
-            inner = rectangle(
-                left + inset, right - inset, thing.bottom + inset, thing.top - inset
-            )
+            inner = rectangle(left + inset, right - inset, thing.bottom + inset, thing.top - inset)
             drawn.append(Shape(inner, style.THIN, style.GLASS))
         else:
             drawn.append(Line(corners[0], corners[2], style.FINE))
@@ -237,13 +235,13 @@ def _run_tag(desk: Desk, run: Run, left: float, right: float) -> list[Item]:
     return [found] if found else desk.labels.lead(choices[0], (left, run.top_mm))
 
 
-def dimensions(
-    desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]
-) -> list[Item]:
+def dimensions(desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]) -> list[Item]:
     """Draw offsets above and below a wall and heights on both sides of it."""
     left, right = window
     scale, units, labels = desk.scale, desk.shop.units, desk.labels
     high = max(wall.height_at(left), wall.height_at(right), *(h for _, h in wall.heights))
+    if measured_inside(desk, wall, scale):
+        high = max(run.top_mm for run in desk.layout.runs if run.wall == wall.id) + _NAMES * scale
     below = Ruler(lambda along, away: (along, -away), scale, units)
     above = Ruler(lambda along, away: (along, high + away), scale, units)
     beside = Ruler(lambda along, away: (left - away, along), scale, units)
@@ -273,9 +271,16 @@ def dimensions(
     return items
 
 
-def _heights(
-    desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]
-) -> list[float]:
+def measured_inside(desk: Desk, wall: WallLine, scale: float) -> bool:
+    """Say whether the offsets of runs have room between the runs and the ceiling."""
+    tops = [run.top_mm for run in desk.layout.runs if run.wall == wall.id]
+    tops += [thing.top for thing in things_on(desk.shop, wall.id)] if tops else []
+    if not tops:
+        return False
+    return (wall.lowest(0.0, wall.length) - max(tops)) / scale >= _NAMES + 26.0
+
+
+def _heights(desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]) -> list[float]:
     marks = [wall.height_at(window[0])]
     marks += [height for run in shown for height in (run.bottom_mm, run.top_mm)]
     marks += [desk.fixture(p).height for p, _, _ in standing(desk, wall, window)]
@@ -291,4 +296,3 @@ def _held(desk: Desk, window: Window, shown: Sequence[Run]) -> list[float]:
         place = run_place(desk, run, window)
         heights.update(support_heights(desk, place, blocks_of(desk, run.id, "front")))
     return sorted(heights)
-

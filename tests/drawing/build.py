@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 
 from shopfit.geometry.footprint import against_wall, footprint
@@ -21,44 +22,105 @@ def catalogue() -> dict:
     return {
         "fixtures": [
             {
-                "id": "BC-36", "kind": "base-cabinet", "name": "Base cabinet 36", "width": "36 in",
-                "depth": "20 in", "height": "34 in", "stands": ["wall"], "price": 210,
+                "id": "BC-36",
+                "kind": "base-cabinet",
+                "name": "Base cabinet 36",
+                "width": "36 in",
+                "depth": "20 in",
+                "height": "34 in",
+                "stands": ["wall"],
+                "price": 210,
                 "faces": [shelf],
             },
             {
-                "id": "GC-48", "kind": "glass-case", "name": "Glass case 48", "width": "48 in",
-                "depth": "22 in", "height": "38 in", "stands": ["wall", "island"], "price": 640,
+                "id": "GC-48",
+                "kind": "glass-case",
+                "name": "Glass case 48",
+                "width": "48 in",
+                "depth": "22 in",
+                "height": "38 in",
+                "stands": ["wall", "island"],
+                "price": 640,
                 "slat_above": False,
-                "faces": [{"kind": "case", "bottom": "10 in", "top": "37 in", "depth": "18 in",
-                           "width": "45 in"}],
+                "faces": [
+                    {
+                        "kind": "case",
+                        "bottom": "10 in",
+                        "top": "37 in",
+                        "depth": "18 in",
+                        "width": "45 in",
+                    }
+                ],
             },
             {
-                "id": "GO-60", "kind": "gondola", "name": "Gondola 60", "width": "60 in",
-                "depth": "30 in", "height": "54 in", "stands": ["island"], "price": 380,
+                "id": "GO-60",
+                "kind": "gondola",
+                "name": "Gondola 60",
+                "width": "60 in",
+                "depth": "30 in",
+                "height": "54 in",
+                "stands": ["island"],
+                "price": 380,
                 "faces": [
-                    {"side": side, "kind": "shelf", "bottom": "6 in", "top": "54 in",
-                     "depth": "14 in"}
+                    {
+                        "side": side,
+                        "kind": "shelf",
+                        "bottom": "6 in",
+                        "top": "54 in",
+                        "depth": "14 in",
+                    }
                     for side in ("front", "back")
                 ],
             },
             {
-                "id": "TB-40", "kind": "table", "name": "Table 40", "width": "40 in",
-                "depth": "40 in", "height": "30 in", "stands": ["island"], "price": 150,
+                "id": "TB-40",
+                "kind": "table",
+                "name": "Table 40",
+                "width": "40 in",
+                "depth": "40 in",
+                "height": "30 in",
+                "stands": ["island"],
+                "price": 150,
                 "faces": [{"kind": "table", "bottom": "30 in", "top": "46 in", "depth": "20 in"}],
             },
             {
-                "id": "CT-60", "kind": "counter", "name": "Counter 60", "width": "60 in",
-                "depth": "24 in", "height": "34 in", "stands": ["divider"], "price": 520,
+                "id": "CT-60",
+                "kind": "counter",
+                "name": "Counter 60",
+                "width": "60 in",
+                "depth": "24 in",
+                "height": "34 in",
+                "stands": ["divider"],
+                "price": 520,
             },
         ],
         "sheets": [
-            {"id": "SW-48", "name": "Slat-wall 4 × 8", "width": "96 in", "height": "48 in",
-             "groove_load": "40 lb/ft", "price": 58},
+            {
+                "id": "SW-48",
+                "name": "Slat-wall 4 × 8",
+                "width": "96 in",
+                "height": "48 in",
+                "groove_load": "40 lb/ft",
+                "price": 58,
+            },
         ],
         "brackets": [
-            {"id": "HK-8", "kind": "hook", "depth": "8 in", "load": "5 lb", "price": 14, "pack": 24},
-            {"id": "CR-10", "kind": "cradle", "depth": "10 in", "load": "12 lb", "price": 9,
-             "per_facing": 2},
+            {
+                "id": "HK-8",
+                "kind": "hook",
+                "depth": "8 in",
+                "load": "5 lb",
+                "price": 14,
+                "pack": 24,
+            },
+            {
+                "id": "CR-10",
+                "kind": "cradle",
+                "depth": "10 in",
+                "load": "12 lb",
+                "price": 9,
+                "per_facing": 2,
+            },
         ],
         "shelves": [
             {"id": "SB-48", "length": "48 in", "depth": "10 in", "load": "60 lb", "price": 21},
@@ -83,7 +145,9 @@ def lines(categories: int = 6, each: int = 8) -> list[dict]:
                     "weight": "8 oz",
                     "min_facings": 1,
                     "max_facings": 6,
-                    "ways": [way, "shelf", "case", "table"] if way != "shelf" else ["shelf", "case", "table"],
+                    "ways": [way, "shelf", "case", "table"]
+                    if way != "shelf"
+                    else ["shelf", "case", "table"],
                 }
             )
     return found
@@ -100,42 +164,91 @@ def narrow_shop(units: str = "ft-in", name: str = "Towpath Sundries") -> Scenari
                     {
                         "id": "shop",
                         "height": "2700 mm",
-                        "corners": [["0 mm", "0 mm"], ["0 mm", "2330 mm"],
-                                    ["11998 mm", "2330 mm"], ["11998 mm", "0 mm"]],
+                        "corners": [
+                            ["0 mm", "0 mm"],
+                            ["0 mm", "2330 mm"],
+                            ["11998 mm", "2330 mm"],
+                            ["11998 mm", "0 mm"],
+                        ],
                         "walls": [
                             {"id": "back"},
-                            {"id": "north", "heights": [
-                                {"offset": "0 mm", "height": "2300 mm"},
-                                {"offset": "6000 mm", "height": "2700 mm"},
-                                {"offset": "11998 mm", "height": "2700 mm"}]},
+                            {
+                                "id": "north",
+                                "heights": [
+                                    {"offset": "0 mm", "height": "2300 mm"},
+                                    {"offset": "6000 mm", "height": "2700 mm"},
+                                    {"offset": "11998 mm", "height": "2700 mm"},
+                                ],
+                            },
                             {"id": "street"},
                             {"id": "south"},
                         ],
                     }
                 ],
                 "doors": [
-                    {"id": "front", "wall": "street", "offset": "600 mm", "width": "36 in",
-                     "height": "80 in", "swing": "out", "closer": True},
-                    {"id": "yard", "wall": "back", "offset": "1000 mm", "width": "34 in",
-                     "height": "80 in", "swing": "in", "use": "staff", "hinge": "right"},
+                    {
+                        "id": "front",
+                        "wall": "street",
+                        "offset": "600 mm",
+                        "width": "36 in",
+                        "height": "80 in",
+                        "swing": "out",
+                        "closer": True,
+                    },
+                    {
+                        "id": "yard",
+                        "wall": "back",
+                        "offset": "1000 mm",
+                        "width": "34 in",
+                        "height": "80 in",
+                        "swing": "in",
+                        "use": "staff",
+                        "hinge": "right",
+                    },
                 ],
                 "windows": [
-                    {"id": "W1", "wall": "south", "offset": "5200 mm", "width": "1400 mm",
-                     "sill": "1000 mm", "head": "2100 mm"},
+                    {
+                        "id": "W1",
+                        "wall": "south",
+                        "offset": "5200 mm",
+                        "width": "1400 mm",
+                        "sill": "1000 mm",
+                        "head": "2100 mm",
+                    },
                 ],
                 "obstructions": [
-                    {"id": "PB", "kind": "panelboard", "wall": "north", "offset": "300 mm",
-                     "width": "400 mm", "bottom": "1200 mm", "top": "1900 mm", "depth": "120 mm"},
-                    {"id": "T1", "kind": "thermostat", "wall": "south", "offset": "9000 mm",
-                     "width": "120 mm", "bottom": "1400 mm", "top": "1520 mm"},
+                    {
+                        "id": "PB",
+                        "kind": "panelboard",
+                        "wall": "north",
+                        "offset": "300 mm",
+                        "width": "400 mm",
+                        "bottom": "1200 mm",
+                        "top": "1900 mm",
+                        "depth": "120 mm",
+                    },
+                    {
+                        "id": "T1",
+                        "kind": "thermostat",
+                        "wall": "south",
+                        "offset": "9000 mm",
+                        "width": "120 mm",
+                        "bottom": "1400 mm",
+                        "top": "1520 mm",
+                    },
                 ],
                 "approach": {
                     "floor_above_grade": "150 mm",
                     "door": "front",
                     "ramps": [
-                        {"id": "ramp", "rise": "150 mm", "run": "1830 mm", "width": "1000 mm",
-                         "top": {"length": "1525 mm", "width": "1525 mm"},
-                         "bottom": {"length": "1525 mm", "width": "1525 mm"}}
+                        {
+                            "id": "ramp",
+                            "rise": "150 mm",
+                            "run": "1830 mm",
+                            "width": "1000 mm",
+                            "top": {"length": "1525 mm", "width": "1525 mm"},
+                            "bottom": {"length": "1525 mm", "width": "1525 mm"},
+                        }
                     ],
                 },
                 "brief": {"aisle": "36 in"},
@@ -158,26 +271,53 @@ def corner_shop(units: str = "mm") -> Scenario:
                     {
                         "id": "shop",
                         "height": "3000 mm",
-                        "corners": [["0 mm", "0 mm"], ["0 mm", "9000 mm"], ["6000 mm", "9000 mm"],
-                                    ["6000 mm", "6000 mm"], ["11000 mm", "6000 mm"],
-                                    ["12500 mm", "4500 mm"], ["12500 mm", "0 mm"]],
-                        "walls": [{"id": w} for w in ("W", "N", "inner", "high", "slant", "E", "S")],
+                        "corners": [
+                            ["0 mm", "0 mm"],
+                            ["0 mm", "9000 mm"],
+                            ["6000 mm", "9000 mm"],
+                            ["6000 mm", "6000 mm"],
+                            ["11000 mm", "6000 mm"],
+                            ["12500 mm", "4500 mm"],
+                            ["12500 mm", "0 mm"],
+                        ],
+                        "walls": [
+                            {"id": w} for w in ("W", "N", "inner", "high", "slant", "E", "S")
+                        ],
                     }
                 ],
                 "doors": [
-                    {"id": "main", "wall": "S", "offset": "3000 mm", "width": "1000 mm",
-                     "height": "2100 mm"},
-                    {"id": "side", "wall": "N", "offset": "4000 mm", "width": "900 mm",
-                     "height": "2100 mm", "use": "exit", "swing": "out"},
+                    {
+                        "id": "main",
+                        "wall": "S",
+                        "offset": "3000 mm",
+                        "width": "1000 mm",
+                        "height": "2100 mm",
+                    },
+                    {
+                        "id": "side",
+                        "wall": "N",
+                        "offset": "4000 mm",
+                        "width": "900 mm",
+                        "height": "2100 mm",
+                        "use": "exit",
+                        "swing": "out",
+                    },
                 ],
                 "columns": [
                     {"id": "C1", "at": ["4000 mm", "4000 mm"], "size": ["300 mm", "300 mm"]},
                     {"id": "C2", "at": ["8000 mm", "4000 mm"], "diameter": "350 mm"},
                 ],
                 "zones": [
-                    {"id": "till", "kind": "staff",
-                     "corners": [["0 mm", "7000 mm"], ["2600 mm", "7000 mm"],
-                                 ["2600 mm", "9000 mm"], ["0 mm", "9000 mm"]]},
+                    {
+                        "id": "till",
+                        "kind": "staff",
+                        "corners": [
+                            ["0 mm", "7000 mm"],
+                            ["2600 mm", "7000 mm"],
+                            ["2600 mm", "9000 mm"],
+                            ["0 mm", "9000 mm"],
+                        ],
+                    },
                 ],
             },
             "lines": lines(5, 7),
@@ -226,7 +366,8 @@ class Builder:
             shape = footprint(fixture, placed)
             low = wall.lowest(offset, offset + fixture.width)
             blocked = any(
-                thing.bottom < fixture.height and thing.left < offset + fixture.width
+                thing.bottom < fixture.height
+                and thing.left < offset + fixture.width
                 and thing.right > offset
                 for thing in things_on(self.scenario.shop, wall_id)
             )
@@ -259,8 +400,13 @@ class Builder:
                 stretches.append([placed])
         for stretch in stretches:
             left = stretch[0].offset_mm
-            self._run(wall, left, stretch[-1].offset_mm + fixture.width, fixture.height + 50.8,
-                      [p.id for p in stretch])
+            self._run(
+                wall,
+                left,
+                stretch[-1].offset_mm + fixture.width,
+                fixture.height + 50.8,
+                [p.id for p in stretch],
+            )
 
     def _run(
         self, wall: WallLine, left: float, right: float, bottom: float, tags: list[str]
@@ -268,13 +414,19 @@ class Builder:
         sheet = self.scenario.catalogue.sheets[0]
         things = [t for t in things_on(self.scenario.shop, wall.id) if t.top > bottom]
         edges = [left, *(e for t in things for e in (t.left, t.right) if left < e < right), right]
-        for a, b in zip(edges, edges[1:], strict=False):
+        for a, b in itertools.pairwise(edges):
             if b - a < 300 or any(t.left < b - 1 and t.right > a + 1 for t in things):
                 continue
             top = min(bottom + sheet.height, wall.lowest(a, b), self.scenario.brief.display_top)
             run = Run(
-                id=f"R{len(self.runs) + 1}", wall=wall.id, from_mm=a, to_mm=b, bottom_mm=bottom,
-                top_mm=top, sheet=sheet.id, first_groove_mm=bottom + sheet.first_groove,
+                id=f"R{len(self.runs) + 1}",
+                wall=wall.id,
+                from_mm=a,
+                to_mm=b,
+                bottom_mm=bottom,
+                top_mm=top,
+                sheet=sheet.id,
+                first_groove_mm=bottom + sheet.first_groove,
                 over=tuple(tags),
             )
             self.runs.append(run)
@@ -286,9 +438,14 @@ class Builder:
             width = min(sheet_width, run.to_mm - run.from_mm - x)
             self.cuts.append(
                 CutPiece(
-                    run=run.id, x_mm=x, z_mm=0, width_mm=width,
-                    height_mm=run.top_mm - run.bottom_mm, sheet_number=len(self.cuts) + 1,
-                    sheet_x_mm=0, sheet_z_mm=0,
+                    run=run.id,
+                    x_mm=x,
+                    z_mm=0,
+                    width_mm=width,
+                    height_mm=run.top_mm - run.bottom_mm,
+                    sheet_number=len(self.cuts) + 1,
+                    sheet_x_mm=0,
+                    sheet_z_mm=0,
                 )
             )
             x += width
@@ -306,8 +463,15 @@ class Builder:
                 rows = tuple(self._rows(face, category, left, right))
                 if rows:
                     self.blocks.append(
-                        Block(id=f"B{len(self.blocks) + 1}", host=face.host, side=face.side,
-                              category=category, from_mm=left, to_mm=right, rows=rows)
+                        Block(
+                            id=f"B{len(self.blocks) + 1}",
+                            host=face.host,
+                            side=face.side,
+                            category=category,
+                            from_mm=left,
+                            to_mm=right,
+                            rows=rows,
+                        )
                     )
 
     def _rows(self, face: FaceShape, category: str, left: float, right: float):
@@ -339,14 +503,23 @@ class Builder:
             level += steps
 
     def _slot(self, face: FaceShape, line, facings: int, x: float) -> Slot | None:
-        ends = {"line": line.line, "facings": facings, "from_mm": x,
-                "to_mm": x + facings * line.width, "units": facings}
+        ends = {
+            "line": line.line,
+            "facings": facings,
+            "from_mm": x,
+            "to_mm": x + facings * line.width,
+            "units": facings,
+        }
         if face.kind != "slat":
             return Slot(way=face.kind, **ends) if face.kind in line.ways else None
         for bracket in self.scenario.catalogue.brackets:
             if bracket.kind in line.ways:
-                return Slot(way=bracket.kind, holder=bracket.id,
-                            brackets=facings * bracket.per_facing, **ends)
+                return Slot(
+                    way=bracket.kind,
+                    holder=bracket.id,
+                    brackets=facings * bracket.per_facing,
+                    **ends,
+                )
         if "shelf" in line.ways and self.scenario.catalogue.shelves:
             return Slot(way="shelf", holder=self.scenario.catalogue.shelves[0].id, **ends)
         return None
@@ -356,9 +529,13 @@ class Builder:
         slots = [s for b in self.blocks for r in b.rows for s in r.slots]
         facings = sum(slot.facings for slot in slots)
         return Layout(
-            scenario=self.scenario.folder, fingerprint="5f0c19d2a7e84b31",
-            placements=tuple(self.placements), runs=tuple(self.runs), blocks=tuple(self.blocks),
-            cuts=tuple(self.cuts), claims=Claims(facings=facings, units=facings, value=0, cost=0),
+            scenario=self.scenario.folder,
+            fingerprint="5f0c19d2a7e84b31",
+            placements=tuple(self.placements),
+            runs=tuple(self.runs),
+            blocks=tuple(self.blocks),
+            cuts=tuple(self.cuts),
+            claims=Claims(facings=facings, units=facings, value=0, cost=0),
         )
 
 
@@ -376,8 +553,14 @@ def corner_layout(scenario: Scenario) -> Layout:
     """Fill the corner shop: cabinets and cases along walls, islands, a counter as divider."""
     builder = Builder(scenario)
     find = scenario.catalogue.fixture
-    for wall, fixture in (("W", "BC-36"), ("inner", "BC-36"), ("slant", "GC-48"), ("S", "BC-36"),
-                          ("E", "BC-36"), ("high", "GC-48")):
+    for wall, fixture in (
+        ("W", "BC-36"),
+        ("inner", "BC-36"),
+        ("slant", "GC-48"),
+        ("S", "BC-36"),
+        ("E", "BC-36"),
+        ("high", "GC-48"),
+    ):
         builder.along(wall, find(fixture), 150.0)
     builder.island(find("GO-60"), 5500, 3200)
     builder.island(find("GO-60"), 9200, 3200)
