@@ -7,14 +7,41 @@ from typing import TYPE_CHECKING, Any
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
-    from shopfit.planning import check, draw, load_scenario, quantities, solve
+    from shopfit.model.options import SolveOptions
+    from shopfit.planning import (
+        Plan,
+        check,
+        compare,
+        draw,
+        load_scenario,
+        quantities,
+        read_layout,
+        solve,
+        write_outputs,
+    )
 
-__all__ = ["__version__", "check", "draw", "load_scenario", "quantities", "solve"]
+__all__ = [
+    "Plan",
+    "SolveOptions",
+    "__version__",
+    "check",
+    "compare",
+    "draw",
+    "load_scenario",
+    "quantities",
+    "read_layout",
+    "solve",
+    "write_outputs",
+]
 
 
 def __getattr__(name: str) -> Any:
-    """Load the public functions on first use, so that `shopfit --help` stays quick."""
-    if name in {"check", "draw", "load_scenario", "quantities", "solve"}:
+    """Load the public names on first use, so that `shopfit --help` stays quick."""
+    if name == "SolveOptions":
+        from shopfit.model.options import SolveOptions
+
+        return SolveOptions
+    if name in __all__:
         from shopfit import planning
 
         return getattr(planning, name)

@@ -185,9 +185,7 @@ def test_budget_never_met_is_a_clash_that_is_not_proved(kiosk, kiosk_layout, sea
     assert clash.proved is False
     assert f"{dear:,.2f}" in clash.reason
     assert f"{dear - 1:,.2f}" in clash.reason
-    assert [(change.wish, change.change) for change in clash.changes] == [
-        ("budget", f"{dear:.2f}")
-    ]
+    assert [(change.wish, change.change) for change in clash.changes] == [("budget", f"{dear:.2f}")]
 
 
 def test_stop_keeps_a_layout_that_is_too_dear(kiosk, kiosk_layout, search, dear):
@@ -220,3 +218,14 @@ def test_import_is_quick_and_light():
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
     )
     assert done.stdout.strip() == ""
+
+
+def test_public_names_are_there():
+    """Everything the package promises can be taken from it, and nothing else."""
+    import shopfit
+
+    for name in shopfit.__all__:
+        assert getattr(shopfit, name) is not None
+    assert shopfit.solve is planning.solve
+    with pytest.raises(AttributeError, match="nonsense"):
+        shopfit.nonsense  # noqa: B018

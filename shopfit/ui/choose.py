@@ -14,7 +14,7 @@ from shopfit.errors import Fault, InputFaults
 from shopfit.model.scenario import Scenario
 from shopfit.ui import rows
 from shopfit.ui.intake import NAMES, Upload, unpack
-from shopfit.ui.text import plain
+from shopfit.ui.text import plain, plain_cells
 
 OWN_FILES = "my own files"
 
@@ -78,4 +78,4 @@ def show_faults(faults: Sequence[Fault]) -> None:
     count = len(faults)
     with st.container(key="faults"):
         st.error(plain(f"{count} fault{'s' if count != 1 else ''} in what was given"))
-        st.table(rows.fault_rows(faults))
+        st.table(plain_cells(rows.fault_rows(faults)), hide_index=True)

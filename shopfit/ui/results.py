@@ -10,9 +10,10 @@ import streamlit as st
 
 from shopfit import planning, wording
 from shopfit.model.progress import Clash
+from shopfit.model.schedule import TakeOff
 from shopfit.planning import Plan
 from shopfit.ui import rows
-from shopfit.ui.text import plain
+from shopfit.ui.text import plain, plain_cells
 
 LONGEST_TABLE = 14
 _KINDS = {
@@ -34,9 +35,10 @@ def show_plan(plan: Plan) -> None:
         (st.success if not plan.violations else st.error)(plain(wording.verdict(plan.findings)))
         st.write(plain(wording.outcome(plan.solution)))
     _numbers(plan)
-    _drawings(files)
+    take_off = planning.quantities(plan.scenario, plan.layout)
+    _drawings(plan, take_off, files)
     _findings(plan)
-    _lists(plan)
+    _lists(plan, take_off)
     _downloads(plan, files)
 
 
@@ -48,10 +50,12 @@ def _no_layout(clash: Clash | None, stopped: bool) -> None:
         st.write(plain(clash.reason))
         if clash.wishes:
             st.write("The fewest wishes that stand in each other's way:")
-            st.table([{"wish": wish} for wish in clash.wishes])
+            wishes = [{"wish": wish} for wish in clash.wishes]
+            st.table(plain_cells(wishes), hide_index=True)
         if clash.changes:
             st.write("Any one of these changes is enough, the nearest first:")
-            st.table([{"wish": each.wish, "change to": each.change} for each in clash.changes])
+            changes = [{"wish": each.wish, "change to": each.change} for each in clash.changes]
+            st.table(plain_cells(changes), hide_index=True)
 
 
 def _files(plan: Plan) -> dict[str, bytes]:
@@ -71,12 +75,19 @@ def _numbers(plan: Plan) -> None:
         column.metric(name, size)
 
 
-def _drawings(files: dict[str, bytes]) -> None:
+def _drawings(plan: Plan, take_off: TakeOff, files: dict[str, bytes]) -> None:
     st.header("Plan and walls", anchor=False)
-    sheets = [name for name in files if name.endswith(".svg")]
+    # Sheets of tables are for print; the page has the same tables below.
+    sheets = [name for name in files if name.endswith(".svg") and "-tables-" not in name]
     plans = [name for name in sheets if name.startswith("plan")]
-    for name in plans:
-        _picture(files[name], _caption(name))
+    left, right = st.columns([3, 2])
+    with left:
+        for name in plans:
+            _picture(files[name], _caption(name))
+    with right:
+        st.subheader("Fixtures", anchor=False)
+        fixtures = rows.fixture_rows(plan.scenario.shop, take_off)
+        st.dataframe(fixtures, hide_index=True, key="fixtures", height=_height(fixtures))
     columns = st.columns(2)
     for index, name in enumerate(name for name in sheets if name not in plans):
         with columns[index % 2]:
@@ -96,23 +107,21 @@ def _findings(plan: Plan) -> None:
     st.header("What the checks found", anchor=False)
     found = rows.finding_rows(plan.scenario, plan.findings)
     if found:
-        st.dataframe(found, hide_index=True, key="findings", height="content")
+        # A table wraps long sentences, which a data frame cuts off.
+        st.table(plain_cells(found), hide_index=True)
     else:
         st.write("Nothing: every value checked is met.")
     st.caption(wording.CAUTION)
 
 
-def _lists(plan: Plan) -> None:
-    assert plan.layout is not None
-    take_off = planning.quantities(plan.scenario, plan.layout)
+def _lists(plan: Plan, take_off: TakeOff) -> None:
+    shop = plan.scenario.shop
     st.header("What to buy and where it goes", anchor=False)
     st.subheader("Shopping list", anchor=False)
     st.dataframe(rows.shopping_rows(take_off), hide_index=True, key="shopping", height="content")
-    st.subheader("Fixtures", anchor=False)
-    fixtures = rows.fixture_rows(plan.scenario.shop, take_off)
-    st.dataframe(fixtures, hide_index=True, key="fixtures", height="content")
+    st.write(plain(rows.money_line(shop, take_off)))
     st.subheader("Set-out of brackets and shelves", anchor=False)
-    set_out = rows.set_out_rows(plan.scenario.shop, take_off)
+    set_out = rows.set_out_rows(shop, take_off)
     st.dataframe(set_out, hide_index=True, key="set-out", height=_height(set_out))
 
 

@@ -67,19 +67,18 @@ def finding_rows(scenario: Scenario, findings: Iterable[Finding]) -> list[Cells]
         {
             "severity": finding.severity,
             "about": finding.subject,
-            "finding": finding.message,
-            "mend": finding.mend,
+            "finding": " ".join(part for part in (finding.message, finding.mend) if part),
             "required": wording.amount(finding.required, finding.unit, style, currency),
             "measured": wording.amount(finding.measured, finding.unit, style, currency),
-            "source": ", ".join(part for part in (finding.source, finding.clause) if part),
+            "by": finding.clause or finding.source,
         }
         for finding in wording.ranked(findings)
     ]
 
 
 def shopping_rows(take_off: TakeOff) -> list[Cells]:
-    """Give the shopping list, and its total as the last row."""
-    rows: list[Cells] = [
+    """Give the shopping list."""
+    return [
         {
             "item": row.item,
             "name": row.name,
@@ -93,7 +92,14 @@ def shopping_rows(take_off: TakeOff) -> list[Cells]:
         }
         for row in take_off.shopping
     ]
-    return [*rows, {"name": "total", "total": f"{take_off.total:,.2f}"}]
+
+
+def money_line(shop: Shop, take_off: TakeOff) -> str:
+    """Say what everything costs, and what it may cost."""
+    total = wording.money(take_off.total, shop.currency)
+    if take_off.budget is None:
+        return f"In all {total}."
+    return f"In all {total}, of a budget of {wording.money(take_off.budget, shop.currency)}."
 
 
 def fixture_rows(shop: Shop, take_off: TakeOff) -> list[Cells]:
@@ -103,9 +109,6 @@ def fixture_rows(shop: Shop, take_off: TakeOff) -> list[Cells]:
         {
             "tag": row.tag,
             "fixture": row.name or row.fixture,
-            "width": format_length(row.width_mm, style),
-            "depth": format_length(row.depth_mm, style),
-            "height": format_length(row.height_mm, style),
             "wall": row.wall or "free",
             "from its left end": ""
             if row.offset_mm is None
