@@ -48,9 +48,16 @@ def fault(file: str, *path: str, given: str, allowed: str, mend: str) -> Fault:
 
 
 def read_model(
-    document: Document, model: type[Model]
+    document: Document, model: type[Model], stand_ins: Mapping[str, Any] | None = None
 ) -> tuple[Model | None, list[Fault], frozenset[str]]:
     """Validate a document; where that fails, validate what is left without the faulty items.
+
+    Parameters
+    ----------
+    document, model
+        What is read as what.
+    stand_ins
+        What stands for a field that was lost and must be there.
 
     Returns
     -------
@@ -67,6 +74,8 @@ def read_model(
         for each in found
     ]
     rest, lost = _without(document.data, {each.loc for each in found})
+    for name, value in (stand_ins or {}).items():
+        rest[name] = rest.get(name) or value
     try:
         return model.model_validate(rest), faults, frozenset(lost)
     except ValidationError:
@@ -77,7 +86,7 @@ def _without(data: Any, locs: set[Loc]) -> tuple[Any, set[str]]:
     """Copy data without the outermost list items, or else the fields, at the paths given."""
     rest = copy.deepcopy(data)
     lost: set[str] = set()
-    doomed = set()
+    doomed: set[Loc] = set()
     for loc in locs:
         index = next((i for i, step in enumerate(loc) if isinstance(step, int)), len(loc) - 1)
         doomed.add(loc[: index + 1])
@@ -89,8 +98,6 @@ def _without(data: Any, locs: set[Loc]) -> tuple[Any, set[str]]:
             holder = holder[step]
         if isinstance(holder, list) and isinstance(loc[-1], int):
             del holder[loc[-1]]
-        elif loc == ("name",):
-            holder["name"] = "?"
         elif isinstance(holder, dict):
             holder.pop(loc[-1], None)
     return rest, lost

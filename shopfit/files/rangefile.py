@@ -74,6 +74,18 @@ def read_range(path: Path, file: str = "range.csv") -> RangeText:
             )
             return found
         with path.open(encoding="utf-8-sig", newline="") as stream:
+            filled = _count(stream, found)
+        if filled > RANGE_ROWS:
+            _add(
+                found,
+                file,
+                "whole file",
+                f"{filled:,} rows",
+                f"at most {RANGE_ROWS:,} rows",
+                "Put lines of one size and way of display together.",
+            )
+            return found
+        with path.open(encoding="utf-8-sig", newline="") as stream:
             _read(stream, file, found)
     except FileNotFoundError:
         _add(
@@ -117,36 +129,34 @@ def _undecodable(path: Path) -> str:
     return "whole file"
 
 
+def _count(stream: TextIO, found: RangeText) -> int:
+    """Count rows that hold something, without the header, and keep none of them."""
+    filled = 0
+    for cells in csv.reader(stream, strict=True):
+        found.rows += 1
+        filled += any(cell.strip() for cell in cells)
+    return filled - 1
+
+
 def _read(stream: TextIO, file: str, found: RangeText) -> None:
     rows = csv.reader(stream, strict=True)
     header = _header(next(rows, []), file, found)
     found.rows = 1
-    filled = hidden = 0
-    for cells in rows:
+    hidden = 0
+    for cells in rows if header else ():
         found.rows += 1
         if not any(cell.strip() for cell in cells):
             continue
-        filled += 1
-        if not header or filled > RANGE_ROWS:
-            continue
-        faults = _row(cells, header, file, found)
-        room = FAULTS_SHOWN - len(found.faults)
-        found.faults += faults[:room]
-        hidden += max(len(faults) - max(room, 0), 0)
+        if len(found.faults) < FAULTS_SHOWN:
+            found.faults += _row(cells, header, file, found)
+        else:
+            # Only counted, for the wording of a hundred thousand faults takes long.
+            hidden += _row_is_faulty(cells, header, file, found)
     if hidden:
-        _add(found, file, "further rows", f"{hidden:,} more faults", "none", "Mend these first.")
-    if filled > RANGE_ROWS:
-        found.lines.clear()
-        found.faults.clear()
         _add(
-            found,
-            file,
-            "whole file",
-            f"{filled:,} rows",
-            f"at most {RANGE_ROWS:,} rows",
-            "Put lines of one size and way of display together.",
+            found, file, "further rows", f"{hidden:,} more with faults", "none", "Mend these first."
         )
-    elif not filled and header:
+    if header and not found.lines and not found.faults:
         _add(found, file, "whole file", "no rows", "at least one line", "Add a row a line sold.")
 
 
@@ -193,8 +203,7 @@ def _header(cells: list[str], file: str, found: RangeText) -> list[str]:
 
 def _row(cells: list[str], header: list[str], file: str, found: RangeText) -> list[Fault]:
     place = f"row {found.rows}"
-    cells = [cell.strip() for cell in cells]
-    if any(cells[len(header) :]):
+    if any(cell.strip() for cell in cells[len(header) :]):
         return [
             Fault(
                 file,
@@ -204,25 +213,8 @@ def _row(cells: list[str], header: list[str], file: str, found: RangeText) -> li
                 "Put a cell that holds a comma in double quotes.",
             )
         ]
-    written = {name: cell for name, cell in zip(header, cells, strict=False) if cell}
-    faults = list(_yes_no(written, file, place))
-    name = written.get("line", "")
-    first = found.named.setdefault(name, found.rows)
-    if name and first != found.rows:
-        faults.append(
-            Fault(
-                file,
-                f"{place}, line",
-                f"{shortened(name)}, already in row {first}",
-                "each line once",
-                "Rename one of the two, or put them together.",
-            )
-        )
-    data: dict[str, object] = {**written}
-    if "ways" in written:
-        data["ways"] = [way.lower() for way in re.split(r"[|;\s]+", written["ways"]) if way]
-    if "secured" in written:
-        data["secured"] = _YES_NO.get(written["secured"].lower(), False)
+    written, data = _cells(cells, header)
+    faults = [*_yes_no(written, file, place), *_name_twice(written, file, place, found)]
     try:
         line = Line.model_validate(data)
     except ValidationError as error:
@@ -233,6 +225,44 @@ def _row(cells: list[str], header: list[str], file: str, found: RangeText) -> li
         if not faults:
             found.lines[found.rows] = line
     return faults
+
+
+def _row_is_faulty(cells: list[str], header: list[str], file: str, found: RangeText) -> bool:
+    written, data = _cells(cells, header)
+    faulty = any(cell.strip() for cell in cells[len(header) :])
+    faulty |= any(_yes_no(written, file, "")) or any(_name_twice(written, file, "", found))
+    try:
+        Line.model_validate(data)
+    except ValidationError:
+        return True
+    return faulty
+
+
+def _cells(cells: list[str], header: list[str]) -> tuple[dict[str, str], dict[str, object]]:
+    """Give the filled cells by column, as written and as the model reads them."""
+    pairs = zip(header, (cell.strip() for cell in cells), strict=False)
+    written = {name: cell for name, cell in pairs if cell}
+    data: dict[str, object] = {**written}
+    if "ways" in written:
+        data["ways"] = [way.lower() for way in re.split(r"[|;\s]+", written["ways"]) if way]
+    if "secured" in written:
+        data["secured"] = _YES_NO.get(written["secured"].lower(), False)
+    return written, data
+
+
+def _name_twice(
+    written: dict[str, str], file: str, place: str, found: RangeText
+) -> Iterator[Fault]:
+    name = written.get("line", "")
+    first = found.named.setdefault(name, found.rows)
+    if name and first != found.rows:
+        yield Fault(
+            file,
+            f"{place}, line",
+            f"{shortened(name)}, already in row {first}",
+            "each line once",
+            "Rename one of the two, or put them together.",
+        )
 
 
 def _yes_no(written: dict[str, str], file: str, place: str) -> Iterator[Fault]:

@@ -12,6 +12,10 @@ from shopfit.files.rangefile import read_range
 from shopfit.model.fixtures import Catalogue
 from shopfit.model.scenario import Pins, Scenario, Shop
 
+# What stands for a lost name or for lost rooms, so that the rest of a shop is still looked at.
+_SQUARE = [["0", "0"], ["0", "9 m"], ["9 m", "9 m"], ["9 m", "0"]]
+_STAND_INS = {"name": "?", "rooms": [{"id": "lost", "height": "3 m", "corners": _SQUARE}]}
+
 
 def load_scenario(folder: str | Path) -> Scenario:
     """Read a scenario folder.
@@ -49,7 +53,7 @@ def _read(folder: Path) -> tuple[Parts, list[Fault]]:
             continue
         documents[name], more = read_yaml(folder / name)
         faults += more
-    shop, more, lost = read_model(documents[SHOP], Shop)
+    shop, more, lost = read_model(documents[SHOP], Shop, _STAND_INS)
     faults += more
     catalogue, more, lost_items = read_model(documents[FIXTURES], Catalogue)
     faults += more
