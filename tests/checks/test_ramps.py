@@ -1,0 +1,111 @@
+"""The way in from outside."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from shopfit.checks import check
+
+from . import build as b
+
+RAMP = b.SHOP["approach"]["ramps"][0]
+EDGE_ADVICE = "ramp-edges"
+
+
+def _codes(floor: str, *ramps: dict[str, Any]) -> list[str]:
+    approach = {"floor_above_grade": floor, "door": "front", "ramps": ramps}
+    return b.codes(check(b.scenario(approach=approach), b.layout()))
+
+
+def _ramp(**change: Any) -> dict[str, Any]:
+    wide = {"length": "60 in", "width": "60 in"}
+    return {**RAMP, "top": wide, "bottom": wide, **change}
+
+
+@pytest.mark.parametrize(("run", "found"), [("72 in", []), ("71.9 in", ["ramp-slope"])])
+def test_slope_is_1_in_12(run: str, found: list[str]) -> None:
+    """2010 ADA Standards, 405.2: 6 in of rise want 72 in of run."""
+    assert _codes("6 in", _ramp(run=run)) == found
+
+
+@pytest.mark.parametrize(
+    ("rise", "run", "existing", "found"),
+    [
+        ("3 in", "24 in", True, []),
+        ("3 in", "24 in", False, ["ramp-slope"]),
+        ("3 in", "23.9 in", True, ["ramp-slope"]),
+        ("3.1 in", "24.8 in", True, ["ramp-slope"]),
+        ("3.1 in", "31 in", True, []),
+        ("6 in", "60 in", True, []),
+        ("6 in", "59.9 in", True, ["ramp-slope"]),
+        ("6.1 in", "61 in", True, ["ramp-slope", "ramp-handrails"]),
+    ],
+)
+def test_existing_sites_may_be_steeper_for_small_rises(
+    rise: str, run: str, existing: bool, found: list[str]
+) -> None:
+    """2010 ADA Standards, Table 405.2: 1:8 up to 3 in, 1:10 up to 6 in."""
+    assert _codes(rise, _ramp(rise=rise, run=run, existing_site=existing)) == found
+
+
+@pytest.mark.parametrize(("width", "found"), [("36 in", []), ("35.9 in", ["ramp-width"])])
+def test_ramps_are_36_in_wide(width: str, found: list[str]) -> None:
+    """2010 ADA Standards, 405.5: 36 in between handrails."""
+    assert _codes("6 in", _ramp(width=width)) == found
+
+
+@pytest.mark.parametrize(("rise", "found"), [("30 in", []), ("30.1 in", ["ramp-rise"])])
+def test_one_run_climbs_30_in(rise: str, found: list[str]) -> None:
+    """2010 ADA Standards, 405.6: 30 in."""
+    assert _codes(rise, _ramp(rise=rise, run="400 in", handrails=True)) == found
+
+
+@pytest.mark.parametrize("end", ["top", "bottom"])
+@pytest.mark.parametrize(
+    ("length", "width", "found"),
+    [
+        ("60 in", "36 in", []),
+        ("59.9 in", "36 in", ["landing-short"]),
+        ("60 in", "35.9 in", ["landing-narrow"]),
+    ],
+)
+def test_landings(end: str, length: str, width: str, found: list[str]) -> None:
+    """2010 ADA Standards, 405.7.2 and 405.7.3: as wide as the ramp, 60 in long."""
+    assert _codes("6 in", _ramp(**{end: {"length": length, "width": width}})) == found
+
+
+@pytest.mark.parametrize(("rise", "found"), [("6 in", []), ("6.1 in", ["ramp-handrails"])])
+def test_handrails_above_6_in(rise: str, found: list[str]) -> None:
+    """2010 ADA Standards, 405.8: where the rise is greater than 6 in."""
+    assert _codes(rise, _ramp(rise=rise, run="80 in")) == found
+    assert _codes(rise, _ramp(rise=rise, run="80 in", handrails=True)) == []
+
+
+@pytest.mark.parametrize(
+    ("floor", "found"),
+    [("12 in", []), ("12.25 in", []), ("12.3 in", ["ramp-climb"]), ("11 in", ["ramp-climb"])],
+)
+def test_rises_add_up_to_the_floor(floor: str, found: list[str]) -> None:
+    """Two ramps of 6 in reach 12 in; 1/4 in needs no treatment (2010 ADA Standards, 303.2)."""
+    assert _codes(floor, _ramp(), _ramp(id="second")) == found
+
+
+@pytest.mark.parametrize(("floor", "found"), [("1/2 in", []), ("0.51 in", ["no-ramp"])])
+def test_a_floor_over_half_an_inch_wants_a_ramp(floor: str, found: list[str]) -> None:
+    """2010 ADA Standards, 303.4: 1/2 in."""
+    assert _codes(floor) == found
+
+
+def test_gentle_slopes_are_no_ramps() -> None:
+    """2010 ADA Standards, 403.3: up to 1:20 is a walking surface, so no handrails are asked for."""
+    assert _codes("7 in", _ramp(rise="7 in", run="140 in")) == []
+    assert _codes("7 in", _ramp(rise="7 in", run="139 in")) == ["ramp-handrails"]
+
+
+def test_missing_edge_protection_is_pointed_out() -> None:
+    """Open sides are the user's to tell."""
+    approach = {"floor_above_grade": "6 in", "ramps": [_ramp(edge_protection=False)]}
+    findings = check(b.scenario(approach=approach), b.layout())
+    assert [f.severity for f in findings if f.code == EDGE_ADVICE] == ["advice"]
