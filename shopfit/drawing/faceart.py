@@ -71,6 +71,8 @@ class FacePlace:
         What part of the drawing is shown, mm from left to right.
     first_groove, pitch
         Of a slat-wall run, mm; nought for others.
+    joints
+        Where its sheets meet, mm from left to right in the drawing.
     """
 
     face: FaceShape
@@ -78,6 +80,16 @@ class FacePlace:
     window: tuple[float, float]
     first_groove: float = 0.0
     pitch: float = 0.0
+    joints: tuple[float, ...] = ()
+
+    def ruled(self, left: float, right: float, bottom: float, top: float) -> list[Item]:
+        """Draw grooves and sheet seams over a stretch of slat-wall; nothing on other faces."""
+        if not self.pitch:
+            return []
+        heights = [self.first_groove + k * self.pitch for k in range(self.face.levels + 1)]
+        grooves = tuple(((left, h), (right, h)) for h in heights if bottom < h < top)
+        seams = tuple(((x, bottom), (x, top)) for x in self.joints if left < x < right)
+        return [Strokes(grooves, style.FAINT), Strokes(seams, style.SEAM)]
 
     def shows(self, slot: Slot) -> bool:
         """Say whether a slot's middle lies in the window."""
@@ -198,6 +210,7 @@ def _ground(desk: Desk, place: FacePlace, block: Block) -> list[Item]:
     number = desk.scenario.categories.index(block.category)
     corners = rectangle(left, right, bottom, top)
     items: list[Item] = [Shape(corners, style.OUTLINE, style.category_fill(number))]
+    items += place.ruled(left, right, bottom, top)
     board = place.face.board
     if place.face.kind in _PLAIN and board > 0:
         for row in block.rows:
@@ -318,9 +331,9 @@ def _choices(
     tall = goods.top - goods.bottom >= 3.0 * scale
     if tall:
         for up in (0.0, -1.0, 1.0):
-            yield Text((x, middle + up * scale), words)
+            yield Text((x, middle + up * scale), words, halo=True)
     for y in (goods.top + 1.8 * scale, goods.bottom - 1.9 * scale):
-        yield Text((x, y), words)
+        yield Text((x, y), words, halo=True)
     for turn in (0.0, 90.0):
         for y in (middle, (row.bottom_mm + row.top_mm) / 2):
             yield Text((x, y), words, angle=turn, halo=True)

@@ -370,7 +370,7 @@ def scale_bar(scale: float, units: LengthStyle, at: Place, room: float) -> list[
         Most width it may take, printed mm.
     """
     unit = FOOT_MM if imperial(units) else 1000.0
-    sizes = (0.2, 0.4, 1, 2, 4, 8, 12, 20, 40, 80, 200)
+    sizes = (0.2, 0.4, 0.8, 1.2, 2, 4, 8, 12, 20, 40, 80, 200)
     length = max((s * unit for s in sizes if s * unit / scale <= room), default=sizes[0] * unit)
     part, height = length / scale / 4, 1.6
     x, y = at
@@ -385,5 +385,6 @@ def scale_bar(scale: float, units: LengthStyle, at: Place, room: float) -> list[
         items.append(Shape(corners, style.THIN, Fill(style.INK if k % 2 == 0 else "#ffffff")))
     for k in (0, 2, 4):
         words = "0" if k == 0 else format_length(length * k / 4, units)
-        items.append(Text((x + k * part, y + height + 2.0), words))
+        if k != 2 or lettering.width(words, lettering.SMALL) * 1.2 < 2 * part:
+            items.append(Text((x + k * part, y + height + 2.0), words))
     return items

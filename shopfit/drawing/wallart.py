@@ -188,7 +188,8 @@ def run_place(desk: Desk, run: Run, window: Window) -> FacePlace:
     """Give a run's face as drawn on its wall."""
     sheet = desk.scenario.catalogue.sheet(run.sheet)
     face = face_shapes(desk)[(run.id, "front")]
-    return FacePlace(face, run.from_mm, window, run.first_groove_mm, sheet.groove_pitch)
+    joints = tuple(x for x in seams(desk, run) if window[0] < x < window[1])
+    return FacePlace(face, run.from_mm, window, run.first_groove_mm, sheet.groove_pitch, joints)
 
 
 def runs(desk: Desk, shown: Sequence[Run], window: Window, key: Key) -> list[Item]:
@@ -199,18 +200,13 @@ def runs(desk: Desk, shown: Sequence[Run], window: Window, key: Key) -> list[Ite
         left, right = max(run.from_mm, window[0]), min(run.to_mm, window[1])
         corners = rectangle(left, right, run.bottom_mm, run.top_mm)
         tag = _run_tag(desk, run, left, right)
-        heights = [run.first_groove_mm + k * place.pitch for k in range(place.face.levels + 1)]
-        grooves = tuple(((left, h), (right, h)) for h in heights if h < run.top_mm)
         studs = _studs(desk, left, right)
         drawn: list[Item] = [
             Shape(corners, style.OUTLINE, style.RUN_GROUND),
             Strokes(tuple(((x, run.bottom_mm), (x, run.top_mm)) for x in studs), style.STUD),
         ]
+        drawn += place.ruled(left, right, run.bottom_mm, run.top_mm)
         drawn += draw_face(desk, place, blocks_of(desk, run.id, "front"), key)
-        drawn.append(Strokes(grooves, style.FAINT))
-        joints = [x for x in seams(desk, run) if left < x < right]
-        lines = tuple(((x, run.bottom_mm), (x, run.top_mm)) for x in joints)
-        drawn.append(Strokes(lines, style.SEAM))
         drawn.append(Shape(corners, style.OUTLINE))
         title = f"{run.id}: slat-wall, {desk.length(run.to_mm - run.from_mm)} long"
         items.append(Group(run.id, title, (*drawn, *tag)))
