@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -15,7 +16,8 @@ class Fault:
     file
         The file's name inside the scenario folder.
     where
-        Field path or row, in the user's names, such as ``doors > front > offset`` or ``row 7, min_facings``.
+        Field path or row, in the user's names, such as ``doors > front > offset`` or
+        ``row 7, min_facings``.
     given
         What was written there, shortened.
     allowed
@@ -41,7 +43,7 @@ class ShopfitError(Exception):
     """Root of every error that a user can mend."""
 
 
-class InputFaults(ShopfitError):
+class InputFaults(ShopfitError):  # noqa: N818 - several faults, none of them an error of ours
     """All faults of a scenario, a layout or a file, found in one pass.
 
     Parameters
@@ -51,5 +53,12 @@ class InputFaults(ShopfitError):
     """
 
     def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = tuple(sorted(set(faults)))
+        self.faults = tuple(sorted(set(faults), key=_reading_order))
         super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def _reading_order(fault: Fault) -> tuple[str, list[str | int], Fault]:
+    # Row 9 comes before row 10: every second piece is a number.
+    pieces = re.split(r"([0-9]+)", fault.where)
+    numbered = [int(piece) if k % 2 else piece for k, piece in enumerate(pieces)]
+    return fault.file, numbered, fault

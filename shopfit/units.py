@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 INCH_MM = 25.4
@@ -61,7 +62,12 @@ def parse_length(given: object) -> float:
     UnitError
         If the unit is missing or the text is not a finite length.
     """
-    text = _plain_text(given, LENGTH_HELP)
+    return _length(_plain_text(given, LENGTH_HELP))
+
+
+# A range of 100,000 rows holds few different lengths.
+@lru_cache(maxsize=10_000)
+def _length(text: str) -> float:
     if _is_zero(text):
         return 0.0
     both = _FEET_INCHES.match(text)
@@ -85,7 +91,11 @@ def parse_mass(given: object) -> float:
     UnitError
         If the unit is missing or unknown.
     """
-    text = _plain_text(given, MASS_HELP)
+    return _mass(_plain_text(given, MASS_HELP))
+
+
+@lru_cache(maxsize=10_000)
+def _mass(text: str) -> float:
     return 0.0 if _is_zero(text) else _scaled(text, _MASS_FACTORS, MASS_HELP)
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import islice
 
 from shopfit import standards
 from shopfit.errors import Fault
 from shopfit.files.parts import FIXTURES, SHOP, Parts, fault
 from shopfit.files.pincheck import check_pins
 from shopfit.files.rangecheck import check_range
+from shopfit.files.rangefile import FAULTS_SHOWN, further_rows
 from shopfit.files.shellcheck import check_shell
 from shopfit.files.wording import nearest, shortened
 from shopfit.geometry.footprint import side_length
@@ -38,10 +40,17 @@ def crosscheck(parts: Parts) -> list[Fault]:
         faults += _catalogue_ids(parts.catalogue)
         for fixture in parts.catalogue.fixtures:
             faults += _fixture(fixture, style)
-    faults += check_range(parts)
+    faults += _some(check_range(parts))
     if parts.shop and parts.catalogue and plan:
         faults += check_pins(parts.pins, parts.shop, plan, parts.catalogue, parts.lost)
     return faults
+
+
+def _some(faults: Iterator[Fault]) -> Iterator[Fault]:
+    """Give the first faults of a range; where one bracket is missing, every row may have one."""
+    yield from islice(faults, FAULTS_SHOWN)
+    if next(faults, None) is not None:
+        yield further_rows("more")
 
 
 def _twice(file: str, group: str, ids: Iterable[str]) -> Iterator[Fault]:

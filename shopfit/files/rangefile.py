@@ -153,9 +153,7 @@ def _read(stream: TextIO, file: str, found: RangeText) -> None:
             # Only counted, for the wording of a hundred thousand faults takes long.
             hidden += _row_is_faulty(cells, header, file, found)
     if hidden:
-        _add(
-            found, file, "further rows", f"{hidden:,} more with faults", "none", "Mend these first."
-        )
+        found.faults.append(further_rows(f"{hidden:,} more", file))
     if header and not found.lines and not found.faults:
         _add(found, file, "whole file", "no rows", "at least one line", "Add a row a line sold.")
 
@@ -263,6 +261,13 @@ def _name_twice(
             "each line once",
             "Rename one of the two, or put them together.",
         )
+
+
+def further_rows(how_many: str, file: str = "range.csv") -> Fault:
+    """Say that there are more faulty rows than are shown."""
+    return Fault(
+        file, "rows not shown", f"{how_many} with faults", "none", "Mend the rows shown first."
+    )
 
 
 def _yes_no(written: dict[str, str], file: str, place: str) -> Iterator[Fault]:

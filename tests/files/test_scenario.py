@@ -165,6 +165,17 @@ def test_a_curve_is_named_by_its_chords(folder: Path) -> None:
     assert "north-1 to north-4" in fault.mend
 
 
+def test_rows_that_nothing_holds_are_cut_to_a_readable_number(folder: Path) -> None:
+    """A range of hooks without a hook on offer gives the first rows in order, and says more."""
+    rows = [f"L{k},Kitchen,1 in,1 in,1 in,hook" for k in range(250)]
+    header = "line,category,width,height,depth,ways"
+    (folder / RANGE).write_text("\n".join([header, *rows]), "utf-8")
+    change(folder / FIXTURES, "kind: hook", "kind: face-out")
+    faults = faults_of(folder)
+    assert [fault.where for fault in faults[:10]] == [f"row {k}, ways" for k in range(2, 12)]
+    assert (faults[-1].where, len(faults)) == ("rows not shown", 201)
+
+
 def test_a_wrong_type_is_said_once(folder: Path) -> None:
     """A list where one word belongs, and a word where a list belongs, are one fault each."""
     change(folder / SHOP, "currency: USD", "currency: [USD]")
