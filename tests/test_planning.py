@@ -5,15 +5,19 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from shopfit import planning
+from shopfit.files.layouts import layout_text
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Progress, Solution
 from shopfit.model.scenario import Scenario
+from shopfit.planning import Plan
 from shopfit.quantities.takeoff import complete
 from shopfit.stopping import StopFlag
 
@@ -27,6 +31,7 @@ class FakeSearch:
         self.then: Callable[[StopFlag], None] = lambda stop: None
 
     def __call__(self, scenario, options, *, listener, stop):
+        """Note what is asked, tell of progress, and give the next answer."""
         self.asked.append((scenario, options))
         listener(Progress("placing", seconds=2.0, facings=6, bound=7.0, gap=1 / 7))
         self.then(stop)
@@ -205,6 +210,54 @@ def test_pins_from_another_file(kiosk_folder, tmp_path):
     scenario = planning.load_scenario(kiosk_folder, pins)
     assert [keep.fixture for keep in scenario.pins.keep] == ["cab-36"]
     assert scenario.folder == "market-kiosk"
+
+
+@pytest.fixture
+def plan(kiosk, kiosk_layout, search):
+    """Give a plan as `solve` gives it."""
+    search.answers = [found(kiosk_layout)]
+    return planning.solve(kiosk)
+
+
+def test_outputs_are_whole_and_read_back(plan, kiosk, tmp_path):
+    """Every file lands in the folder, nothing else does, and the layout reads back as it was."""
+    names = planning.write_outputs(plan, tmp_path / "out")
+    assert {path.name for path in (tmp_path / "out").iterdir()} == set(names)
+    assert all((tmp_path / "out" / name).stat().st_size > 0 for name in names)
+    read = planning.read_layout(tmp_path / "out", kiosk)
+    assert planning.made_for(kiosk, read)
+    assert not planning.made_for(with_budget(kiosk, 1.0), read)
+    assert layout_text(read) == layout_text(plan.layout)
+
+
+def test_equal_plans_give_equal_files(plan):
+    """No file depends on the hour or the order in which it was written."""
+    assert planning.plan_files(plan) == planning.plan_files(plan)
+
+
+def test_failing_to_write_leaves_what_was_there(plan, tmp_path, monkeypatch):
+    """If one file cannot be made, the older files stay as they were."""
+    folder = tmp_path / "out"
+    planning.write_outputs(plan, folder)
+    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    write = Path.open
+
+    def full(self, mode="r", *rest, **more):
+        if "w" in mode and self.name.endswith("shopping-list.csv"):
+            raise OSError("no space left")
+        return write(self, mode, *rest, **more)
+
+    monkeypatch.setattr(Path, "open", full)
+    dated = plan.layout.model_copy(update={"scenario": "other"})
+    with pytest.raises(OSError, match="no space"):
+        planning.write_outputs(replace(plan, layout=dated), folder)
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+
+
+def test_plan_without_a_layout_has_no_files(kiosk):
+    """Asking for the files of a clash is the caller's mistake."""
+    with pytest.raises(ValueError, match="no files"):
+        planning.plan_files(Plan(kiosk, Solution(outcome="no layout")))
 
 
 def test_import_is_quick_and_light():

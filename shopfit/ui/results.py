@@ -118,7 +118,14 @@ def _lists(plan: Plan, take_off: TakeOff) -> None:
     shop = plan.scenario.shop
     st.header("What to buy and where it goes", anchor=False)
     st.subheader("Shopping list", anchor=False)
-    st.dataframe(rows.shopping_rows(take_off), hide_index=True, key="shopping", height="content")
+    cents = st.column_config.NumberColumn(format="%.2f")
+    st.dataframe(
+        rows.shopping_rows(take_off),
+        hide_index=True,
+        key="shopping",
+        height="content",
+        column_config={"price a pack": cents, "total": cents},
+    )
     st.write(plain(rows.money_line(shop, take_off)))
     st.subheader("Set-out of brackets and shelves", anchor=False)
     set_out = rows.set_out_rows(shop, take_off)

@@ -87,8 +87,8 @@ def shopping_rows(take_off: TakeOff) -> list[Cells]:
             "packs to buy": row.packs,
             "pieces a pack": row.pack,
             "spare": row.spare,
-            "price a pack": f"{row.price:,.2f}",
-            "total": f"{row.total:,.2f}",
+            "price a pack": row.price,
+            "total": row.total,
         }
         for row in take_off.shopping
     ]

@@ -1,0 +1,114 @@
+"""Sentences on outcomes: each ending has its own, and none promises more than was shown."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopfit import wording
+from shopfit.model.finding import Finding
+from shopfit.model.progress import Clash, Progress, Solution
+
+
+def finding(severity: str) -> Finding:
+    return Finding(code="x", severity=severity, subject="F1", message="Look.")
+
+
+@pytest.fixture
+def solution(kiosk_layout):
+    """Give an ended search whose proof a test can change."""
+
+    def make(stopped: bool = False, **proof: object) -> Solution:
+        changed = kiosk_layout.proof.model_copy(update=proof)
+        layout = kiosk_layout.model_copy(update={"proof": changed})
+        return Solution(outcome="layout", layout=layout, stopped=stopped)
+
+    return make
+
+
+@pytest.mark.parametrize(
+    ("stopped", "proof", "told"),
+    [
+        (False, {"status": "proved", "gap": 0.0}, "Proved"),
+        (False, {}, "at most 25.0 % under the proved bound"),
+        (False, {"bound": None, "gap": None}, "not measured"),
+        (True, {}, "Stopped on request; this is the best layout so far; at most 25.0 %"),
+        (True, {"bound": None, "gap": None}, "Stopped on request"),
+    ],
+)
+def test_every_layout_has_its_sentence(solution, stopped, proof, told):
+    """Proved, within a gap, not measured and stopped are told apart."""
+    assert told in wording.outcome(solution(stopped, **proof))
+
+
+@pytest.mark.parametrize(
+    ("clash", "stopped", "told"),
+    [
+        (Clash(reason="r"), False, "No layout meets every wish."),
+        (Clash(reason="r", proved=False), False, "none is proved impossible"),
+        (None, True, "before a first layout"),
+    ],
+)
+def test_every_ending_without_a_layout_has_its_sentence(clash, stopped, told):
+    """A proved clash, none found, and a stop before the first layout are told apart."""
+    ended = Solution(outcome="no layout", clash=clash, stopped=stopped)
+    assert told in wording.outcome(ended)
+
+
+def test_layout_without_a_proof_claims_nothing(kiosk_layout):
+    """A layout set out by hand has no proof, and is not called good."""
+    bare = Solution(outcome="layout", layout=kiosk_layout.model_copy(update={"proof": None}))
+    assert "not measured" in wording.outcome(bare)
+
+
+@pytest.mark.parametrize(
+    ("severities", "told"),
+    [
+        ((), "Meets the values checked."),
+        (("violation",), "Does not meet 1 of the values checked."),
+        (("violation", "advice", "violation"), "Does not meet 2 of the values checked."),
+        (
+            ("advice", "advice", "not checked", "barrier to review"),
+            "Meets the values checked; 1 barrier to review, 2 pieces of advice, "
+            "1 value not checked.",
+        ),
+    ],
+)
+def test_verdict_counts_what_was_found(severities, told):
+    """Only violations make a layout fail; the rest is counted."""
+    assert wording.verdict(finding(severity) for severity in severities) == told
+
+
+@pytest.mark.parametrize(
+    ("part", "told"),
+    [
+        (None, "not known"),
+        (0.0, "0 %"),
+        (0.0004, "under 0.1 %"),
+        (0.001, "0.1 %"),
+        (1.0, "100.0 %"),
+    ],
+)
+def test_a_small_gap_is_not_rounded_to_nought(part, told):
+    """Only a gap of nought is called nought."""
+    assert wording.percent(part) == told
+
+
+@pytest.mark.parametrize(
+    ("size", "unit", "told"),
+    [
+        (None, "mm", ""),
+        (914.4, "mm", "3' 0\""),
+        (4.5359237, "kg", "10.0 lb"),
+        (12.5, "money", "USD 12.50"),
+        (3.0, "facings", "3 facings"),
+    ],
+)
+def test_amounts_are_written_as_the_shop_writes_them(size, unit, told):
+    """Lengths and masses follow the shop's units, money its currency."""
+    assert wording.amount(size, unit, "ft-in", "USD") == told
+
+
+def test_bound_of_value_is_not_taken_for_facings():
+    """Where value is made largest, the bound says that it is one of value."""
+    told = wording.progress_parts(Progress("filling", 1.0, 40, 900.0, 0.1), "value")
+    assert told == ("40", "900 of value", "10.0 %", "filling")
