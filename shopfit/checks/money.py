@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from shopfit.checks.notes import BRIEF, CATALOGUE, LAYOUT, plain_number
+from shopfit.checks.notes import BRIEF, CATALOGUE, LAYOUT, plain_number, tame
 from shopfit.checks.scene import Scene
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Purchase, Row
@@ -112,7 +112,7 @@ def check(scene: Scene) -> Iterator[Finding]:
                 f"{item} is bought, but the layout does not use it.",
                 "Take it off the list.",
                 0.0,
-                sum(line.packs for line in lines),
+                sum(tame(line.packs) for line in lines),
                 "packs",
                 LAYOUT.source,
             )
@@ -168,10 +168,10 @@ def _purchase(one: Bought, lines: list[Purchase]) -> Iterator[Finding]:
             LAYOUT.source,
         )
     for what, unit, listed, counted in (
-        ("pieces needed", "pieces", lines[0].needed, one.needed),
-        ("packs", "packs", sum(line.packs for line in lines), one.packs),
-        ("price a pack", "money", lines[0].price, one.price),
-        ("total", "money", sum(line.total for line in lines), one.total),
+        ("pieces needed", "pieces", tame(lines[0].needed), one.needed),
+        ("packs", "packs", sum(tame(line.packs) for line in lines), one.packs),
+        ("price a pack", "money", tame(lines[0].price), one.price),
+        ("total", "money", sum(tame(line.total) for line in lines), one.total),
     ):
         if not abs(listed - counted) <= CENT:
             yield _finding(

@@ -160,6 +160,11 @@ def join(names: Iterable[str], most: int = 6) -> str:
     return ", ".join(listed)
 
 
+def tame(value: float) -> float:
+    """Give a number that can be reckoned with: infinity for whatever is no sane number."""
+    return value if abs(value) <= 1e15 else math.inf
+
+
 def plain_number(value: float) -> float | None:
     """Give a number for a finding, or none where it is no finite number."""
     return float(value) if abs(value) <= 1e15 else None

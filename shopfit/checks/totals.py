@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from shopfit.checks.money import CENT, bought, cost
-from shopfit.checks.notes import LAYOUT, plain_number
+from shopfit.checks.notes import LAYOUT, plain_number, tame
 from shopfit.checks.scene import Scene
 from shopfit.model.finding import Finding
 
@@ -56,10 +56,10 @@ def check(scene: Scene) -> Iterator[Finding]:
     """Find claims of the layout that do not stand up to a recount."""
     found, claimed = totals_of(scene), scene.layout.claims
     for what, unit, counted, said, slack in (
-        ("facings", "facings", found.facings, claimed.facings, 0.0),
-        ("units", "units", found.units, claimed.units, 0.0),
-        ("value", "value", found.value, claimed.value, 1e-6 * max(1.0, abs(found.value))),
-        ("cost", "money", found.cost, claimed.cost, CENT),
+        ("facings", "facings", found.facings, tame(claimed.facings), 0.0),
+        ("units", "units", found.units, tame(claimed.units), 0.0),
+        ("value", "value", found.value, tame(claimed.value), 1e-6 * max(1.0, abs(found.value))),
+        ("cost", "money", found.cost, tame(claimed.cost), CENT),
     ):
         if not abs(counted - said) <= slack:
             yield Finding(
