@@ -97,11 +97,11 @@ def draw(
 
 def _plan(desk: Desk, findings: Sequence[Finding], name: str, fixed: bool) -> list[Sheet]:
     """Draw the plan on the paper, lying or upright, that gives the larger scale."""
+    west, south, east, north = desk.shell.floor.bounds
     while True:
         page = PAGES[name]
-        choices = [
-            (plan_scene(desk.scenario, desk.layout, findings, p), p) for p in (page, page.turned)
-        ]
+        papers = [page, page.turned] if north - south > east - west else [page]
+        choices = [(plan_scene(desk.scenario, desk.layout, findings, p), p) for p in papers]
         scene, chosen = min(choices, key=lambda choice: choice[0].scale)
         if fixed or scene.scale <= _SMALL_PLAN or name not in _LARGER:
             return compose([scene], chosen, "plan")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from shapely import Polygon
@@ -13,6 +13,33 @@ from shapely.prepared import prep
 from shopfit.drawing.scene import Item, Line, Pen, Place, Text
 
 LEADER = Pen(0.1, "#1b1f24")
+
+
+class _Cover:
+    """A convex shape that is taken; upright rectangles are compared without geometry."""
+
+    __slots__ = ("_corners", "_shape", "bounds", "is_text", "upright")
+
+    def __init__(self, corners: Sequence[Place], upright: bool, is_text: bool = False) -> None:
+        xs, ys = [x for x, _ in corners], [y for _, y in corners]
+        self.bounds = (min(xs), min(ys), max(xs), max(ys))
+        self.upright = upright
+        self.is_text = is_text
+        self._corners = corners
+        self._shape: Polygon | None = None
+
+    @property
+    def shape(self) -> Polygon:
+        if self._shape is None:
+            self._shape = Polygon(self._corners)
+        return self._shape
+
+    def meets(self, other: _Cover) -> bool:
+        west, south, east, north = self.bounds
+        left, low, right, high = other.bounds
+        if west > right or left > east or south > high or low > north:
+            return False
+        return (self.upright and other.upright) or self.shape.intersects(other.shape)
 
 
 class Labels:
@@ -30,11 +57,14 @@ class Labels:
         self.scale = scale
         self.gap = gap
         self._cell = 12.0 * scale
-        self._cells: dict[tuple[int, int], list[tuple[Polygon, bool]]] = {}
+        self._cells: dict[tuple[int, int], list[_Cover]] = {}
 
     def block(self, shape: Polygon) -> None:
         """Keep lettering off a shape; only lettering with nowhere else to go may lie on it."""
-        self._add(shape, False)
+        corners = [(float(x), float(y)) for x, y, *_ in shape.exterior.coords]
+        west, south, east, north = shape.bounds
+        upright = math.isclose(shape.area, (east - west) * (north - south), rel_tol=1e-9)
+        self._add(_Cover(corners, upright))
 
     def block_line(self, start: Place, end: Place, thick: float) -> None:
         """Keep lettering off a straight line; long ones in pieces, so that looking up is quick."""
@@ -53,20 +83,20 @@ class Labels:
                 (bx - ux, by - uy),
                 (ax - ux, ay - uy),
             ]
-            self._add(Polygon(corners), False)
+            self._add(_Cover(corners, dx == 0.0 or dy == 0.0))
 
     def take(self, text: Text, pad: float = 0.0) -> Text:
         """Set lettering whether or not its place is free, with a frame of some printed mm."""
-        self._add(text.box(self.scale, pad), True)
+        self._add(_cover(text, self.scale, pad))
         return text
 
     def free(self, text: Text, strict: bool = True, pad: float = 0.0) -> bool:
         """Say whether lettering would cross nothing; if not strict, no other lettering."""
-        box = text.box(self.scale, self.gap + pad)
+        cover = _cover(text, self.scale, self.gap + pad)
         return not any(
-            (strict or is_text) and other.intersects(box)
-            for key in self._keys(box)
-            for other, is_text in self._cells.get(key, ())
+            (strict or other.is_text) and other.meets(cover)
+            for key in self._keys(cover)
+            for other in self._cells.get(key, ())
         )
 
     def place(
@@ -121,15 +151,19 @@ class Labels:
                 return [Line(anchor, edge(found, anchor, self.scale), LEADER), found]
         return [self.take(text, pad)]
 
-    def _add(self, shape: Polygon, is_text: bool) -> None:
-        for key in self._keys(shape):
-            self._cells.setdefault(key, []).append((shape, is_text))
+    def _add(self, cover: _Cover) -> None:
+        for key in self._keys(cover):
+            self._cells.setdefault(key, []).append(cover)
 
-    def _keys(self, shape: Polygon) -> Iterator[tuple[int, int]]:
-        west, south, east, north = (math.floor(side / self._cell) for side in shape.bounds)
+    def _keys(self, cover: _Cover) -> Iterator[tuple[int, int]]:
+        west, south, east, north = (math.floor(side / self._cell) for side in cover.bounds)
         for column in range(west, east + 1):
             for row in range(south, north + 1):
                 yield (column, row)
+
+
+def _cover(text: Text, scale: float, pad: float) -> _Cover:
+    return _Cover(text.corners(scale, pad), text.angle % 90.0 == 0.0, True)
 
 
 def _rings(text: Text, scale: float, near: float) -> Iterator[Text]:

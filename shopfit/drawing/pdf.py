@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import io
+import math
 from collections.abc import Iterable, Sequence
+from functools import cache
 
+from reportlab.lib.colors import Color, HexColor
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
@@ -70,7 +73,7 @@ def _shape(canvas: Canvas, shape: Shape) -> None:
     ground = shape.fill.colour if shape.fill else None
     hatch = hatching(shape)
     if ground:
-        canvas.setFillColor(ground)
+        canvas.setFillColor(_colour(ground))
     if hatch:
         if ground:
             canvas.drawPath(path, stroke=0, fill=1, fillMode=0)
@@ -94,21 +97,25 @@ def _text(canvas: Canvas, text: Text) -> None:
     if text.halo:
         path = canvas.beginPath()
         _ring(path, text.corners(1.0, 0.2), True)
-        canvas.setFillColor("#ffffff")
+        canvas.setFillColor(_colour("#ffffff"))
         canvas.drawPath(path, stroke=0, fill=1)
-    words = lettering.printable(text.text)
-    canvas.saveState()
-    canvas.setFillColor(text.colour)
-    canvas.setFont(lettering.BOLD if text.bold else lettering.REGULAR, text.size)
-    canvas.translate(*text.baseline)
-    if text.angle:
-        canvas.rotate(text.angle)
     back = {"start": 0.0, "middle": text.width / 2, "end": text.width}[text.anchor]
-    canvas.drawString(-back, 0, words)
-    canvas.restoreState()
+    cos, sin = math.cos(math.radians(text.angle)), math.sin(math.radians(text.angle))
+    x, y = text.baseline
+    words = canvas.beginText()
+    words.setFont(lettering.BOLD if text.bold else lettering.REGULAR, text.size)
+    words.setFillColor(_colour(text.colour))
+    words.setTextTransform(cos, sin, -sin, cos, x - back * cos, y - back * sin)
+    words.textOut(lettering.printable(text.text))
+    canvas.drawText(words)
+
+
+@cache
+def _colour(given: str) -> Color:
+    return HexColor(given)
 
 
 def _pen(canvas: Canvas, pen: Pen) -> None:
-    canvas.setStrokeColor(pen.colour)
+    canvas.setStrokeColor(_colour(pen.colour))
     canvas.setLineWidth(pen.width)
     canvas.setDash(list(pen.dash))

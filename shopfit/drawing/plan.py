@@ -33,6 +33,7 @@ from shopfit.model.layout import Layout, Placement, Run
 from shopfit.model.scenario import Scenario
 from shopfit.units import format_length
 
+_LEAST = 12.0  # printed mm
 _OUT: dict[Side, tuple[float, float]] = {
     "front": (0.0, 1.0),
     "back": (0.0, -1.0),
@@ -69,7 +70,9 @@ def plan_scene(
     usual = scales(scenario.shop.units)
     scene = None
     for scale in usual:
-        if (east - west) / scale > room_width or (north - south) / scale > room_height:
+        # Names of walls alone need this much beside the rooms.
+        wide, high = (east - west) / scale + _LEAST, (north - south) / scale + _LEAST
+        if wide > room_width or high > room_height:
             continue
         scene = _scene(desk.at(scale), findings)
         left, low, right, high = scene.bounds()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Literal
 
 from shapely import Polygon
@@ -307,6 +308,10 @@ class Scene:
 
     def bounds(self) -> tuple[float, float, float, float]:
         """Give the least rectangle round everything, lettering too: west, south, east, north."""
+        return self._bounds
+
+    @cached_property
+    def _bounds(self) -> tuple[float, float, float, float]:
         places = [place for item in self.items() for place in outline(item, self.scale)]
         if not places:
             return (0.0, 0.0, 0.0, 0.0)
