@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from shapely import Polygon
 
-from shopfit.checks.notes import SHELL, Source, middle, published, way_out
+from shopfit.checks.notes import SHELL, Source, less, middle, published, way_out
 from shopfit.checks.scene import Hung, Scene
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
@@ -19,6 +19,7 @@ def check(scene: Scene) -> Iterator[Finding]:
     """Find fixtures and displays in the working space of panelboards and the like."""
     for thing, wall in scene.obstructions:
         wanted = wanted_space(scene.rulebook, thing)
+        yield from _asked_too_little(scene, thing, wall)
         if wanted is None or wanted.depth <= 0:
             continue
         yield from _fixtures(scene, thing, wall, wanted)
@@ -36,6 +37,30 @@ def _source(scene: Scene, thing: WallObstruction) -> Source:
     if thing.clear is not None:
         return SHELL
     return published(scene.rulebook.requirement("panel-depth"))
+
+
+def _asked_too_little(scene: Scene, thing: WallObstruction, wall: WallLine) -> Iterator[Finding]:
+    if thing.kind != "panelboard" or thing.clear is None:
+        return
+    width = max(thing.clear.width, thing.width)
+    for key, asked in (("panel-width", width), ("panel-depth", thing.clear.depth)):
+        limit = scene.rulebook.requirement(key)
+        if less(asked, limit.value):
+            source = published(limit)
+            yield Finding(
+                code="working-space-asked",
+                severity="advice",
+                subject=f"{thing.kind} {thing.id}",
+                message=f"The space asked for before {thing.kind} {thing.id} is small: "
+                f"{scene.words.versus(asked, limit.value)} ({limit.quantity}).",
+                mend="Leave clear out to use the published space, and ask a licensed electrician.",
+                required=limit.value,
+                measured=asked,
+                clause=source.clause,
+                source=source.source,
+                confidence=source.confidence,
+                wall=wall.id,
+            )
 
 
 def _fixtures(

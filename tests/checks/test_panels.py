@@ -75,3 +75,14 @@ def test_displays_beside_a_panelboard_stay_out_of_its_space(start: float, found:
     findings = [f for f in check(b.scenario(), layout) if f.code == "working-space-display"]
     assert bool(findings) is found
     assert all(f.severity == "barrier to review" for f in findings)
+
+
+@pytest.mark.parametrize(
+    ("width", "depth", "found"), [(762.0, 914.4, 0), (761.0, 914.4, 1), (0.0, 900.0, 2)]
+)
+def test_a_space_asked_for_too_small_is_pointed_out(width: float, depth: float, found: int) -> None:
+    """29 CFR 1910.303(g)(1): 30 in wide and 36 in deep; the user's smaller wish is advice."""
+    clear = {"width": b.mm(width), "depth": b.mm(depth)}
+    findings = check(b.scenario(obstructions=[{**PANEL, "clear": clear}]), b.layout())
+    asked = [f for f in findings if f.code == "working-space-asked"]
+    assert [f.severity for f in asked] == ["advice"] * found
