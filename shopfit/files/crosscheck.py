@@ -7,7 +7,7 @@ from itertools import islice
 
 from shopfit import standards
 from shopfit.errors import Fault
-from shopfit.files.parts import FIXTURES, SHOP, Parts, fault
+from shopfit.files.parts import FIXTURES, PINS, SHOP, Parts, fault
 from shopfit.files.pincheck import check_pins
 from shopfit.files.rangecheck import check_range
 from shopfit.files.rangefile import FAULTS_SHOWN, further_rows
@@ -41,6 +41,7 @@ def crosscheck(parts: Parts) -> list[Fault]:
         for fixture in parts.catalogue.fixtures:
             faults += _fixture(fixture, style)
     faults += _some(check_range(parts))
+    faults += _twice(PINS, "clear", (clear.id for clear in parts.pins.clear))
     if parts.shop and parts.catalogue and plan:
         faults += check_pins(parts.pins, parts.shop, plan, parts.catalogue, parts.lost)
     return faults

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from inspect import cleandoc
 from typing import Any, Literal
 
 from pydantic import BaseModel
 from pydantic.json_schema import GenerateJsonSchema
 
+from shopfit.model.base import Frozen
 from shopfit.model.fixtures import Catalogue
 from shopfit.model.layout import Layout
 from shopfit.model.range import Line
@@ -41,17 +43,47 @@ def schema(what: What) -> dict[str, Any]:
     model, title = _MODELS[what]
     body = model.model_json_schema(mode="validation")
     if what == "range":
-        body = {"type": "array", "minItems": 1, "items": {"$ref": "#/$defs/Line"}} | {
-            "$defs": {**body.pop("$defs", {}), "Line": body}
+        body = {
+            "type": "array",
+            "minItems": 1,
+            "items": {"$ref": "#/$defs/Line"},
+            "$defs": {**body.pop("$defs", {}), "Line": body},
         }
-    return {"$schema": DIALECT, **_plain_descriptions(body), "title": title}
+    parts = {model.__name__: body, **body.get("$defs", {})}
+    for name, part in parts.items():
+        _describe(part, _CLASSES.get(name))
+    return {"$schema": DIALECT, **body, "title": title}
 
 
-def _plain_descriptions(part: Any) -> Any:
-    """Keep the first sentence of a class's description; the rest is laid out for programmers."""
-    if isinstance(part, dict):
-        plain = {key: _plain_descriptions(value) for key, value in part.items()}
-        if isinstance(plain.get("description"), str):
-            plain["description"] = plain["description"].partition("\n\n")[0]
-        return plain
-    return [_plain_descriptions(item) for item in part] if isinstance(part, list) else part
+def _classes(base: type[BaseModel]) -> dict[str, type[BaseModel]]:
+    found = {each.__name__: each for each in base.__subclasses__()}
+    return found | {name: sub for each in found.values() for name, sub in _classes(each).items()}
+
+
+_CLASSES = _classes(Frozen)
+
+
+def _describe(part: dict[str, Any], model: type[BaseModel] | None) -> None:
+    """Give a schema and its fields the words of the model's own description."""
+    if model is None or "properties" not in part:
+        return
+    summary, _, rest = cleandoc(model.__doc__ or "").partition("\n\n")
+    part["description"] = summary
+    for name, words in _field_words(rest).items():
+        field = part["properties"].get(name)
+        if field is not None:
+            how = field.get("description", "")
+            field["description"] = f"{words} Write {how}." if how else words
+
+
+def _field_words(text: str) -> dict[str, str]:
+    """Read the fields and their words from the parameters of a class's description."""
+    words: dict[str, str] = {}
+    names: list[str] = []
+    for line in text.splitlines():
+        if line.startswith(" "):
+            for name in names:
+                words[name] = f"{words.get(name, '')} {line.strip()}".strip().replace("``", "")
+        elif line and not line.startswith("-"):
+            names = [name.strip() for name in line.split(",")]
+    return words

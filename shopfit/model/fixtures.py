@@ -31,7 +31,8 @@ class DisplayFace(Frozen):
     side
         Which side the customer looks at; ``left`` and ``right`` as seen from the front.
     kind
-        ``shelf`` (adjustable shelves), ``case`` (shelves behind locked glass), ``table`` (one level).
+        ``shelf`` (adjustable shelves), ``case`` (shelves behind locked glass), ``table`` (one
+        level).
     width
         Usable length along the side; the whole side if left out.
     bottom, top

@@ -36,6 +36,24 @@ def test_schemas_are_valid_schemas(what: What) -> None:
     assert json.loads(json.dumps(found)) == found
 
 
+@pytest.mark.parametrize("what", get_args(What))
+def test_every_field_is_explained(what: What) -> None:
+    """Whoever writes a file in an editor reads what each field means."""
+    found = schema(what)
+    for name, part in {what: found, **found.get("$defs", {})}.items():
+        for field, words in part.get("properties", {}).items():
+            assert len(words.get("description", "")) > 8, f"{name}: {field}"
+
+
+def test_explanations_are_those_of_the_models() -> None:
+    """Words for two fields at once reach both, with how a length is written."""
+    fields = schema("fixtures")["$defs"]["Fixture"]["properties"]
+    assert fields["price"]["description"].startswith("Price each, how many can be had")
+    assert fields["owned"]["description"] == fields["price"]["description"]
+    assert fields["width"]["description"].startswith("Overall size; the front is a side")
+    assert "92.5 in" in fields["width"]["description"]
+
+
 def test_an_unknown_file_has_no_schema() -> None:
     """Only the files of a scenario and the layout have one."""
     with pytest.raises(KeyError):
