@@ -143,6 +143,12 @@ _NOT_CHECKED = (
         "pinch-width",
     ),
     (
+        "headroom",
+        "headroom under beams and sloping ceilings away from doors",
+        "Keep 80 in or more over every way, or close off what is lower.",
+        "headroom",
+    ),
+    (
         "egress",
         "number, width and distance of exits for the people in the shop",
         "Ask the building department or a licensed designer.",

@@ -15,7 +15,8 @@ from shopfit.model.layout import Purchase, Row
 from shopfit.units import TOLERANCE_MM
 
 ItemKind = Literal["fixture", "sheet", "bracket", "shelf"]
-CENT = 0.005
+# Half a cent and a hair: totals are rounded to the cent.
+CENT = 0.0051
 
 
 @dataclass(frozen=True)
@@ -149,7 +150,7 @@ def _purchase(one: Bought, lines: list[Purchase]) -> Iterator[Finding]:
                 "purchase-missing",
                 one.item,
                 f"The layout needs {one.needed} of {one.item}, but none is on the list.",
-                f"Add {one.packs} packs.",
+                f"Add {one.packs} pack{'s' if one.packs > 1 else ''}.",
                 one.packs,
                 0.0,
                 "packs",

@@ -72,11 +72,17 @@ def front_approach(rulebook: Rulebook, door: Door, inside: bool) -> Manoeuvre:
 
 
 def clear_opening(rulebook: Rulebook, door: Door) -> Requirement:
-    """Give the least clear opening of a door, mm.
+    """Give the least clear opening of a door, mm; the widest that applies.
 
     Source
     ------
-    2010 ADA Standards, 404.2.3: 32 in; 36 in where the opening is more than 24 in deep. Text read.
+    2010 ADA Standards, 404.2.3: 32 in; 36 in where the opening is more than 24 in deep. Text
+    read. Where the rulebook has a value for doors used by the public (Approved Document M,
+    volume 2, Table 2), that one for an entrance.
     """
-    deep = door.depth > rulebook.mm("door-deep")
-    return rulebook.requirement("door-width-deep" if deep else "door-width")
+    keys = ["door-width"]
+    if door.depth > rulebook.mm("door-deep"):
+        keys.append("door-width-deep")
+    if door.use == "entrance" and "door-width-public" in rulebook:
+        keys.append("door-width-public")
+    return max((rulebook.requirement(key) for key in keys), key=lambda wanted: wanted.value)

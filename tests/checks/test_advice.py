@@ -60,6 +60,7 @@ def test_what_is_not_checked_is_said() -> None:
     assert [f.code for f in missing] == [
         "turns-not-checked",
         "pinches-not-checked",
+        "headroom-not-checked",
         "egress-not-checked",
         "sprinklers-not-checked",
         "fixing-not-checked",

@@ -179,6 +179,13 @@ def test_harmless_changes_give_no_fault(layout: Layout) -> None:
     assert b.codes(check(SCENARIO, layout)) == []
 
 
+def test_another_rulebook_is_taken_at_its_word() -> None:
+    """England wants public doors of 1000 mm and ramps of 1500 mm; the shop has 36 in of each."""
+    findings = check(b.scenario(rulebook="england"), b.layout())
+    assert b.codes(findings) == ["door-width", "ramp-width"]
+    assert all("Approved Document M" in f.clause for f in b.faults(findings))
+
+
 def test_the_same_layout_gives_the_same_findings_in_the_same_order() -> None:
     """Findings are repeatable."""
     layout = b.moved(b.layout(), "F4", y_mm=3300.0)

@@ -102,3 +102,11 @@ def test_projection_is_limited_between_27_and_80_in(
     """2010 ADA Standards, 307.2."""
     found = projection_limit(US, edge * INCH_MM, below * INCH_MM)
     assert found == pytest.approx(limit * INCH_MM)
+
+
+def test_doors_used_by_the_public_are_wider_in_england() -> None:
+    """Approved Document M, volume 2, Table 2, as reprinted: 1000 mm; 800 mm for other doors."""
+    england = load("england")
+    assert clear_opening(england, _door(use="entrance")).value == 1000.0
+    assert clear_opening(england, _door(use="staff")).value == 800.0
+    assert clear_opening(england, _door(use="staff", depth="30 in")).value == 36 * INCH_MM
