@@ -266,6 +266,17 @@ def test_bad_input_lists_every_fault_and_ends_with_2(kiosk_folder, elsewhere):
     assert {fault["file"] for fault in data["faults"]} == {"shop.yaml", "range.csv"}
 
 
+def test_no_broken_scenario_gives_a_traceback(kiosk_folder):
+    """Every broken scenario in the checkout is refused in words, whatever is wrong with it."""
+    broken = sorted(path.parent for path in (kiosk_folder.parent / "broken").glob("*/*.*"))
+    assert broken
+    for folder in dict.fromkeys(broken):
+        done = run("check", folder)
+        assert done.exit_code == 2, folder.name
+        assert "allowed" in done.stderr
+        assert "mend" in done.stderr
+
+
 @pytest.mark.parametrize(
     "words",
     [

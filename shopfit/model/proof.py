@@ -79,7 +79,7 @@ class Timing(Frozen):
     made
         Moment of making, ISO 8601, UTC.
     seconds, first_layout_seconds
-        In all, and until the first legal layout.
+        In all, and until the first layout that meets every rule.
     """
 
     made: str = ""
