@@ -12,7 +12,7 @@ from shopfit.drawing.islands import draw_islands
 from shopfit.drawing.pdf import pdf
 from shopfit.drawing.plan import plan_scene
 from shopfit.drawing.references import require_known
-from shopfit.drawing.scene import Scene
+from shopfit.drawing.scene import Scene, Table
 from shopfit.drawing.sheet import (
     PAGES,
     Page,
@@ -22,14 +22,16 @@ from shopfit.drawing.sheet import (
     default_page,
     finish,
     fits_together,
+    table_sheets,
 )
 from shopfit.drawing.svg import svg
+from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 
 PageName = Literal["letter", "tabloid", "a4", "a3"]
-_SMALL_PLAN = 96  # beyond this a plan asks for the next larger paper, unless one was chosen
+_SMALL_PLAN = 75  # beyond this a plan asks for the next larger paper, unless one was chosen
 _LARGER = {"letter": "tabloid", "a4": "a3"}
 
 
@@ -66,7 +68,7 @@ def draw(
         Marked by number where they have a place, and listed beside the plan.
     page
         The paper; if left out Letter or A4 by the shop's units, and the next larger one for a
-        plan that would print smaller than 1:96.
+        plan that would print smaller than 1:75.
     date
         For the title blocks, as it is to be printed.
 
@@ -79,13 +81,9 @@ def draw(
     desk = Desk.of(scenario, layout)
     name = page or default_page(scenario.shop.units)
     sheets = _plan(desk, findings, name, fixed=page is not None)
-    used: set[str] = {sheet.file for sheet in sheets}
+    used = {sheet.file for sheet in sheets}
     for wall in drawn_walls(desk):
-        paper, parts = wall_parts(desk, wall, PAGES[name], findings)
-        stem = _free_name(f"wall-{wall.id}", used)
-        for number, scene in enumerate(parts, start=1):
-            file = stem if number == 1 else _free_name(f"{stem}-part-{number}", used)
-            sheets += compose([scene], paper, file)
+        sheets += _wall(desk, wall, PAGES[name], findings, used)
     sheets += _islands(desk, PAGES[name], used)
     shop = scenario.shop
     block = TitleBlock(shop.name, layout.scenario, layout.fingerprint, date, shop.units)
@@ -104,22 +102,42 @@ def _plan(desk: Desk, findings: Sequence[Finding], name: str, fixed: bool) -> li
         choices = [(plan_scene(desk.scenario, desk.layout, findings, p), p) for p in papers]
         scene, chosen = min(choices, key=lambda choice: choice[0].scale)
         if fixed or scene.scale <= _SMALL_PLAN or name not in _LARGER:
-            return compose([scene], chosen, "plan")
+            sheet, rest = compose([scene], chosen, "plan")
+            return [sheet, *table_sheets(rest, chosen, "Plan", "plan")]
         name = _LARGER[name]
+
+
+def _wall(
+    desk: Desk, wall: WallLine, page: Page, findings: Sequence[Finding], used: set[str]
+) -> list[Sheet]:
+    """Put a wall on its sheets, and what its tables leave over on sheets after them."""
+    paper, parts = wall_parts(desk, wall, page, findings)
+    stem = _free_name(f"wall-{wall.id}", used)
+    sheets: list[Sheet] = []
+    over: list[Table] = []
+    for number, scene in enumerate(parts, start=1):
+        file = stem if number == 1 else _free_name(f"{stem}-part-{number}", used)
+        sheet, rest = compose([scene], paper, file)
+        sheets.append(sheet)
+        over += rest
+    return [*sheets, *table_sheets(over, page, f"Wall {wall.id}", stem)]
 
 
 def _islands(desk: Desk, page: Page, used: set[str]) -> list[Sheet]:
     """Put fixtures away from walls on as few sheets as hold them in order."""
     sheets: list[Sheet] = []
     together: list[Scene] = []
+    over: list[Table] = []
     for scene in [*draw_islands(desk, page).values(), None]:
         if scene is not None and fits_together([*together, scene], page):
             together.append(scene)
             continue
         if together:
-            sheets += compose(together, page, _free_name("islands", used))
+            sheet, rest = compose(together, page, _free_name("islands", used))
+            sheets.append(sheet)
+            over += rest
         together = [scene] if scene is not None else []
-    return sheets
+    return [*sheets, *table_sheets(over, page, "Fixtures away from walls", "islands")]
 
 
 def _free_name(wanted: str, used: set[str]) -> str:

@@ -19,6 +19,7 @@ from shopfit.model.layout import Layout, Run, Slot
 from shopfit.model.scenario import Scenario
 
 COARSEST = 50  # 1:48 or 1:50; beyond, a wall is split over sheets
+_FINEST = 20
 FEW_WALLS = 8
 _BESIDE = 27.0  # heights left and right of the wall, printed mm
 _ABOVE, _BELOW = 25.0, 28.5  # for offsets, printed mm
@@ -151,8 +152,9 @@ def _best_scale(desk: Desk, wall: WallLine, page: Page, lettered: Callable[[floa
     def sheets(scale: float) -> int:
         return math.ceil(wall.length / _most(page, scale) - 1e-9)
 
-    coarse_first = fine[::-1]
-    chosen = next((scale for scale in coarse_first if lettered(scale)), fine[0])
+    # Small goods are not worth sheet after sheet: beyond this they go into the key.
+    plain = [scale for scale in fine if scale >= _FINEST] or fine[-1:]
+    chosen = next((scale for scale in plain[::-1] if lettered(scale)), plain[0])
     return min(scale for scale in fine if sheets(scale) == sheets(chosen))
 
 
@@ -222,7 +224,7 @@ def _scene(desk: Desk, wall: WallLine, part: Part, findings: Sequence[Finding]) 
         Layer("findings", tuple(_findings(desk, wall, window, findings))),
     )
     about = f"Elevation of wall {wall.id} of {desk.shop.name}, as one faces it from inside."
-    return Scene(title, about, desk.scale, layers, (*key.tables(title), *_tables(desk, runs)))
+    return Scene(title, about, desk.scale, layers, (*key.tables(title), *_tables(desk, runs, part)))
 
 
 def _match_lines(desk: Desk, wall: WallLine, part: Part) -> list[Item]:
@@ -264,7 +266,7 @@ def _findings(
     return items
 
 
-def _tables(desk: Desk, runs: Sequence[Run]) -> tuple[Table, ...]:
+def _tables(desk: Desk, runs: Sequence[Run], part: Part) -> tuple[Table, ...]:
     studs = desk.shop.studs
     notes = [
         ("Left", "heights above floor: runs, fixtures, openings"),
@@ -292,4 +294,5 @@ def _tables(desk: Desk, runs: Sequence[Run]) -> tuple[Table, ...]:
         for run in runs
     )
     head = ("Run", "From", "To", "Bottom", "Top", "Groove 1", "Sheet")
-    return (Table("Slat-wall runs", head, rows), Table("Reading", (), tuple(notes)))
+    reading = (Table("Reading", (), tuple(notes)),) if part.number == 1 else ()
+    return (Table("Slat-wall runs", head, rows), *reading)

@@ -93,9 +93,9 @@ def _scene(desk: Desk, findings: Sequence[Finding]) -> Scene:
     for column in desk.shell.columns.values():
         labels.block(column)
     tags = planlabels.fixture_tags(desk)
-    lettering = planlabels.shell_names(desk, spaces)
     dimensions = planlabels.wall_dimensions(desk)
     runs = [_run(desk, run) for run in desk.layout.runs]
+    lettering = planlabels.shell_names(desk, spaces)
     lettering += planlabels.approach_names(desk, approach)
     lettering += planlabels.floor_names(desk)
     marks, listed = planlabels.finding_marks(desk, findings)

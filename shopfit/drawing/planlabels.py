@@ -46,13 +46,14 @@ def fixture_tags(desk: Desk) -> dict[str, list[Item]]:
 
 def _inside(desk: Desk, placement: Placement) -> Iterator[Text]:
     fixture = desk.fixture(placement)
+    glass = fixture.kind == "glass-case"
     angle, _ = upright(placement.angle_deg)
     crossed, _ = upright(placement.angle_deg + 90.0)
     for size in (lettering.NORMAL, lettering.SMALL):
         for turn in (angle, crossed):
             for part in (0.62, 0.5, 0.4):
                 at = place_point(placement, fixture.width / 2, fixture.depth * part)
-                yield Text(at, placement.id, size, "middle", turn, bold=True, halo=True)
+                yield Text(at, placement.id, size, "middle", turn, bold=True, halo=glass)
 
 
 def run_tag(desk: Desk, run: Run) -> list[Item]:
@@ -101,7 +102,7 @@ def shell_names(desk: Desk, spaces: Sequence[tuple[str, str, Polygon]]) -> list[
         )
     for thing in desk.shop.obstructions:
         wall = desk.shell.wall(thing.wall)
-        words = f"{thing.kind} {thing.id}" if thing.kind != "other" else thing.id
+        words = thing_name(thing.kind, thing.id)
         centre = thing.offset + thing.width / 2
         space = shapes.get(thing.id)
         if space is not None:
@@ -145,19 +146,35 @@ def _entrance(desk: Desk) -> list[Item]:
     return [*items, text] if text else items
 
 
-def _beside(desk: Desk, wall: WallLine, offset: float, words: str) -> list[Item]:
+def thing_name(kind: str, name: str) -> str:
+    """Name a thing on a wall by its kind and its id, without saying a word twice."""
+    return name if kind == "other" or kind in name.lower() else f"{kind} {name}"
+
+
+def _beside(
+    desk: Desk, wall: WallLine, offset: float, words: str, leader: bool = True
+) -> list[Item]:
+    """Set a name near a place on a wall: inside the room, else behind the wall."""
     angle, _ = upright(wall.angle_deg)
-    choices = [
-        Text(wall.point(offset + shift * desk.scale, out * desk.scale), words, angle=turn)
-        for turn in (angle, upright(wall.angle_deg + 90)[0])
-        for out in (3.0, 5.0, 8.0, 12.0, 16.0)
-        for shift in (0.0, 5.0, -5.0, 10.0, -10.0)
-    ]
+    shifts = (0.0, 5.0, -5.0, 10.0, -10.0)
+
+    def choices(outs: Sequence[float]) -> list[Text]:
+        return [
+            Text(wall.point(offset + shift * desk.scale, out * desk.scale), words, angle=turn)
+            for turn in (angle, upright(wall.angle_deg + 90)[0])
+            for out in outs
+            for shift in shifts
+        ]
+
     floor = desk.shell.rooms[wall.room]
-    found = desk.labels.place(choices, floor)
+    near = desk.labels.place(choices((3.0, 5.0)), floor)
+    if near:
+        return [near]
+    behind = desk.labels.place(choices((-planshell.WALL_PRINT - 2.1,))[: len(shifts)])
+    found = behind or desk.labels.place(choices((8.0, 12.0, 16.0)), floor)
     anchor = wall.point(offset)
     if found:
-        far = math.dist(found.at, anchor) > 7.0 * desk.scale
+        far = leader and found is not behind
         return [Line(anchor, edge(found, anchor, desk.scale), LEADER), found] if far else [found]
     return desk.labels.lead(Text(wall.point(offset, 2.0 * desk.scale), words), anchor)
 

@@ -174,8 +174,8 @@ def on_page(scene: Scene, page: Page) -> Scene:
     return _printed(scene, middle, (page.width / 2, page.height / 2))
 
 
-def compose(scenes: Sequence[Scene], page: Page, file: str) -> list[Sheet]:
-    """Put scenes of one scale on sheets, with their tables; tables left over get own sheets.
+def compose(scenes: Sequence[Scene], page: Page, file: str) -> tuple[Sheet, tuple[Table, ...]]:
+    """Put scenes of one scale on a sheet, with as many of their tables as find room.
 
     Parameters
     ----------
@@ -184,30 +184,50 @@ def compose(scenes: Sequence[Scene], page: Page, file: str) -> list[Sheet]:
     page
         The paper.
     file
-        File name of the first sheet, without an ending.
+        File name of the sheet, without an ending.
 
     Returns
     -------
-    Sheets without frame and title block, which `finish` adds.
+    The sheet without frame and title block, which `finish` adds; and the tables left over.
     """
     layers, used = _arranged(scenes, page)
     tables = [table for scene in scenes for table in scene.tables if table.rows]
     items, rest = _best_tables(tables, page, used)
     first = scenes[0]
     about = " ".join(dict.fromkeys(scene.about for scene in scenes))
-    layers = [*layers, Layer("tables", tuple(items))]
-    whole = Scene(first.title, about, 1, tuple(layers))
-    sheets = [Sheet(file, page, whole, first.scale)]
+    whole = Scene(first.title, about, 1, (*layers, Layer("tables", tuple(items))))
+    return Sheet(file, page, whole, first.scale), rest
+
+
+def table_sheets(tables: Sequence[Table], page: Page, title: str, file: str) -> list[Sheet]:
+    """Put tables on as many sheets as they need.
+
+    Parameters
+    ----------
+    tables
+        What found no room beside its drawing.
+    page
+        The paper.
+    title
+        Of the drawing that they go with.
+    file
+        File name of that drawing, without an ending.
+
+    Raises
+    ------
+    ValueError
+        If a row of a table is larger than a whole sheet.
+    """
+    sheets: list[Sheet] = []
+    rest = tuple(tables)
     while rest:
         items, left = set_tables(rest, [page.room])
         if not items:
             raise ValueError(f"table {rest[0].title!r} is larger than a sheet")
+        about = f"Tables that go with: {title}."
+        scene = Scene(f"{title}: tables", about, 1, (Layer("tables", tuple(items)),))
+        sheets.append(Sheet(f"{file}-tables-{len(sheets) + 1}", page, scene, None))
         rest = left
-        title = f"{first.title}: tables"
-        scene = Scene(
-            title, f"Tables that go with: {first.title}.", 1, (Layer("tables", tuple(items)),)
-        )
-        sheets.append(Sheet(f"{file}-tables-{len(sheets)}", page, scene, None))
     return sheets
 
 

@@ -17,6 +17,7 @@ from shopfit.drawing.faceart import (
     rectangle,
     support_heights,
 )
+from shopfit.drawing.planlabels import thing_name
 from shopfit.drawing.scene import Group, Item, Line, Place, Shape, Strokes, Text
 from shopfit.geometry.openings import things_on
 from shopfit.geometry.shell import WallLine
@@ -109,7 +110,7 @@ def things(desk: Desk, wall: WallLine, window: Window) -> list[Item]:
             drawn.append(Shape(inner, style.THIN, style.GLASS))
         else:
             drawn.append(Line(corners[0], corners[2], style.FINE))
-        words = f"{thing.kind} {thing.id}" if thing.kind != "other" else thing.id
+        words = thing_name(thing.kind, thing.id)
         at = ((left + right) / 2, (thing.bottom + thing.top) / 2)
         if window[0] <= (thing.left + thing.right) / 2 < window[1]:
             drawn += _thing_name(desk, words, at, corners)
