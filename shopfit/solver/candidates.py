@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -250,7 +251,7 @@ def _slat_parts(
         | {offset for offset, _ in wall.heights if left < offset < right}
     )
     spans: list[tuple[float, float, float, float]] = []
-    for a, b in zip(cuts, cuts[1:], strict=False):
+    for a, b in itertools.pairwise(cuts):
         span = _tallest(site, wall, a, b, bottom, sheet)
         if span is None:
             continue

@@ -59,10 +59,7 @@ def patterns(
     needs = tuple(sorted({need for need in needs if need <= face.levels}, reverse=True))
     if not needs:
         return ()
-    if bands:
-        sequences = _sequences(face, needs, bands)
-    else:
-        sequences = _multisets(face.levels, needs)
+    sequences = _sequences(face, needs, bands) if bands else _multisets(face.levels, needs)
     return tuple(_undominated([_pattern(face, rows, bands) for rows in sequences], needs))
 
 

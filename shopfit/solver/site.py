@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from functools import cached_property
@@ -214,7 +215,7 @@ class Site:
         staff = [zone for zone in self.scenario.shop.zones if zone.kind == "staff"]
         for zone in staff:
             ring = shapely.geometry.polygon.orient(Polygon(zone.corners), 1.0).exterior.coords
-            for start, end in zip(ring, ring[1:], strict=False):
+            for start, end in itertools.pairwise(ring):
                 length = math.dist(start, end)
                 middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
                 outward = ((end[1] - start[1]) / length, -(end[0] - start[0]) / length)

@@ -1,0 +1,120 @@
+"""Writes a chosen floor and a filling down as a layout."""
+
+from __future__ import annotations
+
+from importlib.metadata import version
+
+import shopfit
+from shopfit.model.layout import Block, Claims, Layout, Row, Run, Slot
+from shopfit.solver.fill import TENTHS, Filler, Filling
+from shopfit.solver.fixing import Fixed
+from shopfit.solver.floor import FloorProblem
+
+
+def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filling) -> Layout:
+    """Make the layout; its cost and purchases are filled in by the take-off.
+
+    Blocks stand on each face in the order of their categories in the range, from the left, and
+    lines in each row in the order of the range.
+    """
+    scenario = problem.site.scenario
+    blocks = _blocks(problem, filler, filling)
+    slots = [slot for block in blocks for row in block.rows for slot in row.slots]
+    values = {line.line: line.value for line in scenario.lines}
+    claims = Claims(
+        facings=sum(slot.facings for slot in slots),
+        units=sum(slot.units for slot in slots),
+        value=round(sum(values[slot.line] * slot.facings for slot in slots), 6),
+        cost=0.0,
+    )
+    return Layout(
+        scenario=scenario.folder or scenario.shop.name,
+        placements=fixed.placements,
+        runs=_used_runs(fixed, blocks),
+        blocks=tuple(blocks),
+        claims=claims,
+        versions={
+            "shopfit": shopfit.__version__,
+            "ortools": version("ortools"),
+            "shapely": version("shapely"),
+        },
+    )
+
+
+def _used_runs(fixed: Fixed, blocks: list[Block]) -> tuple[Run, ...]:
+    hosts = {block.host for block in blocks}
+    return tuple(run for run in fixed.runs if run.id in hosts)
+
+
+def _blocks(problem: FloorProblem, filler: Filler, filling: Filling) -> list[Block]:
+    rank = {category: n for n, category in enumerate(problem.site.scenario.categories)}
+    order = sorted(
+        (b for b, width in enumerate(filling.widths) if width > 0),
+        key=lambda b: (filling.plans[b].face, rank[filling.plans[b].category], b),
+    )
+    blocks: list[Block] = []
+    at: dict[int, float] = {}
+    for b in order:
+        plan = filling.plans[b]
+        face = filler.faces[plan.face]
+        left = at.get(plan.face, 0.0)
+        rows = _rows(problem, filler, filling, b, left)
+        if not rows:
+            continue
+        right = left + filling.widths[b] / TENTHS
+        at[plan.face] = right
+        blocks.append(
+            Block(
+                id=f"B{len(blocks) + 1}",
+                host=face.host,
+                side=face.side,
+                category=plan.category,
+                from_mm=round(left, 4),
+                to_mm=round(min(right, face.width), 4),
+                rows=rows,
+            )
+        )
+    return blocks
+
+
+def _rows(
+    problem: FloorProblem, filler: Filler, filling: Filling, b: int, left: float
+) -> tuple[Row, ...]:
+    plan = filling.plans[b]
+    kind = filler.faces[plan.face].kind
+    face_class = problem.classes[kind]
+    rows, level = [], 0
+    for r, steps in enumerate(plan.pattern.rows):
+        slots, x = [], left
+        for line in filler.lines(plan.category):
+            facings = filling.facings.get((b, r, line.line), 0)
+            if not facings:
+                continue
+            shown = filler.display.showings[line.line, kind]
+            slots.append(
+                Slot(
+                    line=line.line,
+                    facings=facings,
+                    from_mm=round(x, 4),
+                    to_mm=round(x + facings * line.width, 4),
+                    way=shown.way,
+                    holder=shown.holder,
+                    brackets=shown.brackets * facings,
+                    units=shown.units * facings,
+                )
+            )
+            x += facings * line.width
+        if slots:
+            bottom = face_class.bottom + level * face_class.pitch
+            slat = face_class.kind == "slat"
+            rows.append(
+                Row(
+                    bottom_mm=round(bottom, 4),
+                    top_mm=round(bottom + steps * face_class.pitch, 4),
+                    low_groove=level + 1 if slat else None,
+                    high_groove=level + steps if slat else None,
+                    slots=tuple(slots),
+                )
+            )
+        level += steps
+    return tuple(rows)

@@ -1,0 +1,116 @@
+"""Whether every front and the staff zone can be reached, and who is in the way if not."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from shopfit.geometry.freefloor import free_floor, reached, travel
+from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.solver.site import Site
+
+# Chords a quarter circle: enough for a search, the witness measures finer.
+_SEGMENTS = 16
+
+
+def blockages(problem: FloorProblem, answer: FloorAnswer) -> list[frozenset[int]]:
+    """List sets of candidates that cannot all stand, because they cut something off.
+
+    A set that cuts something off still does so whatever else stands, so each may be forbidden
+    for good.
+
+    Parameters
+    ----------
+    problem, answer
+        The floor and the positions chosen.
+
+    Returns
+    -------
+    Small sets, each with the front that is cut off; empty where all is reached.
+    """
+    chosen = list(answer.chosen)
+    found: list[frozenset[int]] = []
+    cut_off = _cut_off(problem, chosen)
+    for front in cut_off[:6]:
+        keep = _least(problem, chosen, front)
+        found.append(frozenset(keep))
+    return list(dict.fromkeys(found))
+
+
+def _cut_off(problem: FloorProblem, chosen: Sequence[int]) -> list[int]:
+    """List the chosen candidates with a side that nobody reaches; -1 stands for the staff zone."""
+    site = problem.site
+    lost = []
+    area = customer_area(site, [problem.candidates[i].body for i in chosen])
+    for i in chosen:
+        candidate = problem.candidates[i]
+        for _, band, _ in candidate.bands:
+            if band is candidate.staff_band:
+                continue
+            if area is not None and not any(part.intersects(band) for part in area):
+                lost.append(i)
+                break
+    if not staff_reached(problem, chosen):
+        lost.append(-1)
+    return lost
+
+
+def _least(problem: FloorProblem, chosen: Sequence[int], front: int) -> list[int]:
+    """Drop candidates one after the other as long as the front stays cut off."""
+    kept = list(chosen)
+    for i in chosen:
+        if i == front:
+            continue
+        fewer = [j for j in kept if j != i]
+        if front in _cut_off_of(problem, fewer, front):
+            kept = fewer
+    return kept
+
+
+def _cut_off_of(problem: FloorProblem, chosen: Sequence[int], front: int) -> list[int]:
+    if front == -1:
+        return [] if staff_reached(problem, chosen) else [-1]
+    area = customer_area(problem.site, [problem.candidates[i].body for i in chosen])
+    candidate = problem.candidates[front]
+    bands = [band for _, band, _ in candidate.bands if band is not candidate.staff_band]
+    if area is None or all(any(part.intersects(band) for part in area) for band in bands):
+        return []
+    return [front]
+
+
+def _ways_in(site: Site, uses: Sequence[str]) -> list[BaseGeometry]:
+    return [site.approach(door, True) for door in site.scenario.shop.doors if door.use in uses]
+
+
+def _links(site: Site) -> list[tuple[BaseGeometry, BaseGeometry]]:
+    return [
+        (site.approach(door, True), site.approach(door, False))
+        for door in site.scenario.shop.doors
+        if door.leads_to is not None
+    ]
+
+
+def customer_area(site: Site, bodies: Sequence[Polygon]) -> list[Polygon] | None:
+    """Give where the centre of a customer with the wanted aisle may come, or none if no door."""
+    starts = _ways_in(site, ("entrance",))
+    if not starts:
+        return None
+    free = free_floor(site.shell, [*bodies, site.staff_zones])
+    return reached(travel(free, site.brief.aisle, _SEGMENTS), starts, _links(site))
+
+
+def staff_reached(problem: FloorProblem, chosen: Sequence[int]) -> bool:
+    """Say whether staff get into every staff zone and behind every divider."""
+    site = problem.site
+    zones = [Polygon(z.corners) for z in site.scenario.shop.zones if z.kind == "staff"]
+    starts = _ways_in(site, ("entrance", "staff"))
+    if not zones or not starts:
+        return True
+    bodies = [problem.candidates[i].body for i in chosen]
+    free = free_floor(site.shell, bodies)
+    areas = reached(travel(free, site.brief.staff_aisle, _SEGMENTS), starts, _links(site))
+    goals: list[BaseGeometry] = list(zones)
+    goals += [band for i in chosen if (band := problem.candidates[i].staff_band) is not None]
+    return all(any(area.intersects(goal) for area in areas) for goal in goals)

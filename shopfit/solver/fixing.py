@@ -1,0 +1,129 @@
+"""Turns chosen positions into tagged fixtures, slat-wall runs and the faces they give."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shopfit.model.fixtures import Side
+from shopfit.model.layout import Placement, Run
+from shopfit.solver.candidates import Candidate, FacePart
+from shopfit.solver.floor import FloorAnswer, FloorProblem
+
+_JOIN_MM = 0.01
+
+
+@dataclass(frozen=True)
+class Face:
+    """A face of the chosen floor.
+
+    Parameters
+    ----------
+    host, side
+        Tag of the fixture or run, and the side of it.
+    kind
+        Number of its class.
+    width
+        mm.
+    """
+
+    host: str
+    side: Side
+    kind: int
+    width: float
+
+
+@dataclass(frozen=True)
+class Fixed:
+    """A chosen floor with its walls.
+
+    Parameters
+    ----------
+    placements, runs
+        With tags.
+    faces
+        Every face, fixtures first.
+    """
+
+    placements: tuple[Placement, ...]
+    runs: tuple[Run, ...]
+    faces: tuple[Face, ...]
+
+
+def fix(problem: FloorProblem, answer: FloorAnswer) -> Fixed:
+    """Tag fixtures wall by wall and left to right, islands last, and join slat-wall into runs."""
+    number = {kind: k for k, kind in enumerate(problem.classes)}
+    walls = [wall.id for wall in problem.site.shell.walls]
+
+    def place(i: int) -> tuple[object, ...]:
+        p = problem.candidates[i].placement
+        if p.wall is None:
+            return (len(walls), p.x_mm, p.y_mm, p.angle_deg)
+        return (walls.index(p.wall), p.offset_mm or 0.0, 0.0, 0.0)
+
+    ordered = sorted(answer.chosen, key=place)
+    placements: list[Placement] = []
+    faces: list[Face] = []
+    pieces: list[tuple[Candidate, FacePart, str | None]] = []
+    slat = set(answer.slat)
+    for i in ordered:
+        candidate = problem.candidates[i]
+        tag = None
+        if candidate.fixture is not None:
+            tag = f"F{len(placements) + 1}"
+            placements.append(candidate.placement.model_copy(update={"id": tag}))
+            faces += [
+                Face(tag, part.side, number[part.kind], part.width) for part in candidate.faces
+            ]
+        if i in slat:
+            pieces += [(candidate, part, tag) for part in candidate.slat]
+    runs: list[Run] = []
+    for members in _joined(pieces):
+        run = _run(f"R{len(runs) + 1}", members)
+        runs.append(run)
+        faces.append(Face(run.id, "front", number[members[0][1].kind], run.to_mm - run.from_mm))
+    return Fixed(tuple(placements), tuple(runs), tuple(faces))
+
+
+Piece = tuple[Candidate, FacePart, "str | None"]
+
+
+def _joined(pieces: Sequence[Piece]) -> list[list[Piece]]:
+    """Group neighbouring pieces of one class and height on one wall."""
+    groups: list[list[Piece]] = []
+    for piece in pieces:
+        candidate, part, tag = piece
+        assert part.wall_span is not None
+        if groups:
+            last, last_part, last_tag = groups[-1][-1]
+            assert last_part.wall_span is not None
+            same = (
+                last.placement.wall == candidate.placement.wall
+                and last_part.kind == part.kind
+                and last_part.wall_span[2:] == part.wall_span[2:]
+                and (last_tag is None) == (tag is None)
+                and abs(last_part.wall_span[1] - part.wall_span[0]) <= _JOIN_MM
+            )
+            if same:
+                groups[-1].append(piece)
+                continue
+        groups.append([piece])
+    return groups
+
+
+def _run(tag: str, members: Sequence[Piece]) -> Run:
+    (candidate, first, _), (_, last, _) = members[0], members[-1]
+    assert first.wall_span is not None
+    assert last.wall_span is not None
+    assert first.sheet is not None
+    return Run(
+        id=tag,
+        wall=candidate.placement.wall or "",
+        from_mm=round(first.wall_span[0], 4),
+        to_mm=round(last.wall_span[1], 4),
+        bottom_mm=first.wall_span[2],
+        top_mm=first.wall_span[3],
+        sheet=first.sheet,
+        first_groove_mm=round(first.kind.bottom, 4),
+        over=tuple(dict.fromkeys(tag for _, _, tag in members if tag is not None)),
+    )

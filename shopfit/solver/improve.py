@@ -1,0 +1,152 @@
+"""Betters a filling by emptying a few faces at a time and filling them anew."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+
+from shopfit.solver.fill import BlockPlan, Cell, Filler, Filling
+from shopfit.solver.refit import refit
+from shopfit.stopping import StopFlag
+
+# Deterministic time of one attempt; most end much earlier with a proof.
+ATTEMPT_EFFORT = 0.25
+# Attempts without gain after which the search ends.
+PATIENCE = 150
+# Faces and categories of one attempt: small enough to be solved to the end most of the time.
+MOST_FACES = 3
+MOST_CATEGORIES = 7
+
+
+def improve(
+    filler: Filler,
+    filling: Filling,
+    attempts: int,
+    workers: int,
+    seed: int,
+    stop: StopFlag,
+    goal: float,
+    tell: Callable[[Filling], None],
+) -> Filling:
+    """Try neighbourhoods of faces until the goal, the attempts or patience are used up.
+
+    Parameters
+    ----------
+    filler, filling
+        The faces of the floor and what stands on them.
+    attempts
+        Most neighbourhoods tried.
+    workers
+        Neighbourhoods tried side by side; each uses one thread, and gains are taken in order, so
+        equal runs give equal answers.
+    seed, stop
+        Seed of the choice of neighbourhoods, and the stop flag.
+    goal
+        Worth that cannot be bettered.
+    tell
+        Called with every better filling.
+
+    Returns
+    -------
+    A filling at least as good.
+    """
+    rng = random.Random(seed)
+    since, tried = 0, 0
+    with ThreadPoolExecutor(max_workers=workers) as pool:
+        while tried < attempts and since < PATIENCE and not stop.requested:
+            score = filler.score(filling)
+            if score.short == 0 and score.worth >= goal:
+                break
+            batch = _batch(filler, filling, rng, workers)
+            base = filling
+            tasks = [
+                pool.submit(
+                    refit, filler, base, faces, kinds, ATTEMPT_EFFORT, 1, seed + tried + n, stop
+                )
+                for n, (faces, kinds) in enumerate(batch)
+            ]
+            tried += len(batch)
+            since += len(batch)
+            for (faces, _), task in zip(batch, tasks, strict=True):
+                merged = _merged(filler, filling, base, task.result(), faces)
+                if merged is not None:
+                    if filler.score(merged).key()[:2] > filler.score(filling).key()[:2]:
+                        since = 0
+                        tell(merged)
+                    filling = merged
+    return filling
+
+
+def _merged(
+    filler: Filler, filling: Filling, base: Filling, found: Filling, faces: Sequence[int]
+) -> Filling | None:
+    """Take over the faces of an attempt, or none where the whole would not be better or allowed."""
+    if found is base:
+        return None
+    if filling is not base:
+        found = _transplanted(filling, found, set(faces))
+    if filler.score(found).key() <= filler.score(filling).key() or not filler.allowed(found):
+        return None
+    return found
+
+
+def _transplanted(filling: Filling, found: Filling, faces: set[int]) -> Filling:
+    plans: list[BlockPlan] = []
+    widths: list[int] = []
+    facings: dict[Cell, int] = {}
+    for source, inside in ((filling, False), (found, True)):
+        for b, plan in enumerate(source.plans):
+            if (plan.face in faces) is inside:
+                for (old, row, name), count in source.facings.items():
+                    if old == b:
+                        facings[len(plans), row, name] = count
+                plans.append(plan)
+                widths.append(source.widths[b])
+    return Filling(plans, widths, facings)
+
+
+def _batch(
+    filler: Filler, filling: Filling, rng: random.Random, workers: int
+) -> list[tuple[list[int], list[str]]]:
+    batch: list[tuple[list[int], list[str]]] = []
+    taken: set[int] = set()
+    for _ in range(workers):
+        faces = _neighbourhood(filler, filling, rng, taken)
+        if faces:
+            taken |= set(faces)
+            batch.append((faces, _categories(filler, filling, faces, rng)))
+    return batch
+
+
+def _neighbourhood(
+    filler: Filler, filling: Filling, rng: random.Random, taken: set[int]
+) -> list[int]:
+    """Choose a face, and others that share a category with it or lie anywhere."""
+    free = [n for n in range(len(filler.faces)) if n not in taken]
+    if not free:
+        return []
+    faces = [rng.choice(free)]
+    own = {plan.category for plan in filling.plans if plan.face == faces[0]}
+    kin = sorted({p.face for p in filling.plans if p.category in own} - taken - set(faces))
+    size = rng.randint(1, MOST_FACES)
+    while len(faces) < min(size, len(free)):
+        pool = kin if kin and rng.random() < 0.7 else free
+        face = rng.choice(pool)
+        if face not in faces:
+            faces.append(face)
+        kin = [n for n in kin if n not in faces]
+    return sorted(faces)
+
+
+def _categories(
+    filler: Filler, filling: Filling, faces: Sequence[int], rng: random.Random
+) -> list[str]:
+    """Choose what may stand on the faces: what stands there, what is short, and some others."""
+    there = sorted({plan.category for plan in filling.plans if plan.face in set(faces)})
+    names = filler.site.scenario.categories
+    wanting = [c for c in names if c not in there and filler.short_of(filling, c)]
+    others = [c for c in names if c not in there and c not in wanting]
+    chosen = there[:MOST_CATEGORIES] + wanting[:2]
+    spare = max(0, MOST_CATEGORIES - len(chosen))
+    return sorted(chosen + rng.sample(others, min(len(others), spare, 2)))

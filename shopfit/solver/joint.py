@@ -1,0 +1,301 @@
+"""Floor, walls and faces decided together: one mixed-integer program with a proven bound."""
+
+from __future__ import annotations
+
+import math
+import threading
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from ortools.linear_solver import pywraplp
+
+from shopfit.model.range import Line
+from shopfit.solver.fill import BlockKey
+from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
+from shopfit.solver.patterns import Group
+from shopfit.solver.range_display import Display
+from shopfit.stopping import StopFlag
+
+# A facing or unit short of a minimum weighs as much as this many facings: more than any exchange
+# of one wide facing for many narrow ones can bring.
+SHORTFALL_WEIGHT = 1000.0
+
+
+@dataclass(frozen=True)
+class JointAnswer:
+    """A floor, what its faces could hold at best, and what no floor can exceed.
+
+    Parameters
+    ----------
+    floor
+        The positions, or none where the program has no answer.
+    value, bound
+        Worth of the answer with facings divisible, and the proven limit; shortfalls taken off.
+    short
+        Facings and units missing from minimums.
+    blocks
+        (category, class number, pattern) to width, mm.
+    finished
+        Whether the limit of nodes or the gap ended the search, and not the clock or a stop.
+    impossible
+        Whether it is proved that nothing meets the floor's rules.
+    """
+
+    floor: FloorAnswer | None
+    value: float = -math.inf
+    bound: float = math.inf
+    short: float = 0.0
+    blocks: dict[BlockKey, float] = field(default_factory=dict)
+    finished: bool = True
+    impossible: bool = False
+
+
+@dataclass(frozen=True)
+class Limits:
+    """When a joint search ends.
+
+    Parameters
+    ----------
+    nodes
+        Most branch-and-bound nodes.
+    gap
+        Relative gap.
+    seconds
+        Wall time for safety; a search that it ends is not repeatable.
+    seed
+        Seed of the random choices.
+    """
+
+    nodes: int
+    gap: float
+    seconds: float
+    seed: int = 0
+
+
+class JointProgram:
+    """The program, built once; exclusions are added between solves.
+
+    Positions are whole; slat-wall above them is whole; widths of category blocks and facings may
+    be fractions, so its optimum is never below that of the shop. Category blocks of any width
+    stand on each class of face; a block's pattern gives row length, and for every height the
+    lines that need at least that height fit in the rows that have it (Hall's condition for nested
+    heights).
+
+    Parameters
+    ----------
+    problem, shown
+        The floor, and how lines can be shown.
+    weights
+        Worth of a facing of each line; empty asks only for the least shortfall.
+    remainder
+        Taken off every face's width, mm: 0 for a bound; a little more steers the floor to long
+        faces, whose rows fill better.
+    """
+
+    def __init__(
+        self,
+        problem: FloorProblem,
+        shown: Display,
+        weights: Mapping[str, float],
+        remainder: float = 0.0,
+    ) -> None:
+        self._problem, self._display = problem, shown
+        self._weights = weights
+        self._lp = pywraplp.Solver.CreateSolver("SCIP")
+        self._objective = self._lp.Objective()
+        self._objective.SetMaximization()
+        infinity = self._lp.infinity()
+        self._room = [self._lp.Constraint(-infinity, 0.0) for _ in problem.classes]
+        budget = problem.site.brief.budget
+        self._money = self._lp.Constraint(-infinity, infinity if budget is None else budget)
+        self._blocks: dict[BlockKey, pywraplp.Variable] = {}
+        self._facings: dict[tuple[str, int, Group], pywraplp.Variable] = {}
+        self._short: list[pywraplp.Variable] = []
+        self._stands = [self._lp.BoolVar("") for _ in problem.candidates]
+        self._slat = [self._slat_variable(i) for i in range(len(problem.candidates))]
+        self._add_floor()
+        self._add_room(remainder)
+        self._add_costs()
+        for category in problem.site.scenario.categories:
+            lines = [ln for ln in problem.site.scenario.lines if ln.category == category]
+            for k in range(len(problem.classes)):
+                self._add_blocks(category, lines, k)
+        self._add_totals()
+
+    def _slat_variable(self, index: int) -> pywraplp.Variable | None:
+        candidate = self._problem.candidates[index]
+        if not candidate.slat:
+            return None
+        if candidate.fixture is None or not self._problem.separate_slat:
+            return self._stands[index]
+        slat = self._lp.BoolVar("")
+        self._lp.Add(slat <= self._stands[index])
+        return slat
+
+    def _add_floor(self) -> None:
+        infinity = self._lp.infinity()
+        for group in self._problem.cliques:
+            row = self._lp.Constraint(-infinity, 1.0)
+            for i in group.tolist():
+                row.SetCoefficient(self._stands[i], 1.0)
+        for low, high, members in numbers(self._problem):
+            row = self._lp.Constraint(float(low), float(high))
+            for i in members:
+                row.SetCoefficient(self._stands[i], 1.0)
+        for i, candidate in enumerate(self._problem.candidates):
+            if candidate.pinned:
+                self._stands[i].SetBounds(1.0, 1.0)
+        for ways in self._problem.gates:
+            open_ways = self._lp.Constraint(1.0, infinity)
+            for blocking in ways:
+                way = self._lp.BoolVar("")
+                open_ways.SetCoefficient(way, 1.0)
+                for i in sorted(blocking):
+                    self._lp.Add(way + self._stands[i] <= 1.0)
+
+    def _add_room(self, remainder: float) -> None:
+        problem = self._problem
+        for i in range(len(problem.candidates)):
+            for variable, parts in (
+                (self._stands[i], problem.widths[i]),
+                (self._slat[i], problem.slat_widths[i]),
+            ):
+                totals: dict[int, float] = {}
+                for k, width in parts:
+                    totals[k] = totals.get(k, 0.0) + max(0.0, width - remainder)
+                for k, width in totals.items():
+                    row = self._room[k]
+                    row.SetCoefficient(variable, row.GetCoefficient(variable) - width)
+
+    def _add_costs(self) -> None:
+        problem = self._problem
+        if problem.site.brief.budget is None:
+            return
+        for fixture in problem.site.scenario.catalogue.fixtures:
+            members = [i for i, c in enumerate(problem.candidates) if c.fixture == fixture.id]
+            if not members or not fixture.price:
+                continue
+            if fixture.owned:
+                bought = self._lp.IntVar(0, len(members), "")
+                self._lp.Add(bought >= sum(self._stands[i] for i in members) - fixture.owned)
+                self._money.SetCoefficient(bought, fixture.price)
+            else:
+                for i in members:
+                    self._money.SetCoefficient(self._stands[i], fixture.price)
+        for i, candidate in enumerate(problem.candidates):
+            if self._slat[i] is not None and candidate.slat_cost:
+                self._money.SetCoefficient(self._slat[i], candidate.slat_cost)
+
+    def _add_blocks(self, category: str, lines: Sequence[Line], k: int) -> None:
+        shown, infinity = self._display, self._lp.infinity()
+        own = shown.patterns[category, k]
+        if not own:
+            return
+        for pattern in own:
+            block = self._lp.NumVar(0.0, infinity, "")
+            self._blocks[category, k, pattern] = block
+            self._room[k].SetCoefficient(block, 1.0)
+        lines = [line for line in lines if (line.line, k) in shown.showings]
+        for group in sorted({g for pattern in own for g in pattern.groups}, key=sorted):
+            inside = [line for line in lines if shown.allowed(line, group)]
+            for line in inside:
+                facing = self._lp.NumVar(0.0, float(line.max_facings), "")
+                self._facings[line.line, k, group] = facing
+                if line.line in self._weights:
+                    self._objective.SetCoefficient(facing, self._weights[line.line])
+                self._money.SetCoefficient(facing, shown.showings[line.line, k].cost)
+            for need in sorted({shown.showings[line.line, k].levels for line in inside}):
+                rows = self._lp.Constraint(-infinity, 0.0)
+                for line in inside:
+                    if shown.showings[line.line, k].levels >= need:
+                        rows.SetCoefficient(self._facings[line.line, k, group], line.width)
+                for pattern in own:
+                    count = pattern.count(group, need)
+                    if count:
+                        rows.SetCoefficient(self._blocks[category, k, pattern], -float(count))
+
+    def _add_totals(self) -> None:
+        infinity = self._lp.infinity()
+        own: dict[str, list[tuple[int, pywraplp.Variable]]] = {}
+        for (name, k, _), facing in self._facings.items():
+            own.setdefault(name, []).append((k, facing))
+        for line in self._problem.site.scenario.lines:
+            facings = own.get(line.line, [])
+            total = self._lp.Constraint(float(line.min_facings), float(line.max_facings))
+            held = self._lp.Constraint(float(line.holding), infinity)
+            for row, most in ((total, line.min_facings), (held, line.holding)):
+                if most > 0:
+                    short = self._lp.NumVar(0.0, float(most), "")
+                    row.SetCoefficient(short, 1.0)
+                    self._short.append(short)
+                    self._objective.SetCoefficient(short, -SHORTFALL_WEIGHT)
+            for k, facing in facings:
+                total.SetCoefficient(facing, 1.0)
+                held.SetCoefficient(facing, float(self._display.showings[line.line, k].units))
+
+    def exclude(self, together: Iterable[int]) -> None:
+        """Forbid a set of candidates from standing all at once."""
+        members = sorted(together)
+        row = self._lp.Constraint(-self._lp.infinity(), len(members) - 1.0)
+        for i in members:
+            row.SetCoefficient(self._stands[i], 1.0)
+
+    def hint(self, answer: FloorAnswer) -> None:
+        """Begin the next search from an earlier floor."""
+        chosen, slat = set(answer.chosen), set(answer.slat)
+        variables, values = (
+            list(self._stands),
+            [float(i in chosen) for i in range(len(self._stands))],
+        )
+        for i, above in enumerate(self._slat):
+            if above is not None and above is not self._stands[i]:
+                variables.append(above)
+                values.append(float(i in slat))
+        self._lp.SetHint(variables, values)
+
+    def solve(self, limits: Limits, stop: StopFlag) -> JointAnswer:
+        """Search within limits; a stop ends the search and keeps the best."""
+        self._lp.SetSolverSpecificParametersAsString(
+            f"limits/totalnodes = {limits.nodes}\n"
+            f"limits/gap = {limits.gap}\n"
+            f"randomization/randomseedshift = {limits.seed}\n"
+        )
+        self._lp.SetTimeLimit(int(limits.seconds * 1000))
+        done = threading.Event()
+        watcher = threading.Thread(target=self._watch, args=(stop, done), daemon=True)
+        watcher.start()
+        try:
+            status = self._lp.Solve()
+        finally:
+            done.set()
+            watcher.join()
+        ended_by_clock = self._lp.wall_time() / 1000 >= limits.seconds or stop.requested
+        if status == pywraplp.Solver.INFEASIBLE:
+            return JointAnswer(None, bound=-math.inf, impossible=True)
+        if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
+            return JointAnswer(None, finished=not ended_by_clock)
+        return self._read(not ended_by_clock)
+
+    def _watch(self, stop: StopFlag, done: threading.Event) -> None:
+        while not done.wait(0.05):
+            if stop.requested:
+                self._lp.InterruptSolve()
+
+    def _read(self, finished: bool) -> JointAnswer:
+        chosen = tuple(i for i, x in enumerate(self._stands) if x.solution_value() > 0.5)
+        slat = tuple(
+            i for i in chosen if (y := self._slat[i]) is not None and y.solution_value() > 0.5
+        )
+        blocks = {
+            key: block.solution_value()
+            for key, block in self._blocks.items()
+            if block.solution_value() > 1e-3
+        }
+        return JointAnswer(
+            FloorAnswer(chosen, slat),
+            self._objective.Value(),
+            self._objective.BestBound(),
+            sum(short.solution_value() for short in self._short),
+            blocks,
+            finished,
+        )

@@ -1,0 +1,225 @@
+"""Fills a few faces wholly anew: which categories, which division of the height, which facings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from ortools.sat.python import cp_model
+
+from shopfit.model.range import Line
+from shopfit.solver.fill import (
+    SHORTFALL,
+    TENTHS,
+    WORTH_SCALE,
+    BlockPlan,
+    Filler,
+    Filling,
+    tenths,
+)
+from shopfit.solver.patterns import Pattern
+from shopfit.stopping import StopFlag
+
+Spot = tuple[int, str]
+
+
+def refit(
+    filler: Filler,
+    filling: Filling,
+    faces: Sequence[int],
+    categories: Sequence[str],
+    effort: float,
+    workers: int,
+    seed: int,
+    stop: StopFlag,
+) -> Filling:
+    """Empty some faces and fill them again, each category at most once a face.
+
+    Parameters
+    ----------
+    filler, filling
+        The faces of the floor and what stands on them.
+    faces, categories
+        Numbers of the faces emptied, and what may stand on them.
+    effort, workers, seed, stop
+        Deterministic time, threads, seed and the stop flag.
+
+    Returns
+    -------
+    A filling at least as good.
+    """
+    model = _RefitModel(filler, filling, sorted(set(faces)), categories)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = workers
+    solver.parameters.interleave_search = workers > 1
+    solver.parameters.random_seed = seed
+    solver.parameters.max_deterministic_time = effort
+    if stop.requested:
+        return filling
+    status = solver.solve(model.model)
+    filler.effort_used += solver.response_proto.deterministic_time
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return filling
+    found = model.read(solver)
+    return found if filler.score(found).key() > filler.score(filling).key() else filling
+
+
+class _RefitModel:
+    """The integer program of some faces, all other faces being as they are."""
+
+    def __init__(
+        self, filler: Filler, filling: Filling, faces: Sequence[int], categories: Sequence[str]
+    ) -> None:
+        self.model = cp_model.CpModel()
+        self._filler, self._filling = filler, filling
+        self._open = set(faces)
+        self._width: dict[Spot, cp_model.IntVar] = {}
+        self._choice: dict[Spot, list[tuple[Pattern, cp_model.IntVar]]] = {}
+        self._cells: dict[tuple[int, str, int, str], cp_model.IntVar] = {}
+        self._own: dict[str, list[tuple[int, float, cp_model.IntVar]]] = {}
+        self._hints = self._standing()
+        for face in faces:
+            for category in categories:
+                self._add_spot(face, category)
+            widths = [self._width[face, c] for c in categories if (face, c) in self._width]
+            if widths:
+                self.model.add(sum(widths) <= self._whole(face))
+        self._add_totals()
+
+    def _whole(self, face: int) -> int:
+        return int(self._filler.faces[face].width * TENTHS + 1e-6)
+
+    def _standing(self) -> dict[Spot, int]:
+        """Give the widest block of each category on each open face."""
+        found: dict[Spot, int] = {}
+        for b, plan in enumerate(self._filling.plans):
+            if plan.face in self._open:
+                spot = (plan.face, plan.category)
+                if spot not in found or self._filling.widths[b] > self._filling.widths[found[spot]]:
+                    found[spot] = b
+        return found
+
+    def _add_spot(self, face: int, category: str) -> None:
+        shown, kind = self._filler.display, self._filler.faces[face].kind
+        whole = self._whole(face)
+        lines = [
+            line
+            for line in self._filler.lines(category)
+            if (line.line, kind) in shown.showings and tenths(line.width) <= whole
+        ]
+        own = shown.patterns[category, kind] if lines else ()
+        if not own:
+            return
+        block = self._hints.get((face, category))
+        standing = None if block is None else self._filling.plans[block].pattern
+        choice = [(pattern, self.model.new_bool_var("")) for pattern in own]
+        for pattern, chosen in choice:
+            self.model.add_hint(chosen, pattern == standing)
+        self.model.add_at_most_one(chosen for _, chosen in choice)
+        width = self.model.new_int_var(0, whole, "")
+        self.model.add_hint(width, 0 if block is None else min(whole, self._filling.widths[block]))
+        self.model.add(width <= whole * sum(chosen for _, chosen in choice))
+        self._width[face, category], self._choice[face, category] = width, choice
+        for row in range(max(len(pattern.rows) for pattern in own)):
+            self._add_row(face, category, row, lines, block)
+
+    def _add_row(
+        self, face: int, category: str, row: int, lines: Sequence[Line], block: int | None
+    ) -> None:
+        shown, kind = self._filler.display, self._filler.faces[face].kind
+        terms: list[cp_model.LinearExprT] = []
+        for line in lines:
+            showing = shown.showings[line.line, kind]
+            fitting = [
+                chosen
+                for pattern, chosen in self._choice[face, category]
+                if row < len(pattern.rows)
+                and pattern.rows[row] >= showing.levels
+                and shown.allowed(line, pattern.groups[row])
+            ]
+            most = min(line.max_facings, self._whole(face) // tenths(line.width))
+            if not fitting or most < 1:
+                continue
+            count = self.model.new_int_var(0, most, "")
+            self.model.add(count <= most * sum(fitting))
+            now = 0 if block is None else self._filling.facings.get((block, row, line.line), 0)
+            self.model.add_hint(count, min(now, most))
+            self._cells[face, category, row, line.line] = count
+            self._own.setdefault(line.line, []).append((showing.units, showing.cost, count))
+            terms.append(count * tenths(line.width))
+        if terms:
+            self.model.add(sum(terms) <= self._width[face, category])
+
+    def _add_totals(self) -> None:
+        filler = self._filler
+        count, held, spent = self._elsewhere()
+        worth: list[cp_model.LinearExprT] = []
+        costs: list[cp_model.LinearExprT] = []
+        short: list[cp_model.LinearExprT] = []
+        for line in filler.site.scenario.lines:
+            own = self._own.get(line.line, [])
+            if not own:
+                continue
+            total: cp_model.LinearExprT = sum(facings for _, _, facings in own)
+            self.model.add(total <= line.max_facings - count.get(line.line, 0))
+            worth.append(total * round(filler.first[line.line] * WORTH_SCALE))
+            costs += [facings * round(cost * 1000) for _, cost, facings in own]
+            missing = line.min_facings - count.get(line.line, 0)
+            if missing > 0:
+                gap = self.model.new_int_var(0, missing, "")
+                self.model.add(total + gap >= missing)
+                short.append(gap)
+            empty = line.holding - held.get(line.line, 0)
+            if empty > 0:
+                unheld = self.model.new_int_var(0, empty, "")
+                self.model.add(sum(units * n for units, _, n in own) + unheld >= empty)
+                short.append(unheld)
+        if filler.money is not None and costs:
+            self.model.add(sum(costs) <= max(0, int(filler.money * 1000) - spent))
+        most = max([1.0, *filler.first.values()])
+        weight = math.ceil(most * SHORTFALL * WORTH_SCALE)
+        self.model.maximize(sum(worth) - weight * sum(short))
+
+    def _elsewhere(self) -> tuple[dict[str, int], dict[str, int], int]:
+        """Count facings, units and thousandths of money on the faces left alone."""
+        count: dict[str, int] = {}
+        held: dict[str, int] = {}
+        spent = 0
+        for (b, _, name), facings in self._filling.facings.items():
+            face = self._filling.plans[b].face
+            if face in self._open:
+                continue
+            showing = self._filler.display.showings[name, self._filler.faces[face].kind]
+            count[name] = count.get(name, 0) + facings
+            held[name] = held.get(name, 0) + facings * showing.units
+            spent += math.ceil(showing.cost * 1000) * facings
+        return count, held, spent
+
+    def read(self, solver: cp_model.CpSolver) -> Filling:
+        """Read the answer, with the other faces as they were."""
+        plans: list[BlockPlan] = []
+        widths: list[int] = []
+        facings: dict[tuple[int, int, str], int] = {}
+        for b, plan in enumerate(self._filling.plans):
+            if plan.face in self._open:
+                continue
+            for (old, r, name), count in self._filling.facings.items():
+                if old == b:
+                    facings[len(plans), r, name] = count
+            plans.append(plan)
+            widths.append(self._filling.widths[b])
+        sizes = {line.line: tenths(line.width) for line in self._filler.site.scenario.lines}
+        for (face, category), choice in self._choice.items():
+            chosen = next((p for p, v in choice if solver.boolean_value(v)), None)
+            if chosen is None:
+                continue
+            used = [0] * len(chosen.rows)
+            for (f, c, r, name), cell in self._cells.items():
+                number = solver.value(cell)
+                if (f, c) == (face, category) and number:
+                    facings[len(plans), r, name] = number
+                    used[r] += number * sizes[name]
+            if any(used):
+                plans.append(BlockPlan(face, category, chosen))
+                widths.append(max(used))
+        return Filling(plans, widths, facings)

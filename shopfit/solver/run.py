@@ -1,0 +1,332 @@
+"""The whole search: floor and walls together, then goods, then the proof."""
+
+from __future__ import annotations
+
+import math
+import time
+from dataclasses import dataclass
+
+from shopfit.model.layout import Layout
+from shopfit.model.options import SolveOptions
+from shopfit.model.progress import Clash, Listener, Progress, Solution
+from shopfit.model.proof import Proof, Stage, Status, Timing
+from shopfit.model.scenario import Scenario
+from shopfit.solver.assemble import assemble
+from shopfit.solver.candidates import candidates
+from shopfit.solver.conflicts import cliques
+from shopfit.solver.connect import blockages
+from shopfit.solver.explain import explain
+from shopfit.solver.fill import Filler, Filling
+from shopfit.solver.fixing import Fixed, fix
+from shopfit.solver.floor import FloorProblem, floor_problem
+from shopfit.solver.improve import improve
+from shopfit.solver.joint import JointAnswer, JointProgram, Limits
+from shopfit.solver.range_display import Display, display
+from shopfit.solver.site import Site
+from shopfit.stopping import StopFlag
+
+# Gaps at which the first and the proving search end.
+FIRST_GAP = 0.02
+PROVING_GAP = 0.0005
+# Taken off every face in the search that chooses the floor: what ends of rows lose, mm.
+REMAINDER_MM = 45.0
+MOST_BLOCKAGE_ROUNDS = 12
+_WHOLE = 1e-6
+
+RULES = (
+    "every fixture clear of every other, of doors, panelboards and columns; the aisle's width "
+    "clear along every customer front; every front and the staff zone reached at the widths "
+    "wanted; rows standing on one another from the lowest level; one holder a line and kind of "
+    "face; each facing's goods within the load of the length it takes up"
+)
+
+
+@dataclass
+class _Best:
+    """The best layout so far and where it came from."""
+
+    problem: FloorProblem
+    fixed: Fixed
+    filler: Filler
+    filling: Filling
+
+
+class Search:
+    """One search.
+
+    Parameters
+    ----------
+    scenario, options, listener, stop
+        What to solve, how hard, who listens and the stop flag.
+    """
+
+    def __init__(
+        self, scenario: Scenario, options: SolveOptions, listener: Listener, stop: StopFlag
+    ) -> None:
+        self._began = time.monotonic()
+        self._options, self._listener, self._stop = options, listener, stop
+        self._site = Site(scenario)
+        self._best: _Best | None = None
+        self._bound = math.inf
+        self._first: float | None = None
+        self._repeatable = True
+
+    def run(self) -> Solution:
+        """Search and give the best layout, or say why there is none."""
+        self._tell("setting out positions")
+        found = candidates(self._site)
+        problem = floor_problem(self._site, found, cliques(found))
+        shown = display(self._site, problem.classes)
+        self._weights = self._objective_weights()
+        self._bound = self._most()
+        first = self._choose(problem, shown, FIRST_GAP, 0.3, REMAINDER_MM)
+        if first is None:
+            return self._no_layout(problem, shown)
+        self._fill(problem, shown, first)
+        if not self._stop.requested and not self._good_enough():
+            self._prove(problem, shown)
+        self._improve()
+        self._later_stages()
+        if self._short() > 0:
+            refused = self._no_layout(problem, shown)
+            if refused.clash is not None and refused.clash.proved:
+                return refused
+        return Solution(outcome="layout", layout=self._layout(), stopped=self._stop.requested)
+
+    def _objective_weights(self) -> dict[str, float]:
+        scenario = self._site.scenario
+        by_value = scenario.brief.objective == "value"
+        return {line.line: line.value if by_value else 1.0 for line in scenario.lines}
+
+    def _most(self) -> float:
+        lines = self._site.scenario.lines
+        return sum(self._weights[line.line] * line.max_facings for line in lines)
+
+    def _limits(self, gap: float, share: float) -> Limits:
+        # Nodes are the repeatable measure; the clock only guards against slow machines.
+        seconds = self._options.seconds
+        return Limits(max(1, int(20 * seconds)), gap, max(1.0, share * seconds), self._options.seed)
+
+    def _choose(
+        self, problem: FloorProblem, shown: Display, gap: float, share: float, remainder: float
+    ) -> JointAnswer | None:
+        """Choose a floor on which everything is reached; none where there is none."""
+        program = JointProgram(problem, shown, self._weights, remainder)
+        self._tell("placing fixtures")
+        for _ in range(MOST_BLOCKAGE_ROUNDS):
+            answer = program.solve(self._limits(gap, share), self._stop)
+            self._repeatable &= answer.finished
+            if answer.floor is None:
+                return None
+            if remainder == 0.0:
+                self._tighten(answer.bound)
+            cut_off = blockages(problem, answer.floor)
+            if not cut_off:
+                return answer
+            for group in cut_off:
+                program.exclude(group - {-1})
+        return answer
+
+    def _tighten(self, bound: float) -> None:
+        self._bound = min(self._bound, bound)
+
+    def _whole_bound(self) -> float:
+        if self._site.brief.objective == "value":
+            return self._bound
+        return math.floor(self._bound + _WHOLE)
+
+    def _prove(self, problem: FloorProblem, shown: Display) -> None:
+        self._tell("proving the bound")
+        answer = self._choose(problem, shown, PROVING_GAP, 0.5, 0.0)
+        if answer is not None:
+            self._fill(problem, shown, answer)
+
+    def _fill(self, problem: FloorProblem, shown: Display, answer: JointAnswer) -> None:
+        """Fill the faces of a floor, first each category alone, and keep it if it is better."""
+        assert answer.floor is not None
+        self._tell("filling faces")
+        fixed = fix(problem, answer.floor)
+        money = problem.money_left(answer.floor.chosen, answer.floor.slat)
+        filler = Filler(self._site, shown, fixed.faces, money)
+        filling = filler.start(answer.blocks)
+        for category in self._site.scenario.categories:
+            filling = filler.refill(
+                filling, [category], 0.2, 1, self._options.seed, self._stop, fixed_widths=True
+            )
+        filling = improve(
+            filler,
+            filling,
+            self._attempts(0.15),
+            self._options.workers,
+            self._options.seed,
+            self._stop,
+            self._whole_bound(),
+            lambda _: None,
+        )
+        if self._best is None or (
+            filler.score(filling).key() > self._best.filler.score(self._best.filling).key()
+        ):
+            self._best = _Best(problem, fixed, filler, filling)
+        if self._first is None and filler.score(filling).short == 0:
+            self._first = time.monotonic() - self._began
+        self._tell("filling faces")
+
+    def _attempts(self, share: float) -> int:
+        return max(4, int(share * self._options.seconds * 5 * self._options.workers))
+
+    def _improve(self) -> None:
+        best = self._best
+        if best is None or self._good_enough():
+            return
+
+        def tell(filling: Filling) -> None:
+            best.filling = filling
+            if self._first is None and best.filler.score(filling).short == 0:
+                self._first = time.monotonic() - self._began
+            self._tell("filling faces better")
+
+        best.filling = improve(
+            best.filler,
+            best.filling,
+            self._attempts(1.0),
+            self._options.workers,
+            self._options.seed,
+            self._stop,
+            self._whole_bound(),
+            tell,
+        )
+
+    def _later_stages(self) -> None:
+        best = self._best
+        if best is None or self._stop.requested:
+            return
+        self._tell("value, then cost")
+        for stage in ("second", "cost"):
+            for category in self._site.scenario.categories:
+                best.filling = best.filler.refill(
+                    best.filling,
+                    [category],
+                    0.1,
+                    1,
+                    self._options.seed,
+                    self._stop,
+                    fixed_widths=True,
+                    stage=stage,
+                )
+
+    def _score(self) -> tuple[float, float, float, float]:
+        assert self._best is not None
+        score = self._best.filler.score(self._best.filling)
+        return score.short, score.worth, score.second, score.cost
+
+    def _short(self) -> float:
+        return self._score()[0]
+
+    def _gap(self) -> float | None:
+        bound, worth = self._whole_bound(), self._score()[1]
+        if not math.isfinite(bound):
+            return None
+        return max(0.0, (bound - worth) / bound) if bound > 0 else 0.0
+
+    def _good_enough(self) -> bool:
+        gap = self._gap()
+        return self._short() == 0 and gap is not None and gap <= self._options.gap + 1e-9
+
+    def _tell(self, stage: str) -> None:
+        seconds = time.monotonic() - self._began
+        if self._best is None:
+            self._listener(Progress(stage, seconds))
+            return
+        filling = self._best.filling
+        bound = self._whole_bound()
+        self._listener(Progress(stage, seconds, sum(filling.facings.values()), bound, self._gap()))
+
+    def _no_layout(self, problem: FloorProblem, shown: Display) -> Solution:
+        self._tell("finding out why nothing fits")
+        clash: Clash = explain(self._site.scenario, self._options, self._stop)
+        return Solution(outcome="no layout", clash=clash, stopped=self._stop.requested)
+
+    def _layout(self) -> Layout:
+        best = self._best
+        assert best is not None
+        layout = assemble(best.problem, best.fixed, best.filler, best.filling)
+        return layout.model_copy(
+            update={
+                "proof": self._proof(best),
+                "timing": Timing(
+                    seconds=round(time.monotonic() - self._began, 3),
+                    first_layout_seconds=None if self._first is None else round(self._first, 3),
+                ),
+            }
+        )
+
+    def _proof(self, best: _Best) -> Proof:
+        short, worth, second, cost = self._score()
+        gap, bound = self._gap(), self._whole_bound()
+        step = self._site.step
+        names = (
+            ("facings", "value")
+            if self._site.brief.objective == "facings"
+            else (
+                "value",
+                "facings",
+            )
+        )
+        here = "the fixtures, slat-wall and block widths as placed; not proved for others"
+        status: Status = "proved" if gap == 0 else "within gap"
+        if self._stop.requested and gap != 0:
+            status = "stopped"
+        return Proof(
+            status=status,
+            objective=worth,
+            bound=bound,
+            gap=None if gap is None else round(gap, 6),
+            grid=(
+                f"fixtures every {step:g} mm along walls from their left ends and flush with ends, "
+                f"openings and kept-clear floor; islands and dividers every {step:g} mm"
+            ),
+            rules=RULES,
+            step_mm=step,
+            candidates=len(best.problem.candidates),
+            stages=(
+                Stage(objective="minimums missed", value=short, bound=0.0, gap=None, scope="shop"),
+                Stage(
+                    objective=names[0], value=worth, bound=bound, gap=gap, scope="grid and rules"
+                ),
+                Stage(objective=names[1], value=round(second, 6), bound=None, gap=None, scope=here),
+                Stage(
+                    objective="cost of brackets and shelves, whole packs not counted",
+                    value=round(cost, 4),
+                    bound=None,
+                    gap=None,
+                    scope=here,
+                ),
+            ),
+            seed=self._options.seed,
+            workers=self._options.workers,
+            effort=self._options.seconds,
+            repeatable=self._repeatable and not self._stop.requested,
+        )
+
+
+def solve(
+    scenario: Scenario, options: SolveOptions, *, listener: Listener, stop: StopFlag
+) -> Solution:
+    """Solve a scenario.
+
+    Parameters
+    ----------
+    scenario
+        What is given, free of faults.
+    options
+        Time budget, threads, seed and the gap that is good enough.
+    listener
+        Told of every step and every better layout; called from this thread.
+    stop
+        Raise it to end early with the best so far.
+
+    Returns
+    -------
+    A layout without purchases, or the clash of wishes that leaves none.
+    """
+    return Search(scenario, options, listener, stop).run()
