@@ -22,7 +22,7 @@ COARSEST = 50  # 1:48 or 1:50; beyond, a wall is split over sheets
 _FINEST = 20
 FEW_WALLS = 8
 _BESIDE = 27.0  # heights left and right of the wall, printed mm
-_ABOVE, _BELOW = 25.0, 28.5  # for offsets, printed mm
+_ABOVE, _BELOW = 28.5, 28.5  # for offsets, printed mm
 _NUMBER, _LETTER = 5.2, 3.4  # printed width and height that a number of a key needs, mm
 _MOST_SLOTS = 0.8
 
@@ -128,12 +128,15 @@ def wall_scale(desk: Desk, wall: WallLine, page: Page) -> tuple[float, Page]:
         for slot in _slots(desk, wall)
     ]
 
-    def lettered(scale: float) -> bool:
+    def share(scale: float) -> float:
         fit = sum(w / scale >= _NUMBER and h / scale >= _LETTER for w, h in sizes)
-        return fit >= _MOST_SLOTS * len(sizes)
+        return fit / len(sizes) if sizes else 1.0
+
+    def lettered(scale: float) -> bool:
+        return share(scale) >= _MOST_SLOTS
 
     lying, standing = (_best_scale(desk, wall, p, lettered) for p in (page, page.turned))
-    if lettered(standing) and not lettered(lying):
+    if not lettered(lying) and share(standing) > share(lying) + 0.2:
         return standing, page.turned
     return lying, page
 
@@ -209,7 +212,7 @@ def _scene(desk: Desk, wall: WallLine, part: Part, findings: Sequence[Finding]) 
     tags = wallart.fixture_tags(desk, wall, window)
     match = _match_lines(desk, wall, part)
     dimensions = wallart.dimensions(desk, wall, window, runs)
-    things = wallart.things(desk, wall, window)
+    things, names = wallart.things(desk, wall, window)
     fixtures = wallart.fixtures(desk, wall, window, tags, key)
     drawn_runs = wallart.runs(desk, runs, window, key)
     name = f"Wall {wall.id}"
@@ -219,6 +222,7 @@ def _scene(desk: Desk, wall: WallLine, part: Part, findings: Sequence[Finding]) 
         Layer("openings", tuple(things)),
         Layer("fixtures", tuple(fixtures)),
         Layer("runs", tuple(drawn_runs)),
+        Layer("names", tuple(names)),
         Layer("match lines", tuple(match)),
         Layer("dimensions", tuple(dimensions)),
         Layer("findings", tuple(_findings(desk, wall, window, findings))),
@@ -270,7 +274,7 @@ def _tables(desk: Desk, runs: Sequence[Run], part: Part) -> tuple[Table, ...]:
     studs = desk.shop.studs
     notes = [
         ("Left", "heights above floor: runs, fixtures, openings"),
-        ("Right", "heights above floor: grooves that hold goods"),
+        ("Right", "heights above floor: grooves and shelves in use"),
         ("Above", "from left corner: runs, seams, blocks"),
         ("Below", "from left corner: fixtures, openings"),
         (

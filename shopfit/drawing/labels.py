@@ -6,12 +6,13 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from shapely import Polygon
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.prepared import prep
 
 from shopfit.drawing.scene import Item, Line, Pen, Place, Text
 
+_NEAR_RINGS = 120  # first places of a search that are also tried for a leader that strikes nothing
 LEADER = Pen(0.1, "#1b1f24")
 
 
@@ -99,6 +100,16 @@ class Labels:
             for other in self._cells.get(key, ())
         )
 
+    def crossed(self, start: Place, end: Place) -> bool:
+        """Say whether a straight line would strike lettering that has been set."""
+        cover = _Cover((start, end, end), start[0] == end[0] or start[1] == end[1])
+        line = LineString([start, end])
+        return any(
+            other.is_text and other.shape.intersects(line)
+            for key in self._keys(cover)
+            for other in self._cells.get(key, ())
+        )
+
     def place(
         self,
         choices: Iterable[Text],
@@ -145,8 +156,16 @@ class Labels:
         pad
             Frame round it, printed mm.
         """
+        rings = list(_rings(text, self.scale, near))
         for strict in (True, False):
-            found = self.place(_rings(text, self.scale, near), strict=strict, pad=pad)
+            open_ones = (
+                choice
+                for choice in rings[:_NEAR_RINGS]
+                if self.free(choice, strict, pad)
+                and not self.crossed(anchor, edge(choice, anchor, self.scale))
+            )
+            found = self.place(open_ones, strict=strict, pad=pad)
+            found = found or self.place(rings, strict=strict, pad=pad)
             if found:
                 return [Line(anchor, edge(found, anchor, self.scale), LEADER), found]
         return [self.take(text, pad)]

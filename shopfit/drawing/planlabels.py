@@ -171,8 +171,15 @@ def _beside(
     if near:
         return [near]
     behind = desk.labels.place(choices((-planshell.WALL_PRINT - 2.1,))[: len(shifts)])
-    found = behind or desk.labels.place(choices((8.0, 12.0, 16.0)), floor)
     anchor = wall.point(offset)
+    far_ones = choices((8.0, 12.0, 16.0, 20.0))
+    if leader:
+        far_ones = [
+            text
+            for text in far_ones
+            if not desk.labels.crossed(anchor, edge(text, anchor, desk.scale))
+        ]
+    found = behind or desk.labels.place(far_ones, floor)
     if found:
         far = leader and found is not behind
         return [Line(anchor, edge(found, anchor, desk.scale), LEADER), found] if far else [found]

@@ -27,6 +27,7 @@ from shopfit.model.layout import Placement, Run
 
 Window = tuple[float, float]
 _BASE = 5.4
+_MOST_HEIGHTS = 24
 _NAMES = 4.0  # strip above runs for their names, printed mm
 
 
@@ -92,9 +93,10 @@ def shell_items(desk: Desk, wall: WallLine, window: Window) -> list[Item]:
     ]
 
 
-def things(desk: Desk, wall: WallLine, window: Window) -> list[Item]:
-    """Draw openings and things on a wall."""
+def things(desk: Desk, wall: WallLine, window: Window) -> tuple[list[Item], list[Item]]:
+    """Draw openings and things on a wall; give them, and their names to lie over fixtures."""
     items: list[Item] = []
+    names: list[Item] = []
     for thing in things_on(desk.shop, wall.id):
         left, right = max(thing.left, window[0]), min(thing.right, window[1])
         if right - left < 1.0:
@@ -113,10 +115,10 @@ def things(desk: Desk, wall: WallLine, window: Window) -> list[Item]:
         words = thing_name(thing.kind, thing.id)
         at = ((left + right) / 2, (thing.bottom + thing.top) / 2)
         if window[0] <= (thing.left + thing.right) / 2 < window[1]:
-            drawn += _thing_name(desk, words, at, corners)
+            names += _thing_name(desk, words, at, corners)
         sizes = f"{desk.length(thing.bottom)} to {desk.length(thing.top)} above the floor"
         items.append(Group(thing.id, f"{words}, {sizes}", tuple(drawn)))
-    return items
+    return items, names
 
 
 def _thing_name(desk: Desk, words: str, at: Place, corners: Sequence[Place]) -> list[Item]:
@@ -239,6 +241,8 @@ def dimensions(desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run])
     high = max(wall.height_at(left), wall.height_at(right), *(h for _, h in wall.heights))
     if measured_inside(desk, wall, scale):
         high = max(run.top_mm for run in desk.layout.runs if run.wall == wall.id) + _NAMES * scale
+    elif right - left < wall.length - 0.01:
+        high += _NAMES * scale  # for the names of match lines
     below = Ruler(lambda along, away: (along, -away), scale, units)
     above = Ruler(lambda along, away: (along, high + away), scale, units)
     beside = Ruler(lambda along, away: (left - away, along), scale, units)
@@ -262,7 +266,7 @@ def dimensions(desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run])
     if upper:
         items += running(above, upper, labels, _BASE, nought=left == 0.0, start=left)
     items += running(beside, _heights(desk, wall, window, shown), labels, 3.5)
-    held = _held(desk, window, shown)
+    held = _held(desk, wall, window, shown)
     if held:
         items += running(after, held, labels, 3.5)
     return items
@@ -287,9 +291,18 @@ def _heights(desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]) -
     return sorted(set(marks))
 
 
-def _held(desk: Desk, window: Window, shown: Sequence[Run]) -> list[float]:
-    heights: set[float] = set()
+def _held(desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]) -> list[float]:
+    """List heights at which goods hang or stand: on runs and, unless too many, in fixtures."""
+    hung: set[float] = set()
     for run in shown:
         place = run_place(desk, run, window)
-        heights.update(support_heights(desk, place, blocks_of(desk, run.id, "front")))
-    return sorted(heights)
+        hung.update(support_heights(desk, place, blocks_of(desk, run.id, "front")))
+    stood: set[float] = set()
+    shapes = face_shapes(desk)
+    for placement, left, right in standing(desk, wall, window):
+        face = shapes.get((placement.id, "front"))
+        if face is not None:
+            place = FacePlace(face, (left + right - face.width) / 2, window)
+            stood.update(support_heights(desk, place, blocks_of(desk, placement.id, "front")))
+    both = sorted(hung | stood)
+    return both if len(both) <= _MOST_HEIGHTS else sorted(hung)

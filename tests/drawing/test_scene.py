@@ -216,3 +216,13 @@ def test_large_layout_has_all_tags(corner):
     layout = build.any_layout(scenario)
     scene = plan_scene(scenario, layout)
     assert {p.id for p in layout.placements} <= {group.tag for group in scene.groups()}
+
+
+def test_names_of_things_on_walls_lie_over_fixtures(narrow):
+    """A cabinet in front never hides the name of what is behind it."""
+    scenario, layout = narrow
+    layers = [layer.name for layer in wall_scenes(scenario, layout)["south"].layers]
+    assert layers.index("names") > layers.index("fixtures")
+    words = [text.text for text in wall_scenes(scenario, layout)["south"].texts()]
+    assert words.count("thermostat T1") == 1
+    assert words.count("window W1") == 1

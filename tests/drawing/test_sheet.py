@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
+import time
 import zlib
 from base64 import a85decode
 from xml.etree import ElementTree as ET
@@ -210,3 +211,10 @@ def test_plan_without_fixtures_is_drawn():
     empty = build.Builder(scenario).layout()
     assert plan_scene(scenario, empty).scale <= 96
     assert "drawings.pdf" in draw(scenario, empty).files
+
+
+def test_an_ordinary_set_is_drawn_quickly(narrow, findings):
+    """24 fixtures and 400 slots take a couple of seconds of one processor, not a coffee break."""
+    start = time.process_time()
+    draw(*narrow, findings)
+    assert time.process_time() - start < 6.0
