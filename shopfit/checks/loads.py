@@ -143,6 +143,9 @@ def _overload(
     load: float,
 ) -> Finding:
     style = scene.words.style
+    over = format_mass(weight - load, style)
+    if not over.strip("0. lbkg"):
+        over = f"{(weight - load) * 1e6:.0f} mg"
     return _finding(
         scene,
         block,
@@ -150,8 +153,8 @@ def _overload(
         code,
         subject,
         f"{subject} puts {format_mass(weight, style)} on {what}, which carries "
-        f"{format_mass(load, style)} by its maker: {weight - load:.3f} kg too much.",
-        f"Take off {format_mass(weight - load, style)}, or use a stronger one.",
+        f"{format_mass(load, style)} by its maker: {over} too much.",
+        f"Take off {over}, or use a stronger one.",
         load,
         weight,
         "kg",

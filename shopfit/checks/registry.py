@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import get_args
 
 from shopfit.checks import (
     advice,
@@ -30,6 +31,7 @@ from shopfit.checks.scene import Scene
 from shopfit.checks.totals import Totals, totals_of
 from shopfit.geometry.shell import survey
 from shopfit.model.finding import Finding
+from shopfit.model.fixtures import FixtureKind
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 from shopfit.standards import load, names
@@ -55,6 +57,17 @@ FAMILIES: tuple[Callable[[Scene], Iterator[Finding]], ...] = (
     advice.check,
 )
 DEFAULT_RULEBOOK = "us"
+# First words of the names that findings give to things; a user's own names keep their letters.
+OWN_WORDS = frozenset(kind.split("-")[0] for kind in get_args(FixtureKind)) | {
+    "block",
+    "column",
+    "cut",
+    "fixture",
+    "line",
+    "ramp",
+    "row",
+    "slat-wall",
+}
 
 
 def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
@@ -76,7 +89,7 @@ def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
         return tuple(found)
     for family in FAMILIES:
         found.extend(family(scene))
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(_sentence(finding) for finding in found))
 
 
 def measured_totals(scenario: Scenario, layout: Layout) -> Totals:
@@ -119,6 +132,14 @@ def _scene(scenario: Scenario, layout: Layout) -> tuple[Scene | None, list[Findi
         return None, found
     clean, unknown = look_through(scenario, shell, layout)
     return Scene(scenario, clean, load(name), shell), found + unknown
+
+
+def _sentence(finding: Finding) -> Finding:
+    """Begin a message with a capital, unless it begins with a name that the user gave."""
+    message = finding.message
+    if message.split(" ", 1)[0] not in OWN_WORDS:
+        return finding
+    return finding.model_copy(update={"message": message[0].upper() + message[1:]})
 
 
 def _given(code: str, message: str, mend: str) -> Finding:

@@ -110,3 +110,11 @@ def test_every_facing_has_its_brackets(brackets: int, found: object) -> None:
 def test_a_facing_is_at_least_a_unit() -> None:
     """Fewer units than facings cannot be shown."""
     assert "units-few" in _codes(_units(b.layout(), "B5", 2))
+
+
+@pytest.mark.parametrize(("weight", "margin"), [(0.3, "8.8 lb"), (0.200001, "40 mg")])
+def test_an_overload_never_reads_as_nought(weight: float, margin: str) -> None:
+    """The margin is said in a unit that shows it; four hooks carry 8 kg."""
+    findings = check(b.relined(b.scenario(), "card", weight=weight), b.layout())
+    overload = next(f for f in findings if f.code == "holder-load")
+    assert f": {margin} too much." in overload.message

@@ -201,10 +201,20 @@ def test_every_finding_is_complete() -> None:
         assert finding.code
         assert finding.subject
         assert finding.message.endswith(".")
+        assert finding.message[0].isupper()
         assert finding.mend.endswith(".")
         assert finding.source
         assert "legal" not in finding.message + finding.mend
         assert "compliant" not in finding.message + finding.mend
+
+
+def test_a_users_own_name_keeps_its_letters() -> None:
+    """A message that begins with an id of the catalogue is left as it is."""
+    layout = b.moved(b.layout(), "F4", fixture="base-48")
+    findings = check(b.refitted(SCENARIO, "base-48", available=0), layout)
+    assert any(f.message.startswith("3 of base-48") for f in findings)
+    tipping = check(b.refitted(SCENARIO, "case-48", height=1600.0), b.layout())
+    assert any(f.message.startswith("case-48 is loose") for f in tipping)
 
 
 def test_a_layout_read_back_from_json_gives_the_same_findings() -> None:
