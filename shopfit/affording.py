@@ -15,7 +15,9 @@ from shopfit.stopping import StopFlag
 
 # Half a cent: money is counted in floats.
 _MONEY_STEP = 0.005
-_TRIES = 4
+TRIES = 3
+# Part of the budget that may be left without another try.
+LITTLE = 0.05
 
 
 @dataclass(frozen=True)
@@ -80,32 +82,58 @@ class Again:
 
 
 def afford(again: Again, first: Solution) -> Solution:
-    """Where the true cost is over the budget, solve again with money kept back."""
+    """Where the true cost is over the budget, solve again with money kept back.
+
+    The money kept back is searched for between what was too little and what was more than
+    needed, a few times; the best layout within the budget is kept.
+    """
     from shopfit.quantities.takeoff import complete
 
     nearest, budget = again.first, again.scenario.brief.budget
     if budget is None or not _over(nearest, budget):
         return first.model_copy(update={"layout": nearest})
-    over_cost, enough = nearest.claims.cost - budget, 0.0
-    too_much = float("inf")
+    over_cost, too_little, too_much = nearest.claims.cost - budget, 0.0, math.inf
     seconds = nearest.timing.seconds
-    for _ in range(_TRIES):
-        if again.stop.requested:
-            return first.model_copy(update={"layout": nearest, "stopped": True})
-        kept_back = enough + over_cost
+    best: Solution | None = None
+    for _ in range(TRIES):
+        if again.stop.requested or (best is not None and _hardly_better(best, budget)):
+            break
+        kept_back = too_little + over_cost
         if kept_back >= too_much:
-            kept_back = (enough + too_much) / 2
+            kept_back = (too_little + too_much) / 2
         found = again.solve(kept_back, seconds)
         if found.layout is None:
             too_much = kept_back
             continue
         seconds += found.layout.timing.seconds
         layout = again.judged(complete(again.scenario, found.layout), kept_back, seconds)
-        if not _over(layout, budget):
-            return found.model_copy(update={"layout": layout})
-        enough, over_cost = kept_back, layout.claims.cost - budget
-        nearest = min(nearest, layout, key=lambda each: each.claims.cost)
+        if _over(layout, budget):
+            too_little, over_cost = kept_back, layout.claims.cost - budget
+            nearest = min(nearest, layout, key=lambda each: each.claims.cost)
+        else:
+            too_much = kept_back
+            found = found.model_copy(update={"layout": layout})
+            best = found if best is None else max(best, found, key=_worth)
+    if best is not None:
+        return best.model_copy(update={"stopped": again.stop.requested})
+    if again.stop.requested:
+        return first.model_copy(update={"layout": nearest, "stopped": True})
     return Solution(outcome="no layout", clash=_too_dear(again.scenario, nearest))
+
+
+def _hardly_better(solution: Solution, budget: float) -> bool:
+    """Say whether little money is left, or nothing better is possible."""
+    layout = solution.layout
+    assert layout is not None
+    proved = layout.proof is not None and layout.proof.gap == 0
+    return proved or budget - layout.claims.cost <= LITTLE * budget
+
+
+def _worth(solution: Solution) -> tuple[float, float]:
+    layout = solution.layout
+    assert layout is not None
+    worth = layout.proof.objective if layout.proof else float(layout.claims.facings)
+    return worth, -layout.claims.cost
 
 
 def _over(layout: Layout, budget: float) -> bool:

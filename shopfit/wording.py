@@ -85,6 +85,15 @@ def amount(size: float | None, unit: str, style: LengthStyle, currency: str) -> 
     return f"{size:.6g} {unit}".strip()
 
 
+def compared(finding: Finding, style: LengthStyle, currency: str) -> tuple[str, str]:
+    """Write what is required and measured, to 0.01 mm where rounding hides the difference."""
+    required = amount(finding.required, finding.unit, style, currency)
+    measured = amount(finding.measured, finding.unit, style, currency)
+    if finding.unit == "mm" and required == measured and finding.required != finding.measured:
+        return f"{finding.required:.2f} mm", f"{finding.measured:.2f} mm"
+    return required, measured
+
+
 def money(size: float, currency: str) -> str:
     """Write an amount of money."""
     return f"{currency} {size:,.2f}"

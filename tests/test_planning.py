@@ -44,6 +44,8 @@ def search(monkeypatch):
     fake = FakeSearch()
     monkeypatch.setattr("shopfit.solver.run.solve", fake)
     monkeypatch.setattr("shopfit.checks.check", lambda scenario, layout: ())
+    # The first layout within the budget is kept, however much money it leaves.
+    monkeypatch.setattr("shopfit.affording.LITTLE", 1.0)
     return fake
 
 
@@ -180,13 +182,26 @@ def test_too_much_kept_back_is_halved(kiosk, kiosk_layout, search, dear):
     assert plan.layout.claims.cost <= dear - 40
 
 
+def test_money_left_over_is_tried_for(kiosk, kiosk_layout, search, dear, monkeypatch):
+    """After a layout that leaves much money, less is kept back, and the better layout is kept."""
+    monkeypatch.setattr("shopfit.affording.LITTLE", 0.05)
+    better = kiosk_layout.model_copy(update={"runs": (), "blocks": kiosk_layout.blocks[:1]})
+    search.answers = [found(kiosk_layout), found(smaller(kiosk_layout)), found(better)]
+    search.answers.append(found(kiosk_layout))
+    plan = planning.solve(with_budget(kiosk, dear - 1))
+    budgets = [scenario.brief.budget for scenario, _ in search.asked]
+    assert budgets == pytest.approx([dear - 1, dear - 2, dear - 1.5, dear - 1.25])
+    assert plan.layout.proof.objective == 9.0
+    assert plan.layout.claims.cost <= dear - 1
+
+
 def test_budget_never_met_is_a_clash_that_is_not_proved(kiosk, kiosk_layout, search, dear):
     """After a few tries it says what the cheapest one costs, and claims no proof."""
-    search.answers = [found(kiosk_layout)] * 5
+    search.answers = [found(kiosk_layout)] * 4
     plan = planning.solve(with_budget(kiosk, dear - 1))
     clash = plan.solution.clash
     assert plan.layout is None
-    assert len(search.asked) == 5
+    assert len(search.asked) == 4
     assert clash.proved is False
     assert f"{dear:,.2f}" in clash.reason
     assert f"{dear - 1:,.2f}" in clash.reason

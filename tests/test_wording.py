@@ -108,6 +108,20 @@ def test_amounts_are_written_as_the_shop_writes_them(size, unit, told):
     assert wording.amount(size, unit, "ft-in", "USD") == told
 
 
+@pytest.mark.parametrize(
+    ("measured", "told"),
+    [
+        (914.0, ("914.40 mm", "914.00 mm")),
+        (914.4, ("3' 0\"", "3' 0\"")),
+        (912.0, ("3' 0\"", "2' 11 7/8\"")),
+    ],
+)
+def test_rounding_never_hides_a_difference(measured, told):
+    """What is short by less than the tape shows is told to the hundredth of a millimetre."""
+    short = finding("violation").model_copy(update={"required": 914.4, "measured": measured})
+    assert wording.compared(short, "ft-in", "USD") == told
+
+
 def test_bound_of_value_is_not_taken_for_facings():
     """Where value is made largest, the bound says that it is one of value."""
     told = wording.progress_parts(Progress("filling", 1.0, 40, 900.0, 0.1), "value")

@@ -72,7 +72,8 @@ def solve(
 ) -> None:
     """Lay a shop out and write plan, elevations, lists and findings.
 
-    Ctrl-C stops the search and keeps the best layout so far.
+    Ctrl-C stops the search and keeps the best layout so far. Where whole sheets and packs break
+    the budget, it searches again, up to three times and for half as long each.
     """
     with faults_said(as_json):
         from shopfit import planning

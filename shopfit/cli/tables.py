@@ -99,8 +99,7 @@ def findings_table(scenario: Scenario, findings: Sequence[Finding]) -> Table:
         table.add_row(
             Text(finding.severity, style=_STYLES[finding.severity]),
             _sentence(finding),
-            wording.amount(finding.required, finding.unit, style, currency),
-            wording.amount(finding.measured, finding.unit, style, currency),
+            *wording.compared(finding, style, currency),
         )
     return table
 

@@ -62,18 +62,20 @@ def main_numbers(scenario: Scenario, layout: Layout) -> list[tuple[str, str]]:
 
 def finding_rows(scenario: Scenario, findings: Iterable[Finding]) -> list[Cells]:
     """Give findings, violations first."""
-    style, currency = scenario.shop.units, scenario.shop.currency
-    return [
-        {
-            "severity": finding.severity,
-            "about": finding.subject,
-            "finding": " ".join(part for part in (finding.message, finding.mend) if part),
-            "required": wording.amount(finding.required, finding.unit, style, currency),
-            "measured": wording.amount(finding.measured, finding.unit, style, currency),
-            "by": finding.clause or finding.source,
-        }
-        for finding in wording.ranked(findings)
-    ]
+    rows = []
+    for finding in wording.ranked(findings):
+        required, measured = wording.compared(finding, scenario.shop.units, scenario.shop.currency)
+        rows.append(
+            {
+                "severity": finding.severity,
+                "about": finding.subject,
+                "finding": " ".join(part for part in (finding.message, finding.mend) if part),
+                "required": required,
+                "measured": measured,
+                "by": finding.clause or finding.source,
+            }
+        )
+    return rows
 
 
 def shopping_rows(take_off: TakeOff) -> list[Cells]:
