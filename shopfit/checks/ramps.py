@@ -16,7 +16,7 @@ def check(scene: Scene) -> Iterator[Finding]:
     """Find ramps too steep, narrow or high, and floors that no ramp reaches."""
     approach = scene.scenario.shop.approach
     yield from _climb(scene)
-    for ramp in approach.ramps:
+    for index, ramp in enumerate(approach.ramps):
         yield from _width(scene, ramp)
         if ramp.rise / ramp.run > scene.rulebook.slope("walk-slope") + 1e-9:
             yield from _slope(scene, ramp)
@@ -24,8 +24,9 @@ def check(scene: Scene) -> Iterator[Finding]:
             yield from _going(scene, ramp)
             yield from _handrails(scene, ramp)
             yield from _edges(scene, ramp)
-            for which, landing in (("top", ramp.top), ("bottom", ramp.bottom)):
-                yield from _landing(scene, ramp, which, landing)
+            last = index == len(approach.ramps) - 1
+            yield from _landing(scene, ramp, "top", ramp.top, between=index > 0)
+            yield from _landing(scene, ramp, "bottom", ramp.bottom, between=not last)
 
 
 def _finding(
@@ -203,8 +204,12 @@ def _edges(scene: Scene, ramp: Ramp) -> Iterator[Finding]:
     )
 
 
-def _landing(scene: Scene, ramp: Ramp, which: str, landing: Landing) -> Iterator[Finding]:
-    limit = scene.rulebook.requirement("landing-length")
+def _landing(
+    scene: Scene, ramp: Ramp, which: str, landing: Landing, between: bool
+) -> Iterator[Finding]:
+    book = scene.rulebook
+    apart = between and "landing-length-between" in book
+    limit = book.requirement("landing-length-between" if apart else "landing-length")
     for what, measured, required in (
         ("short", landing.length, limit.value),
         ("narrow", landing.width, ramp.width),

@@ -109,3 +109,40 @@ def test_missing_edge_protection_is_pointed_out() -> None:
     approach = {"floor_above_grade": "6 in", "ramps": [_ramp(edge_protection=False)]}
     findings = check(b.scenario(approach=approach), b.layout())
     assert [f.severity for f in findings if f.code == EDGE_ADVICE] == ["advice"]
+
+
+def _english(*ramps: dict[str, Any]) -> list[str]:
+    climbed = sum(int(ramp["rise"].split()[0]) for ramp in ramps)
+    approach = {"floor_above_grade": f"{climbed} mm", "ramps": ramps}
+    scenario = b.scenario(rulebook="england", approach=approach)
+    return [code for code in b.codes(check(scenario, b.layout())) if code != "door-width"]
+
+
+@pytest.mark.parametrize(
+    ("rise", "run", "found"),
+    [
+        ("500 mm", "9900 mm", []),
+        ("501 mm", "10000 mm", ["ramp-rise"]),
+        ("510 mm", "10001 mm", ["ramp-rise", "ramp-going"]),
+    ],
+)
+def test_english_flights_are_10_m_long_and_climb_half_a_metre(
+    rise: str, run: str, found: list[str]
+) -> None:
+    """Approved Document M, 1.26(c), wording before 2013: 10 m and 500 mm."""
+    wide = {"length": "1200 mm", "width": "1500 mm"}
+    ramp = _ramp(rise=rise, run=run, width="1500 mm", top=wide, bottom=wide, handrails=True)
+    assert _english(ramp) == found
+
+
+@pytest.mark.parametrize(
+    ("between", "found"), [("1500 mm", []), ("1499 mm", ["landing-short"] * 2)]
+)
+def test_english_landings_between_flights_are_longer(between: str, found: list[str]) -> None:
+    """Approved Document M, 1.26(h) and (i), wording before 2013: 1200 and 1500 mm."""
+    end = {"length": "1200 mm", "width": "1500 mm"}
+    middle = {"length": between, "width": "1500 mm"}
+    common = {"rise": "400 mm", "run": "5000 mm", "width": "1500 mm", "handrails": True}
+    upper = _ramp(id="upper", top=end, bottom=middle, **common)
+    lower = _ramp(id="lower", top=middle, bottom=end, **common)
+    assert _english(upper, lower) == found
