@@ -172,9 +172,9 @@ class Filler:
             return False
         return self._money is None or self.score(filling).cost <= self._money + 1e-6
 
-    def short_of(self, filling: Filling, category: str) -> bool:
-        """Say whether a line of a category lacks facings of its minimum."""
-        return any(filling.total(ln.line) < ln.min_facings for ln in self._lines[category])
+    def wanting(self, filling: Filling, category: str) -> bool:
+        """Say whether a line of a category could have more facings."""
+        return any(filling.total(ln.line) < ln.max_facings for ln in self._lines[category])
 
     def refill(
         self,

@@ -11,9 +11,9 @@ from shopfit.solver.refit import refit
 from shopfit.stopping import StopFlag
 
 # Deterministic time of one attempt; most end much earlier with a proof.
-ATTEMPT_EFFORT = 0.25
+ATTEMPT_EFFORT = 0.12
 # Attempts without gain after which the search ends.
-PATIENCE = 150
+PATIENCE = 300
 # Faces and categories of one attempt: small enough to be solved to the end most of the time.
 MOST_FACES = 3
 MOST_CATEGORIES = 7
@@ -145,8 +145,8 @@ def _categories(
     """Choose what may stand on the faces: what stands there, what is short, and some others."""
     there = sorted({plan.category for plan in filling.plans if plan.face in set(faces)})
     names = filler.site.scenario.categories
-    wanting = [c for c in names if c not in there and filler.short_of(filling, c)]
+    wanting = [c for c in names if c not in there and filler.wanting(filling, c)]
     others = [c for c in names if c not in there and c not in wanting]
-    chosen = there[:MOST_CATEGORIES] + wanting[:2]
+    chosen = there[:MOST_CATEGORIES] + rng.sample(wanting, min(len(wanting), 2))
     spare = max(0, MOST_CATEGORIES - len(chosen))
-    return sorted(chosen + rng.sample(others, min(len(others), spare, 2)))
+    return sorted(chosen + rng.sample(others, min(len(others), spare, 1)))

@@ -172,7 +172,7 @@ class Search:
         self._tell("filling faces")
 
     def _attempts(self, share: float) -> int:
-        return max(4, int(share * self._options.seconds * 5 * self._options.workers))
+        return max(4, int(share * self._options.seconds * 8 * self._options.workers))
 
     def _improve(self) -> None:
         best = self._best
