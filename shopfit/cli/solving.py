@@ -10,6 +10,7 @@ import click
 
 from shopfit import planning, wording
 from shopfit.cli.guard import BROKEN_OFF, console
+from shopfit.cli.interrupts import Keyboard
 from shopfit.jobs import SolveJob
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Progress
@@ -25,17 +26,21 @@ def solve_at_terminal(scenario: Scenario, options: SolveOptions) -> Plan:
 
     The first Ctrl-C asks for a stop and keeps the best layout so far; the second breaks off.
     """
-    job = SolveJob(planning.solve, scenario, options).start()
-    screen = console(stderr=True)
-    if screen.is_terminal:
-        from rich.text import Text
+    screen, keys = console(stderr=True), Keyboard()
+    keys.listen()
+    try:
+        job = SolveJob(planning.solve, scenario, options).start()
+        if screen.is_terminal:
+            from rich.text import Text
 
-        with screen.status("starting") as status:
-            # As Text, for names of users may hold what looks like mark-up.
-            _watch(job, lambda text: status.update(Text(text)))
-    else:
-        _watch(job, _Sparing())
-    return job.result()
+            with screen.status("starting") as status:
+                # As Text, for names of users may hold what looks like mark-up.
+                _watch(job, keys, lambda text: status.update(Text(text)))
+        else:
+            _watch(job, keys, _Sparing())
+        return job.result()
+    finally:
+        keys.leave()
 
 
 def progress_line(progress: Progress | None, seconds: float, objective: str) -> str:
@@ -64,13 +69,11 @@ class _Sparing:
             self._told, self._when = news, now
 
 
-def _watch(job: SolveJob[Plan], tell: Callable[[str], None]) -> None:
+def _watch(job: SolveJob[Plan], keys: Keyboard, tell: Callable[[str], None]) -> None:
     start, objective = time.monotonic(), job.scenario.brief.objective
-    while not job.over:
-        try:
-            job.wait(_LOOK_SECONDS)
-            tell(progress_line(job.newest, time.monotonic() - start, objective))
-        except KeyboardInterrupt:
+    while not job.wait(_LOOK_SECONDS):
+        keys.listen()
+        if keys.pressed():
             if job.stopping:
                 click.echo("Broken off; nothing was written.", err=True)
                 sys.exit(BROKEN_OFF)
@@ -78,3 +81,4 @@ def _watch(job: SolveJob[Plan], tell: Callable[[str], None]) -> None:
             click.echo(
                 "Stopping; the best layout so far is kept. Ctrl-C again breaks off.", err=True
             )
+        tell(progress_line(job.newest, time.monotonic() - start, objective))
