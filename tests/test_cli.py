@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -470,3 +471,35 @@ def test_reader_that_goes_away_is_no_fault(kiosk_folder, layout_file):
     )
     os.close(write)
     assert "Traceback" not in done.stderr
+
+
+def test_a_shop_from_start_to_drawings(kiosk_folder, elsewhere):
+    """The real search lays the kiosk out; the witness, the lists and the drawings agree with it."""
+    shop = elsewhere / "kiosk"
+    shutil.copytree(kiosk_folder, shop)
+    text = (shop / "shop.yaml").read_text()
+    (shop / "shop.yaml").write_text(re.sub(r"budget: \d+", "budget: 3000", text))
+    done = run("solve", shop, "--seconds", 2, "--workers", 1, "--json")
+    assert done.exit_code == 0, done.stdout + done.stderr
+    data = json.loads(done.stdout)
+    claims, proof = data["claims"], data["proof"]
+    assert 24 <= claims["facings"] <= proof["bound"]
+    assert claims["cost"] <= 3000
+    assert set(data["files"]) >= FILES
+    done = run("check", shop)
+    assert done.exit_code == 0
+    assert "has changed" not in done.stderr
+    counted = json.loads(run("quantities", shop, "--json").stdout)
+    assert counted["total"] == claims["cost"]
+    assert sum(row["facings"] for row in counted["set_out"]) == claims["facings"]
+    assert run("draw", shop, "-o", "again").exit_code == 0
+    for name in ("plan.svg", "drawings.pdf"):
+        again = (elsewhere / "again" / name).read_bytes()
+        assert again == (elsewhere / "out" / "kiosk" / name).read_bytes()
+
+
+def test_wishes_that_clash_end_with_3(kiosk_folder, elsewhere):
+    """The real search says that no layout exists, and writes nothing."""
+    done = run("solve", kiosk_folder.parent / "market-kiosk-impossible", "--seconds", 5)
+    assert done.exit_code == 3, done.stdout + done.stderr
+    assert not (elsewhere / "out").exists()
