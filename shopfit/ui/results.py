@@ -87,7 +87,7 @@ def _drawings(plan: Plan, take_off: TakeOff, files: dict[str, bytes]) -> None:
     with right:
         st.subheader("Fixtures", anchor=False)
         fixtures = rows.fixture_rows(plan.scenario.shop, take_off)
-        st.dataframe(fixtures, hide_index=True, key="fixtures", height=_height(fixtures))
+        st.table(plain_cells(fixtures), hide_index=True)
     columns = st.columns(2)
     for index, name in enumerate(name for name in sheets if name not in plans):
         with columns[index % 2]:

@@ -69,13 +69,17 @@ def finding_rows(scenario: Scenario, findings: Iterable[Finding]) -> list[Cells]
             {
                 "severity": finding.severity,
                 "about": finding.subject,
-                "finding": " ".join(part for part in (finding.message, finding.mend) if part),
+                "finding": _sentence(finding),
                 "required": required,
                 "measured": measured,
-                "by": finding.clause or finding.source,
             }
         )
     return rows
+
+
+def _sentence(finding: Finding) -> str:
+    by = f"({finding.clause or finding.source})"
+    return " ".join(part for part in (finding.message, finding.mend, by) if part)
 
 
 def shopping_rows(take_off: TakeOff) -> list[Cells]:
@@ -111,10 +115,9 @@ def fixture_rows(shop: Shop, take_off: TakeOff) -> list[Cells]:
         {
             "tag": row.tag,
             "fixture": row.name or row.fixture,
-            "wall": row.wall or "free",
-            "from its left end": ""
-            if row.offset_mm is None
-            else format_length(row.offset_mm, style),
+            "stands": "away from walls"
+            if row.wall is None or row.offset_mm is None
+            else f"{row.wall} wall, {format_length(row.offset_mm, style)} from its left end",
         }
         for row in take_off.fixtures
     ]
