@@ -7,6 +7,8 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+import numpy as np
+import shapely
 from shapely import Polygon
 
 from shopfit.geometry.footprint import against_wall, footprint, side_band, side_length
@@ -359,17 +361,33 @@ def _island_grid(site: Site, fixture: Fixture, room: Polygon, angle: float) -> I
     span_u, span_v = (wide, deep) if turn % 180 == 0 else (deep, wide)
     # Back left corner from the lower left corner of the box, for each quarter turn.
     shift = {0: (0.0, deep), 90: (0.0, 0.0), 180: (wide, 0.0), 270: (deep, wide)}[turn]
-    for i in range(int((high_u - low_u - span_u) / site.step + _EPS) + 1):
-        for j in range(int((high_v - low_v - span_v) / site.step + _EPS) + 1):
-            u, v = low_u + i * site.step + shift[0], low_v + j * site.step + shift[1]
-            placement = Placement(
-                id="",
-                fixture=fixture.id,
-                x_mm=round(u * cos - v * sin, 4),
-                y_mm=round(u * sin + v * cos, 4),
-                angle_deg=round(angle % 360.0, 6),
-            )
-            yield _candidate(site, fixture, placement)
+    counts = [
+        int(x / site.step + _EPS) + 1 for x in (high_u - low_u - span_u, high_v - low_v - span_v)
+    ]
+    if min(counts) < 1:
+        return
+    u, v = (
+        grid.ravel()
+        for grid in np.meshgrid(
+            low_u + site.step * np.arange(counts[0]),
+            low_v + site.step * np.arange(counts[1]),
+            indexing="ij",
+        )
+    )
+    # Bodies are judged all at once, since most places of an odd room are taken.
+    corners_u = np.stack([u, u + span_u, u + span_u, u], axis=1)
+    corners_v = np.stack([v, v, v + span_v, v + span_v], axis=1)
+    rings = np.stack([corners_u * cos - corners_v * sin, corners_u * sin + corners_v * cos], axis=2)
+    free = site.customer_floor.covers_each(shapely.polygons(rings))
+    for a, b in zip(u[free] + shift[0], v[free] + shift[1], strict=True):
+        placement = Placement(
+            id="",
+            fixture=fixture.id,
+            x_mm=round(float(a * cos - b * sin), 4),
+            y_mm=round(float(a * sin + b * cos), 4),
+            angle_deg=round(angle % 360.0, 6),
+        )
+        yield _candidate(site, fixture, placement)
 
 
 def _dividers(site: Site) -> Iterator[Candidate]:

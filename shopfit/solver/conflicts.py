@@ -97,9 +97,7 @@ def _box(owner: int, shape: Polygon, frame: float) -> _Box:
     corners = list(shape.exterior.coords)
     u = [x * cos + y * sin for x, y in corners]
     v = [-x * sin + y * cos for x, y in corners]
-    # Rounded, so that edges that should coincide are one grid line.
-    left, bottom = round(min(u) + _TOUCH_MM, 3), round(min(v) + _TOUCH_MM, 3)
-    return _Box(owner, left, bottom, round(max(u) - _TOUCH_MM, 3), round(max(v) - _TOUCH_MM, 3))
+    return _Box(owner, min(u), min(v), max(u), max(v))
 
 
 def _near_half(band: _Box, quarter: int, depth: float) -> _Box:
@@ -121,13 +119,12 @@ def _cells(bodies: Sequence[_Box], extra: Sequence[_Box]) -> Cliques:
     boxes = [*bodies, *extra]
     if not boxes:
         return []
-    columns = _lines([(b.left, b.right) for b in boxes])
-    rows = _lines([(b.bottom, b.top) for b in boxes])
+    spans = np.array([(b.left, b.right, b.bottom, b.top) for b in boxes])
+    columns, rows = _numbered(spans[:, :2]), _numbered(spans[:, 2:])
+    height = int(rows.max()) + 1
     cells, owners = [], []
-    for b in boxes:
-        i = np.arange(*np.searchsorted(columns, (b.left - 1e-9, b.right - 1e-9)))
-        j = np.arange(*np.searchsorted(rows, (b.bottom - 1e-9, b.top - 1e-9)))
-        covered = (i[:, None] * len(rows) + j[None, :]).ravel()
+    for b, (left, right), (bottom, top) in zip(boxes, columns, rows, strict=True):
+        covered = (np.arange(left, right)[:, None] * height + np.arange(bottom, top)).ravel()
         cells.append(covered)
         owners.append(np.full(covered.size, b.owner, dtype=np.int64))
     cell, owner = np.concatenate(cells), np.concatenate(owners)
@@ -136,7 +133,34 @@ def _cells(bodies: Sequence[_Box], extra: Sequence[_Box]) -> Cliques:
     fresh = np.ones(cell.size, dtype=bool)
     fresh[1:] = (cell[1:] != cell[:-1]) | (owner[1:] != owner[:-1])
     cell, owner = cell[fresh], owner[fresh]
+    keep = np.ones(cell.size, dtype=bool)
+    for shift in (1, -1, height, -height):
+        keep &= _not_in_neighbour(cell, owner, shift)
+    cell, owner = cell[keep], owner[keep]
     return _distinct(cell, owner)
+
+
+def _not_in_neighbour(
+    cell: NDArray[np.int64], owner: NDArray[np.int64], shift: int
+) -> NDArray[np.bool_]:
+    """Say which entries are of cells whose owners do not all cover the neighbouring cell too.
+
+    Of two equal neighbours the later one is kept when looking forward and none is dropped when
+    looking back.
+    """
+    span = int(owner.max()) + 1
+    key = cell * span + owner
+    wanted = (cell + shift) * span + owner
+    shared = key[np.minimum(np.searchsorted(key, wanted), key.size - 1)] == wanted
+    starts = np.flatnonzero(np.r_[True, cell[1:] != cell[:-1]])
+    sizes = np.diff(np.r_[starts, cell.size])
+    common = np.add.reduceat(shared.astype(np.int64), starts)
+    inside = common == sizes
+    if shift < 0:
+        cells = cell[starts]
+        at = np.minimum(np.searchsorted(cells, cells + shift), cells.size - 1)
+        inside &= (cells[at] == cells + shift) & (sizes[at] > sizes)
+    return ~np.repeat(inside, sizes)
 
 
 def _distinct(cell: NDArray[np.int64], owner: NDArray[np.int64]) -> Cliques:
@@ -149,9 +173,11 @@ def _distinct(cell: NDArray[np.int64], owner: NDArray[np.int64]) -> Cliques:
     return [owner[starts[k] : ends[k]] for k in np.sort(first) if ends[k] - starts[k] > 1]
 
 
-def _lines(spans: Iterable[tuple[float, float]]) -> NDArray[np.float64]:
-    """Give the grid lines drawn by all spans, sorted."""
-    return np.unique(np.round(np.array(list(spans)).ravel(), 3))
+def _numbered(spans: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Give the numbers of the grid lines at spans; edges that all but touch are one line."""
+    edges, place = np.unique(spans.ravel(), return_inverse=True)
+    line = np.cumsum(np.r_[0, np.diff(edges) > _TOUCH_MM])
+    return line[place].reshape(spans.shape).astype(np.int64)
 
 
 def _cross_frame_pairs(candidates: Sequence[Candidate]) -> Iterable[tuple[int, int]]:
@@ -174,18 +200,23 @@ def _cross_frame_pairs(candidates: Sequence[Candidate]) -> Iterable[tuple[int, i
 
 def _not_contained(groups: Cliques) -> Cliques:
     """Drop sets that lie within another, looking only among sets that share their rarest member."""
-    groups = sorted(groups, key=lambda group: (-group.size, group.tolist()))
-    holders: dict[int, list[int]] = {}
-    sets: list[frozenset[int]] = []
+    if not groups:
+        return []
+    groups = sorted(groups, key=lambda group: (-group.size, group.tobytes()))
+    count = 1 + max(int(group[-1]) for group in groups)
+    held = np.zeros(count, dtype=np.int64)
+    holders: list[list[int]] = [[] for _ in range(count)]
     kept: Cliques = []
     for group in groups:
-        members = group.tolist()
-        rarest = min(members, key=lambda i: len(holders.get(i, ())))
-        own = frozenset(members)
-        if any(own <= sets[k] for k in holders.get(rarest, ())):
+        flags = np.zeros(count, dtype=bool)
+        flags[group] = True
+        # As one long integer, so that a comparison is one step.
+        own = int.from_bytes(np.packbits(flags).tobytes(), "big")
+        rarest = int(group[held[group].argmin()])
+        if any(own & other == own for other in holders[rarest]):
             continue
-        for i in members:
-            holders.setdefault(i, []).append(len(sets))
-        sets.append(own)
+        held[group] += 1
+        for member in group.tolist():
+            holders[member].append(own)
         kept.append(group)
     return kept

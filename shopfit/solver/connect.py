@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
 
-from shopfit.geometry.freefloor import free_floor, reached, travel
+from shopfit.geometry.freefloor import reached, travel
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.site import Site
 
@@ -92,13 +93,20 @@ def _links(site: Site) -> list[tuple[BaseGeometry, BaseGeometry]]:
     ]
 
 
+def _areas(site: Site, taken: Sequence[BaseGeometry], width: float) -> list[Polygon]:
+    """Give where the centre of a traveller may be, room by room: only doors join rooms."""
+    obstacles = unary_union([*site.shell.columns.values(), *taken])
+    rooms = site.shell.rooms.values()
+    return [a for r in rooms for a in travel(r.difference(obstacles), width, _SEGMENTS)]
+
+
 def customer_area(site: Site, bodies: Sequence[Polygon]) -> list[Polygon] | None:
     """Give where the centre of a customer with the wanted aisle may come, or none if no door."""
     starts = _ways_in(site, ("entrance",))
     if not starts:
         return None
-    free = free_floor(site.shell, [*bodies, site.staff_zones])
-    return reached(travel(free, site.brief.aisle, _SEGMENTS), starts, _links(site))
+    areas = _areas(site, [*bodies, site.staff_zones], site.brief.aisle)
+    return reached(areas, starts, _links(site))
 
 
 def staff_reached(problem: FloorProblem, chosen: Sequence[int]) -> bool:
@@ -109,8 +117,7 @@ def staff_reached(problem: FloorProblem, chosen: Sequence[int]) -> bool:
     if not zones or not starts:
         return True
     bodies = [problem.candidates[i].body for i in chosen]
-    free = free_floor(site.shell, bodies)
-    areas = reached(travel(free, site.brief.staff_aisle, _SEGMENTS), starts, _links(site))
+    areas = reached(_areas(site, bodies, site.brief.staff_aisle), starts, _links(site))
     goals: list[BaseGeometry] = list(zones)
     goals += [band for i in chosen if (band := problem.candidates[i].staff_band) is not None]
     return all(any(area.intersects(goal) for area in areas) for goal in goals)

@@ -79,7 +79,7 @@ class Search:
         shown = display(self._site, problem.classes)
         self._weights = self._objective_weights()
         self._bound = self._most()
-        first = self._choose(problem, shown, FIRST_GAP, 0.3, REMAINDER_MM)
+        first = self._choose(problem, shown, FIRST_GAP, 0.6, REMAINDER_MM)
         if first is None:
             return self._no_layout(problem, shown)
         self._fill(problem, shown, first)

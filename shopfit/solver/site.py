@@ -7,7 +7,9 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
@@ -41,6 +43,13 @@ class Ground:
     def covers(self, shape: BaseGeometry) -> bool:
         """Say whether a shape lies wholly in one room's share."""
         return any(room.covers(shape) for room in self.rooms)
+
+    def covers_each(self, shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
+        """Say for each of many shapes whether it lies wholly in one room's share."""
+        inside = np.zeros(len(shapes), dtype=bool)
+        for room in self.rooms:
+            inside |= shapely.covers(room, shapes)
+        return inside
 
 
 class Site:
