@@ -44,8 +44,6 @@ def search(monkeypatch):
     fake = FakeSearch()
     monkeypatch.setattr("shopfit.solver.run.solve", fake)
     monkeypatch.setattr("shopfit.checks.check", lambda scenario, layout: ())
-    # The first layout within the budget is kept, however much money it leaves.
-    monkeypatch.setattr("shopfit.affording.LITTLE", 1.0)
     return fake
 
 
@@ -153,12 +151,13 @@ def test_overshoot_is_kept_back_and_the_first_bound_stays(kiosk, kiosk_layout, s
     assert proof.bound == 12.0
     assert proof.gap == pytest.approx(7 / 12)
     assert proof.status == "within gap"
-    assert all("kept for packs" in stage.scope for stage in proof.stages)
-    assert plan.layout.timing.seconds == pytest.approx(3.0)
+    assert "kept back" in proof.stages[-1].scope
+    assert proof.stages[-1].value == plan.layout.claims.cost
+    assert plan.layout.timing.seconds >= kiosk_layout.timing.seconds
     assert heard[0].bound == 7.0
     assert heard[1].bound == 12.0
     assert heard[1].gap == pytest.approx(0.5)
-    assert heard[1].seconds == pytest.approx(3.5)
+    assert heard[1].seconds >= 3.5
     assert "keeping" in heard[1].stage
 
 
@@ -180,19 +179,6 @@ def test_too_much_kept_back_is_halved(kiosk, kiosk_layout, search, dear):
     budgets = [scenario.brief.budget for scenario, _ in search.asked]
     assert budgets == pytest.approx([dear - 40, dear - 80, dear - 60])
     assert plan.layout.claims.cost <= dear - 40
-
-
-def test_money_left_over_is_tried_for(kiosk, kiosk_layout, search, dear, monkeypatch):
-    """After a layout that leaves much money, less is kept back, and the better layout is kept."""
-    monkeypatch.setattr("shopfit.affording.LITTLE", 0.05)
-    better = kiosk_layout.model_copy(update={"runs": (), "blocks": kiosk_layout.blocks[:1]})
-    search.answers = [found(kiosk_layout), found(smaller(kiosk_layout)), found(better)]
-    search.answers.append(found(kiosk_layout))
-    plan = planning.solve(with_budget(kiosk, dear - 1))
-    budgets = [scenario.brief.budget for scenario, _ in search.asked]
-    assert budgets == pytest.approx([dear - 1, dear - 2, dear - 1.5, dear - 1.25])
-    assert plan.layout.proof.objective == 9.0
-    assert plan.layout.claims.cost <= dear - 1
 
 
 def test_budget_never_met_is_a_clash_that_is_not_proved(kiosk, kiosk_layout, search, dear):

@@ -1,22 +1,25 @@
-"""Keeps a layout within the budget where whole sheets and packs cost more than the pieces used."""
+"""Searches for the best layout whose whole sheets and packs keep to the budget."""
 
 from __future__ import annotations
 
 import math
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from shopfit.affording.trim import trim, worth
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash, Listener, Progress, Solution
-from shopfit.model.proof import Proof
+from shopfit.model.proof import Proof, Stage
 from shopfit.model.scenario import Scenario
+from shopfit.quantities.takeoff import complete
 from shopfit.stopping import StopFlag
 
 # Half a cent: money is counted in floats.
 _MONEY_STEP = 0.005
-TRIES = 3
-# Part of the budget that may be left without another try.
+_TRIES = 3
+# Part of the worth that may be lost without another search.
 LITTLE = 0.05
 
 
@@ -67,53 +70,51 @@ class Again:
             stop=self.stop,
         )
 
-    def judged(self, layout: Layout, kept_back: float, seconds: float) -> Layout:
+    def judged(self, layout: Layout, seconds: float, how: str) -> Layout:
         """Measure a later answer against the bound of the first, which holds for the budget."""
         first, proof = self.first.proof, layout.proof
         timing = layout.timing.model_copy(
             update={
-                "seconds": seconds,
+                "seconds": round(seconds, 3),
                 "first_layout_seconds": self.first.timing.first_layout_seconds,
             }
         )
         if first is not None and proof is not None:
-            proof = _against(first, proof, f"with {kept_back:,.2f} of the budget kept for packs")
+            value = worth(self.scenario, layout)
+            reached = proof.model_copy(update={"objective": value})
+            proof = _against(first, reached, how, layout.claims.cost)
         return layout.model_copy(update={"proof": proof, "timing": timing})
 
 
 def afford(again: Again, first: Solution) -> Solution:
-    """Where the true cost is over the budget, solve again with money kept back.
+    """Where the true cost is over the budget, take things out, or solve again with less money.
 
-    The money kept back is searched for between what was too little and what was more than
-    needed, a few times; the best layout within the budget is kept.
+    Taking out what is worth least for its money mostly loses little. Where it loses much, the
+    search is asked once more with the overshoot kept back; where it cannot be done without
+    giving up a minimum, a few times. The best layout within the budget is kept.
     """
-    from shopfit.quantities.takeoff import complete
-
-    nearest, budget = again.first, again.scenario.brief.budget
-    if budget is None or not _over(nearest, budget):
-        return first.model_copy(update={"layout": nearest})
-    over_cost, too_little, too_much = nearest.claims.cost - budget, 0.0, math.inf
-    seconds = nearest.timing.seconds
-    best: Solution | None = None
-    for _ in range(TRIES):
-        if again.stop.requested or (best is not None and _hardly_better(best, budget)):
+    layout, budget = again.first, again.scenario.brief.budget
+    if budget is None or not _over(layout, budget):
+        return first.model_copy(update={"layout": layout})
+    seconds, began = layout.timing.seconds, time.monotonic()
+    kept_back, too_little, too_much = 0.0, 0.0, math.inf
+    nearest, found, best = layout, first, _trimmed(again, first, layout, seconds)
+    for attempt in range(_TRIES):
+        if again.stop.requested or (best is not None and (attempt or _little_lost(again, best))):
             break
-        kept_back = too_little + over_cost
+        if found.layout is not None:
+            too_little = kept_back
+            kept_back += layout.claims.cost - budget
         if kept_back >= too_much:
             kept_back = (too_little + too_much) / 2
-        found = again.solve(kept_back, seconds)
+        found = again.solve(kept_back, seconds + time.monotonic() - began)
         if found.layout is None:
             too_much = kept_back
             continue
-        seconds += found.layout.timing.seconds
-        layout = again.judged(complete(again.scenario, found.layout), kept_back, seconds)
-        if _over(layout, budget):
-            too_little, over_cost = kept_back, layout.claims.cost - budget
-            nearest = min(nearest, layout, key=lambda each: each.claims.cost)
-        else:
-            too_much = kept_back
-            found = found.model_copy(update={"layout": layout})
-            best = found if best is None else max(best, found, key=_worth)
+        layout = complete(again.scenario, found.layout)
+        nearest = min(nearest, layout, key=lambda each: each.claims.cost)
+        later = _trimmed(again, found, layout, seconds + time.monotonic() - began)
+        best = max((each for each in (best, later) if each is not None), key=_worth, default=None)
     if best is not None:
         return best.model_copy(update={"stopped": again.stop.requested})
     if again.stop.requested:
@@ -121,19 +122,31 @@ def afford(again: Again, first: Solution) -> Solution:
     return Solution(outcome="no layout", clash=_too_dear(again.scenario, nearest))
 
 
-def _hardly_better(solution: Solution, budget: float) -> bool:
-    """Say whether little money is left, or nothing better is possible."""
-    layout = solution.layout
-    assert layout is not None
-    proved = layout.proof is not None and layout.proof.gap == 0
-    return proved or budget - layout.claims.cost <= LITTLE * budget
+def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> Solution | None:
+    """Give an answer with as much taken out as the budget asks for, or none."""
+    left = trim(again.scenario, layout, again.scenario.brief.budget or 0.0)
+    if left is None:
+        return None
+    return found.model_copy(update={"layout": again.judged(left, seconds, _how(layout, left))})
+
+
+def _how(layout: Layout, left: Layout) -> str:
+    gone = layout.claims.facings - left.claims.facings
+    if not gone:
+        return "searched again with money kept back for whole sheets and packs"
+    return f"{gone} facings taken out so that whole sheets and packs keep to the budget"
+
+
+def _little_lost(again: Again, best: Solution) -> bool:
+    """Say whether taking out lost little of what the first answer reached."""
+    return _worth(best)[0] >= (1 - LITTLE) * worth(again.scenario, again.first)
 
 
 def _worth(solution: Solution) -> tuple[float, float]:
     layout = solution.layout
     assert layout is not None
-    worth = layout.proof.objective if layout.proof else float(layout.claims.facings)
-    return worth, -layout.claims.cost
+    value = layout.proof.objective if layout.proof else float(layout.claims.facings)
+    return value, -layout.claims.cost
 
 
 def _over(layout: Layout, budget: float) -> bool:
@@ -160,7 +173,7 @@ def _gap(value: float, bound: float | None) -> float | None:
     return max(0.0, (bound - value) / bound) if bound > 0 else 0.0
 
 
-def _against(first: Proof, later: Proof, scope: str) -> Proof:
+def _against(first: Proof, later: Proof, how: str, cost: float) -> Proof:
     gap = _gap(later.objective, first.bound)
     status = later.status
     if status == "proved" and gap != 0.0:
@@ -169,15 +182,13 @@ def _against(first: Proof, later: Proof, scope: str) -> Proof:
         stage.model_copy(update={"value": later.objective, "gap": gap})
         for stage in first.stages
         if stage.bound is not None and stage.bound == first.bound
-    ][:1]
-    lowered = [
-        stage.model_copy(update={"scope": f"{stage.scope}, {scope}"}) for stage in later.stages
     ]
+    kept = Stage(objective="cost within the budget", value=cost, bound=None, gap=None, scope=how)
     return later.model_copy(
         update={
             "status": status,
             "bound": first.bound,
             "gap": gap,
-            "stages": (*honest, *lowered),
+            "stages": (*honest, kept),
         }
     )

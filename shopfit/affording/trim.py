@@ -1,0 +1,245 @@
+"""Takes things out of a layout until it keeps to the budget, at the least loss.
+
+Taking away never breaks a rule of the floor or the walls: it only leaves more room. What hangs
+over a fixture goes with it, and no minimum of the range or the brief is given up.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shopfit.model.layout import Block, Claims, Layout, Row, Slot
+from shopfit.model.scenario import Scenario
+from shopfit.quantities.takeoff import complete, purchases, total_cost
+
+# Half a cent: money is counted in floats.
+_CENT_PART = 0.005
+_MOST_STEPS = 80
+
+
+@dataclass(frozen=True)
+class _Step:
+    """Something to take out: goods, which leave a layout, or tags of a fixture and runs."""
+
+    saving: float
+    loss: float
+    left: Layout | None = None
+    tags: frozenset[str] = frozenset()
+
+    def apply(self, layout: Layout) -> Layout:
+        """Take it out."""
+        return self.left if self.left is not None else _without_hosts(layout, self.tags)
+
+    def yields(self, over: float) -> tuple[float, float]:
+        """Give the money saved for what is lost; more than is over the budget is no use."""
+        return min(self.saving, over) / max(self.loss, 1e-6), self.saving
+
+
+def trim(scenario: Scenario, layout: Layout, budget: float) -> Layout | None:
+    """Take out what is worth least for its money until the budget is kept.
+
+    Parameters
+    ----------
+    scenario, layout
+        What is trimmed, with its cuts and purchases.
+    budget
+        Most that it may cost.
+
+    Returns
+    -------
+    The layout that is left, with cuts, purchases and claims of its own; none where every way to
+    save more would give up a minimum.
+    """
+    hardware: list[_Step] | None = None
+    for _ in range(_MOST_STEPS):
+        over = layout.claims.cost - budget
+        if over <= _CENT_PART:
+            return layout
+        if hardware is None:
+            # Cutting sheets anew is slow, so what runs and fixtures save is kept for a while.
+            hardware = list(_hardware_steps(scenario, layout))
+        steps = [*_goods_steps(scenario, layout), *hardware]
+        if not steps:
+            return None
+        step = max(steps, key=lambda each: each.yields(over))
+        less = complete(scenario, _claimed(scenario, step.apply(layout)))
+        if step.tags:
+            hardware = None
+            if _short(scenario, less) - _short(scenario, layout):
+                continue
+        layout = less
+    return None
+
+
+def worth(scenario: Scenario, layout: Layout) -> float:
+    """Count what the brief makes largest: facings, or their value."""
+    by_value = scenario.brief.objective == "value"
+    values = {line.line: line.value if by_value else 1.0 for line in scenario.lines}
+    return sum(slot.facings * values[slot.line] for slot in _slots(layout))
+
+
+def _goods_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
+    """Give every way to take out goods that saves money and keeps every minimum."""
+    before, short = worth(scenario, layout), _short(scenario, layout)
+    for maker in (_without_boards, _without_a_pack):
+        for less in maker(scenario, layout):
+            saving = layout.claims.cost - total_cost(purchases(scenario, less))
+            if saving > _CENT_PART and not _short(scenario, less) - short:
+                loss = before - worth(scenario, less)
+                yield _Step(saving, loss, left=less)
+
+
+def _hardware_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
+    """Give every way to take out a run or a fixture that saves money and keeps every minimum."""
+    before, short = worth(scenario, layout), _short(scenario, layout)
+    for tags in (*(frozenset({run.id}) for run in layout.runs), *_unasked(scenario, layout)):
+        less = complete(scenario, _without_hosts(layout, tags))
+        saving = layout.claims.cost - less.claims.cost
+        if saving > _CENT_PART and not _short(scenario, less) - short:
+            loss = before - worth(scenario, less)
+            yield _Step(saving, loss, tags=tags)
+
+
+def _without_boards(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
+    """Leave out the goods on the shelf boards of one row."""
+    boards = {board.id for board in scenario.catalogue.shelves}
+    for block in layout.blocks:
+        for index, row in enumerate(block.rows):
+            left = tuple(slot for slot in row.slots if slot.holder not in boards)
+            if len(left) < len(row.slots):
+                yield _with_row(layout, block, index, left)
+
+
+def _without_a_pack(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
+    """Leave out the facings whose brackets come from the last, broken pack."""
+    values = {line.line: line.value for line in scenario.lines}
+    by_value = scenario.brief.objective == "value"
+    for bracket in scenario.catalogue.brackets:
+        needed = sum(slot.brackets for slot in _slots(layout) if slot.holder == bracket.id)
+        spare = needed % bracket.pack or bracket.pack
+        less, gone = layout, 0
+        while needed and gone < spare:
+            places = [
+                (values[slot.line] if by_value else 1.0, values[slot.line], block, index, slot)
+                for block in less.blocks
+                for index, row in enumerate(block.rows)
+                for slot in row.slots
+                if slot.holder == bracket.id and not _short_of(scenario, less, slot)
+            ]
+            if not places:
+                break
+            *_, block, index, slot = min(places, key=lambda place: place[:2])
+            less = _one_facing_less(less, block, index, slot)
+            gone += slot.brackets // slot.facings
+        if needed and gone >= spare:
+            yield less
+
+
+def _unasked(scenario: Scenario, layout: Layout) -> Iterator[frozenset[str]]:
+    """Give every fixture that nobody asked for, each with the runs over it, as tags."""
+    ids = Counter(placement.fixture for placement in layout.placements)
+    kinds: Counter[str] = Counter()
+    for fixture_id, count in ids.items():
+        kinds[scenario.catalogue.fixture(fixture_id).kind] += count
+    for placement in layout.placements:
+        kind = scenario.catalogue.fixture(placement.fixture).kind
+        asked = any(
+            (wish.fixture == placement.fixture and ids[placement.fixture] <= wish.at_least)
+            or (wish.kind == kind and kinds[kind] <= wish.at_least)
+            for wish in scenario.brief.wanted
+        )
+        if not placement.pinned and not asked:
+            over = (run.id for run in layout.runs if placement.id in run.over)
+            yield frozenset({placement.id, *over})
+
+
+def _without_hosts(layout: Layout, tags: frozenset[str]) -> Layout:
+    return layout.model_copy(
+        update={
+            "placements": tuple(each for each in layout.placements if each.id not in tags),
+            "runs": tuple(each for each in layout.runs if each.id not in tags),
+            "blocks": tuple(each for each in layout.blocks if each.host not in tags),
+            "cuts": tuple(each for each in layout.cuts if each.run not in tags),
+        }
+    )
+
+
+def _with_row(layout: Layout, block: Block, index: int, slots: tuple[Slot, ...]) -> Layout:
+    """Give a row other slots; rows and blocks left empty are left out."""
+    rows: list[Row] = list(block.rows)
+    rows[index] = rows[index].model_copy(update={"slots": slots})
+    kept = tuple(row for row in rows if row.slots)
+    changed = block.model_copy(update={"rows": kept})
+    blocks = tuple(changed if each.id == block.id else each for each in layout.blocks)
+    return layout.model_copy(update={"blocks": tuple(each for each in blocks if each.rows)})
+
+
+def _one_facing_less(layout: Layout, block: Block, index: int, slot: Slot) -> Layout:
+    slots = tuple(
+        less
+        for each in block.rows[index].slots
+        for less in (_smaller(each) if each == slot else (each,))
+    )
+    return _with_row(layout, block, index, slots)
+
+
+def _smaller(slot: Slot) -> tuple[Slot, ...]:
+    left = slot.facings - 1
+    if not left:
+        return ()
+    width = (slot.to_mm - slot.from_mm) / slot.facings
+    return (
+        slot.model_copy(
+            update={
+                "facings": left,
+                "to_mm": slot.from_mm + left * width,
+                "brackets": slot.brackets // slot.facings * left,
+                "units": slot.units * left // slot.facings,
+            }
+        ),
+    )
+
+
+def _short_of(scenario: Scenario, layout: Layout, slot: Slot) -> bool:
+    """Say whether one facing less of a slot would give up its line's minimum."""
+    line = scenario.line(slot.line)
+    facings = sum(each.facings for each in _slots(layout) if each.line == slot.line)
+    units = sum(each.units for each in _slots(layout) if each.line == slot.line)
+    fewer = slot.units - slot.units * (slot.facings - 1) // slot.facings
+    return facings - 1 < line.min_facings or units - fewer < line.holding
+
+
+def _short(scenario: Scenario, layout: Layout) -> Counter[str]:
+    """Count how far each line is under its minimums."""
+    facings: Counter[str] = Counter()
+    units: Counter[str] = Counter()
+    for slot in _slots(layout):
+        facings[slot.line] += slot.facings
+        units[slot.line] += slot.units
+    return Counter(
+        {
+            line.line: max(0, line.min_facings - facings[line.line])
+            + max(0, line.holding - units[line.line])
+            for line in scenario.lines
+        }
+    )
+
+
+def _claimed(scenario: Scenario, layout: Layout) -> Layout:
+    values = {line.line: line.value for line in scenario.lines}
+    slots = list(_slots(layout))
+    claims = Claims(
+        facings=sum(slot.facings for slot in slots),
+        units=sum(slot.units for slot in slots),
+        value=sum(slot.facings * values[slot.line] for slot in slots),
+        cost=layout.claims.cost,
+    )
+    return layout.model_copy(update={"claims": claims})
+
+
+def _slots(layout: Layout) -> Iterator[Slot]:
+    for block in layout.blocks:
+        for row in block.rows:
+            yield from row.slots
