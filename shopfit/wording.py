@@ -45,6 +45,13 @@ def no_layout(clash: Clash | None, stopped: bool = False) -> str:
     return "No layout was found in the time given, and none is proved impossible."
 
 
+def reason(clash: Clash | None, stopped: bool = False) -> str:
+    """Give the reason of a clash; blank where a stop is all there is to say."""
+    if clash is None or (stopped and not clash.proved):
+        return ""
+    return clash.reason
+
+
 def verdict(findings: Iterable[Finding]) -> str:
     """Say in one sentence what the checks found."""
     counts = severity_counts(findings)

@@ -54,6 +54,16 @@ def test_every_ending_without_a_layout_has_its_sentence(clash, stopped, told):
     assert told in wording.outcome(ended)
 
 
+@pytest.mark.parametrize(
+    ("proved", "stopped", "told"),
+    [(True, False, "r"), (True, True, "r"), (False, False, "r"), (False, True, "")],
+)
+def test_a_stop_is_reason_enough(proved, stopped, told):
+    """After a stop an unproved reason, such as too little time, is not told as well."""
+    assert wording.reason(Clash(reason="r", proved=proved), stopped) == told
+    assert wording.reason(None, stopped) == ""
+
+
 def test_layout_without_a_proof_claims_nothing(kiosk_layout):
     """A layout set out by hand has no proof, and is not called good."""
     bare = Solution(outcome="layout", layout=kiosk_layout.model_copy(update={"proof": None}))

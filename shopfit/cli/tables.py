@@ -121,7 +121,8 @@ def show_clash(screen: Console, clash: Clash | None, stopped: bool = False) -> N
     screen.print(wording.no_layout(clash, stopped))
     if clash is None:
         return
-    screen.print(clash.reason)
+    if told := wording.reason(clash, stopped):
+        screen.print(told)
     if clash.wishes:
         screen.print()
         screen.print(

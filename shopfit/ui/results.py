@@ -47,7 +47,8 @@ def _no_layout(clash: Clash | None, stopped: bool) -> None:
         st.warning(plain(wording.no_layout(clash, stopped)))
         if clash is None:
             return
-        st.write(plain(clash.reason))
+        if told := wording.reason(clash, stopped):
+            st.write(plain(told))
         if clash.wishes:
             st.write("The fewest wishes that stand in each other's way:")
             wishes = [{"wish": wish} for wish in clash.wishes]
