@@ -358,7 +358,7 @@ class _FillModel:
         terms = []
         for (b, _, name), count in self._cells.items():
             kind = self._filler.faces[self._filling.plans[b].face].kind
-            terms.append(count * round(self._filler.display.showings[name, kind].cost * 1000))
+            terms.append(count * thousandths(self._filler.display.showings[name, kind].cost))
         return sum(terms)
 
     def _add_money(self) -> None:
@@ -369,7 +369,7 @@ class _FillModel:
             if b not in set(self._blocks):
                 kind = self._filler.faces[self._filling.plans[b].face].kind
                 cost = self._filler.display.showings[name, kind].cost
-                elsewhere += round(cost * 1000) * count
+                elsewhere += thousandths(cost) * count
         self.model.add(self._spent() <= max(0, int(self._filler.money * 1000) - elsewhere))
 
     def _sum(self, weights: Mapping[str, float]) -> cp_model.LinearExprT:
@@ -453,3 +453,8 @@ class _Stop(cp_model.CpSolverSolutionCallback):
 def tenths(length: float) -> int:
     """Give a length in whole tenths of a millimetre, rounded up."""
     return math.ceil(length * TENTHS - 1e-6)
+
+
+def thousandths(money: float) -> int:
+    """Give money in whole thousandths, rounded up, so that no sum comes out too small."""
+    return math.ceil(money * 1000 - 1e-6)
