@@ -5,13 +5,19 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 from shapely import Polygon
 
-from shopfit.geometry.footprint import against_wall, footprint, side_band, side_length
+from shopfit.geometry.footprint import (
+    against_wall,
+    footprint,
+    rectangle,
+    side_band,
+    side_length,
+)
 from shopfit.geometry.openings import free_heights, things_on
 from shopfit.geometry.shell import WallLine
 from shopfit.model.fixtures import Fixture, Sheet, Side
@@ -22,6 +28,8 @@ from shopfit.solver.site import Site
 _EPS = 1e-6
 # Slat-wall narrower than this between two openings is not worth hanging.
 NARROWEST_RUN_MM = 200.0
+# Outward direction of each side from that of a fixture's width, degrees.
+_DIRECTIONS: dict[Side, float] = {"front": -90.0, "back": 90.0, "left": 180.0, "right": 0.0}
 
 
 @dataclass(frozen=True)
@@ -71,6 +79,13 @@ class Candidate:
         Angle modulo 90 degrees of its sides.
     pinned
         Whether the user pinned it there.
+    staff_band
+        Of a divider: the band behind it, which is among the bands too.
+    around
+        Of an island: the body with half the aisle all round. A careful search keeps islands a
+        whole aisle apart with it, so that they never close a way; no rule asks for it.
+    hemmed_in
+        Of an island: whether walls or columns leave no aisle all round it.
     """
 
     fixture: str | None
@@ -84,6 +99,8 @@ class Candidate:
     frame: float = 0.0
     pinned: bool = False
     staff_band: Polygon | None = field(default=None, compare=False)
+    around: Polygon | None = field(default=None, compare=False)
+    hemmed_in: bool = False
 
 
 def candidates(site: Site) -> list[Candidate]:
@@ -184,11 +201,10 @@ def wall_candidate(
 def _candidate(
     site: Site, fixture: Fixture, placement: Placement, slat: tuple[FacePart, ...] = ()
 ) -> Candidate:
-    directions: dict[Side, float] = {"front": -90.0, "back": 90.0, "left": 180.0, "right": 0.0}
     aisle = site.brief.aisle
     bands = tuple(
         (
-            (placement.angle_deg + directions[side]) % 360.0,
+            (placement.angle_deg + _DIRECTIONS[side]) % 360.0,
             side_band(fixture, placement, side, aisle),
             aisle,
         )
@@ -387,7 +403,15 @@ def _island_grid(site: Site, fixture: Fixture, room: Polygon, angle: float) -> I
             y_mm=round(float(a * sin + b * cos), 4),
             angle_deg=round(angle % 360.0, 6),
         )
-        yield _candidate(site, fixture, placement)
+        yield _with_room(site, fixture, _candidate(site, fixture, placement))
+
+
+def _with_room(site: Site, fixture: Fixture, island: Candidate) -> Candidate:
+    """Add half the aisle all round an island."""
+    half, w, d = site.brief.aisle / 2, fixture.width, fixture.depth
+    around = rectangle(island.placement, -half, w + half, -half, d + half)
+    whole = rectangle(island.placement, -2 * half, w + 2 * half, -2 * half, d + 2 * half)
+    return replace(island, around=around, hemmed_in=not site.passable.covers(whole))
 
 
 def _dividers(site: Site) -> Iterator[Candidate]:

@@ -29,7 +29,7 @@ class _Box:
     top: float
 
 
-def cliques(candidates: Sequence[Candidate]) -> Cliques:
+def cliques(candidates: Sequence[Candidate], careful: bool = False) -> Cliques:
     """List sets of candidates of which at most one may be chosen.
 
     Two candidates exclude one another if their bodies overlap, or if the body of one stands in a
@@ -43,6 +43,13 @@ def cliques(candidates: Sequence[Candidate]) -> Cliques:
 
     Pairs across frames are compared by exact geometry.
 
+    Parameters
+    ----------
+    candidates
+        The positions.
+    careful
+        Whether islands keep an aisle all round them, which no rule asks for.
+
     Returns
     -------
     Arrays of candidate indices, each sorted, without repeats.
@@ -51,7 +58,7 @@ def cliques(candidates: Sequence[Candidate]) -> Cliques:
     frames = sorted({candidate.frame for candidate in candidates})
     for frame in frames:
         members = [i for i, candidate in enumerate(candidates) if candidate.frame == frame]
-        for group in _frame_cliques(candidates, members, frame):
+        for group in _frame_cliques(candidates, members, frame, careful):
             found[group.tobytes()] = group
     for pair in _cross_frame_pairs(candidates):
         group = np.array(pair, dtype=np.int64)
@@ -74,12 +81,16 @@ def _shrunk(shape: Polygon) -> Polygon:
 
 
 def _frame_cliques(
-    candidates: Sequence[Candidate], members: Sequence[int], frame: float
+    candidates: Sequence[Candidate], members: Sequence[int], frame: float, careful: bool
 ) -> Cliques:
     bodies = [_box(i, candidates[i].body, frame) for i in members]
     bands: dict[int, list[_Box]] = {0: [], 90: [], 180: [], 270: []}
     halves: dict[int, list[_Box]] = {0: [], 90: []}
     for i in members:
+        around = candidates[i].around
+        if careful and around is not None:
+            for half in halves.values():
+                half.append(_box(i, around, frame))
         for direction, band, depth in candidates[i].bands:
             quarter = round((direction - frame) / 90.0) * 90 % 360
             box = _box(i, band, frame)

@@ -60,14 +60,31 @@ def _cut_off(problem: FloorProblem, chosen: Sequence[int]) -> list[int]:
 
 def _least(problem: FloorProblem, chosen: Sequence[int], front: int) -> list[int]:
     """Drop candidates one after the other as long as the front stays cut off."""
-    kept = list(chosen)
-    for i in chosen:
+    kept = _around(problem, chosen, front)
+    for i in list(kept):
         if i == front:
             continue
         fewer = [j for j in kept if j != i]
         if front in _cut_off_of(problem, fewer, front):
             kept = fewer
     return kept
+
+
+def _around(problem: FloorProblem, chosen: Sequence[int], front: int) -> list[int]:
+    """Give the candidates round the pocket that a front lies in, if they alone cut it off."""
+    if front == -1:
+        return list(chosen)
+    site, own = problem.site, problem.candidates[front]
+    bodies = [problem.candidates[i].body for i in chosen]
+    areas = _areas(site, [*bodies, site.staff_zones], site.brief.aisle)
+    bands = [band for _, band, _ in own.bands if band is not own.staff_band]
+    pocket = unary_union([*bands, *(a for a in areas if any(a.intersects(b) for b in bands))])
+    near = [
+        i
+        for i in chosen
+        if i == front or problem.candidates[i].body.distance(pocket) <= site.brief.aisle
+    ]
+    return near if _cut_off_of(problem, near, front) else list(chosen)
 
 
 def _cut_off_of(problem: FloorProblem, chosen: Sequence[int], front: int) -> list[int]:

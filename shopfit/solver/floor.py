@@ -47,6 +47,8 @@ class FloorProblem:
     gates
         Sets of candidate sets: of each outer set, one inner set must be wholly absent, so that
         staff get past the dividers.
+    left_out
+        Candidates that a careful search does without.
     """
 
     site: Site
@@ -56,6 +58,7 @@ class FloorProblem:
     widths: tuple[tuple[tuple[int, float], ...], ...]
     slat_widths: tuple[tuple[tuple[int, float], ...], ...]
     gates: tuple[tuple[frozenset[int], ...], ...]
+    left_out: frozenset[int] = frozenset()
 
     @property
     def separate_slat(self) -> bool:
@@ -86,9 +89,13 @@ def face_classes(candidates: Iterable[Candidate]) -> list[FaceClass]:
     return sorted({part.kind for c in candidates for part in (*c.faces, *c.slat)})
 
 
-def floor_problem(site: Site, candidates: Sequence[Candidate], cliques: Cliques) -> FloorProblem:
+def floor_problem(
+    site: Site, candidates: Sequence[Candidate], cliques: Cliques, careful: bool = False
+) -> FloorProblem:
     """Gather what the floor models need."""
     classes = face_classes(candidates)
+    hemmed_in = (i for i, c in enumerate(candidates) if c.hemmed_in and not c.pinned)
+    left_out = frozenset(hemmed_in if careful else ())
     number = {kind: k for k, kind in enumerate(classes)}
 
     def widths(parts: Iterable[FacePart]) -> tuple[tuple[int, float], ...]:
@@ -102,6 +109,7 @@ def floor_problem(site: Site, candidates: Sequence[Candidate], cliques: Cliques)
         tuple(widths(c.faces) for c in candidates),
         tuple(widths(c.slat) for c in candidates),
         tuple(_gates(site, candidates)),
+        left_out,
     )
 
 

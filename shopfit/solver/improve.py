@@ -12,6 +12,9 @@ from shopfit.stopping import StopFlag
 
 # Deterministic time of one attempt; most end much earlier with a proof.
 ATTEMPT_EFFORT = 0.12
+# Deterministic work that an attempt costs besides the solver's own.
+OVERHEAD = 0.002
+OVERHEAD_PER_CELL = 1e-6
 # Attempts without gain after which the search ends.
 PATIENCE = 300
 # Faces and categories of one attempt: small enough to be solved to the end most of the time.
@@ -22,21 +25,21 @@ MOST_CATEGORIES = 7
 def improve(
     filler: Filler,
     filling: Filling,
-    attempts: int,
+    effort: float,
     workers: int,
     seed: int,
     stop: StopFlag,
     goal: float,
     tell: Callable[[Filling], None],
 ) -> Filling:
-    """Try neighbourhoods of faces until the goal, the attempts or patience are used up.
+    """Try neighbourhoods of faces until the goal, the work allowed or patience are used up.
 
     Parameters
     ----------
     filler, filling
         The faces of the floor and what stands on them.
-    attempts
-        Most neighbourhoods tried.
+    effort
+        Deterministic work allowed.
     workers
         Neighbourhoods tried side by side; each uses one thread, and gains are taken in order, so
         equal runs give equal answers.
@@ -52,9 +55,9 @@ def improve(
     A filling at least as good.
     """
     rng = random.Random(seed)
-    since, tried = 0, 0
+    since, tried, spent = 0, 0, 0.0
     with ThreadPoolExecutor(max_workers=workers) as pool:
-        while tried < attempts and since < PATIENCE and not stop.requested:
+        while spent < effort and since < PATIENCE and not stop.requested:
             score = filler.score(filling)
             if score.short == 0 and score.worth >= goal:
                 break
@@ -68,8 +71,11 @@ def improve(
             ]
             tried += len(batch)
             since += len(batch)
+            spent += len(batch) * (OVERHEAD + OVERHEAD_PER_CELL * len(base.facings))
             for (faces, _), task in zip(batch, tasks, strict=True):
-                merged = _merged(filler, filling, base, task.result(), faces)
+                found, work = task.result()
+                spent += work
+                merged = _merged(filler, filling, base, found, faces)
                 if merged is not None:
                     if filler.score(merged).key()[:2] > filler.score(filling).key()[:2]:
                         since = 0

@@ -145,6 +145,8 @@ class JointProgram:
         for i, candidate in enumerate(self._problem.candidates):
             if candidate.pinned:
                 self._stands[i].SetBounds(1.0, 1.0)
+            elif i in self._problem.left_out:
+                self._stands[i].SetBounds(0.0, 0.0)
         for ways in self._problem.gates:
             open_ways = self._lp.Constraint(1.0, infinity)
             for blocking in ways:

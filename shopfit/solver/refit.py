@@ -16,6 +16,7 @@ from shopfit.solver.fill import (
     Filler,
     Filling,
     tenths,
+    thousandths,
 )
 from shopfit.solver.patterns import Pattern
 from shopfit.stopping import StopFlag
@@ -32,7 +33,7 @@ def refit(
     workers: int,
     seed: int,
     stop: StopFlag,
-) -> Filling:
+) -> tuple[Filling, float]:
     """Empty some faces and fill them again, each category at most once a face.
 
     Parameters
@@ -46,22 +47,23 @@ def refit(
 
     Returns
     -------
-    A filling at least as good.
+    A filling at least as good, and the deterministic time used.
     """
+    if stop.requested:
+        return filling, 0.0
     model = _RefitModel(filler, filling, sorted(set(faces)), categories)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = workers > 1
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = effort
-    if stop.requested:
-        return filling
     status = solver.solve(model.model)
-    filler.effort_used += solver.response_proto.deterministic_time
+    used: float = solver.response_proto.deterministic_time
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return filling
+        return filling, used
     found = model.read(solver)
-    return found if filler.score(found).key() > filler.score(filling).key() else filling
+    better = filler.score(found).key() > filler.score(filling).key()
+    return (found if better else filling), used
 
 
 class _RefitModel:
@@ -163,7 +165,7 @@ class _RefitModel:
             total: cp_model.LinearExprT = sum(facings for _, _, facings in own)
             self.model.add(total <= line.max_facings - count.get(line.line, 0))
             worth.append(total * round(filler.first[line.line] * WORTH_SCALE))
-            costs += [facings * round(cost * 1000) for _, cost, facings in own]
+            costs += [facings * thousandths(cost) for _, cost, facings in own]
             missing = line.min_facings - count.get(line.line, 0)
             if missing > 0:
                 gap = self.model.new_int_var(0, missing, "")
@@ -192,7 +194,7 @@ class _RefitModel:
             showing = self._filler.display.showings[name, self._filler.faces[face].kind]
             count[name] = count.get(name, 0) + facings
             held[name] = held.get(name, 0) + facings * showing.units
-            spent += math.ceil(showing.cost * 1000) * facings
+            spent += thousandths(showing.cost) * facings
         return count, held, spent
 
     def read(self, solver: cp_model.CpSolver) -> Filling:

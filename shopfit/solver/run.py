@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopfit.model.layout import Layout
@@ -12,13 +13,13 @@ from shopfit.model.progress import Clash, Listener, Progress, Solution
 from shopfit.model.proof import Proof, Stage, Status, Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
-from shopfit.solver.candidates import candidates
+from shopfit.solver.candidates import Candidate, candidates
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.explain import explain
 from shopfit.solver.fill import Filler, Filling
 from shopfit.solver.fixing import Fixed, fix
-from shopfit.solver.floor import FloorProblem, floor_problem
+from shopfit.solver.floor import FloorProblem, face_classes, floor_problem
 from shopfit.solver.improve import improve
 from shopfit.solver.joint import JointAnswer, JointProgram, Limits
 from shopfit.solver.range_display import Display, display
@@ -30,7 +31,9 @@ FIRST_GAP = 0.02
 PROVING_GAP = 0.0005
 # Taken off every face in the search that chooses the floor: what ends of rows lose, mm.
 REMAINDER_MM = 45.0
-MOST_BLOCKAGE_ROUNDS = 12
+# Rounds of forbidding what closes a way, for each way of choosing the floor.
+BLOCKAGE_ROUNDS = (3, 6, 12)
+EFFORT_PER_SECOND = 0.15
 _WHOLE = 1e-6
 
 RULES = (
@@ -75,20 +78,19 @@ class Search:
         """Search and give the best layout, or say why there is none."""
         self._tell("setting out positions")
         found = candidates(self._site)
-        problem = floor_problem(self._site, found, cliques(found))
-        shown = display(self._site, problem.classes)
+        shown = display(self._site, face_classes(found))
         self._weights = self._objective_weights()
         self._bound = self._most()
-        first = self._choose(problem, shown, FIRST_GAP, 0.6, REMAINDER_MM)
-        if first is None:
-            return self._no_layout(problem, shown)
-        self._fill(problem, shown, first)
+        problem, answer = self._choose(found, shown)
+        if answer is None or answer.floor is None:
+            return self._no_layout()
+        self._fill(problem, shown, answer, 0.15)
         if not self._stop.requested and not self._good_enough():
-            self._prove(problem, shown)
+            self._prove(floor_problem(self._site, found, cliques(found)), shown)
         self._improve()
         self._later_stages()
         if self._short() > 0:
-            refused = self._no_layout(problem, shown)
+            refused = self._no_layout()
             if refused.clash is not None and refused.clash.proved:
                 return refused
         return Solution(outcome="layout", layout=self._layout(), stopped=self._stop.requested)
@@ -102,30 +104,53 @@ class Search:
         lines = self._site.scenario.lines
         return sum(self._weights[line.line] * line.max_facings for line in lines)
 
-    def _limits(self, gap: float, share: float) -> Limits:
+    def _limits(self, gap: float) -> Limits:
         # Nodes are the repeatable measure; the clock only guards against slow machines.
         seconds = self._options.seconds
-        return Limits(max(1, int(20 * seconds)), gap, max(1.0, share * seconds), self._options.seed)
+        return Limits(1 + int(seconds / 2), gap, max(10.0, seconds), self._options.seed)
 
     def _choose(
-        self, problem: FloorProblem, shown: Display, gap: float, share: float, remainder: float
-    ) -> JointAnswer | None:
-        """Choose a floor on which everything is reached; none where there is none."""
-        program = JointProgram(problem, shown, self._weights, remainder)
+        self, found: Sequence[Candidate], shown: Display
+    ) -> tuple[FloorProblem, JointAnswer | None]:
+        """Choose a floor on which everything is reached; none where there is none.
+
+        First islands keep an aisle all round them, for then ways seldom close; then they keep off
+        walls as well; at last only the rules count, and what closes a way is forbidden as it
+        turns up.
+        """
+        apart = cliques(found, careful=True)
+        best: JointAnswer | None = None
+        problem = floor_problem(self._site, found, apart)
+        for attempt, rounds in enumerate(BLOCKAGE_ROUNDS):
+            if attempt == 1:
+                problem = floor_problem(self._site, found, apart, careful=True)
+            elif attempt == 2:
+                problem = floor_problem(self._site, found, cliques(found))
+            answer, open_ways = self._place(problem, shown, rounds)
+            if answer is not None and (open_ways or self._stop.requested):
+                return problem, answer
+            best = answer or best
+        return problem, best
+
+    def _place(
+        self, problem: FloorProblem, shown: Display, rounds: int
+    ) -> tuple[JointAnswer | None, bool]:
+        """Place fixtures, forbidding what closes a way; say whether all ways are open at last."""
         self._tell("placing fixtures")
-        for _ in range(MOST_BLOCKAGE_ROUNDS):
-            answer = program.solve(self._limits(gap, share), self._stop)
-            self._repeatable &= answer.finished
-            if answer.floor is None:
-                return None
-            if remainder == 0.0:
-                self._tighten(answer.bound)
-            cut_off = blockages(problem, answer.floor)
+        program = JointProgram(problem, shown, self._weights, REMAINDER_MM)
+        answer = None
+        for _ in range(rounds):
+            found = program.solve(self._limits(FIRST_GAP), self._stop)
+            self._repeatable &= found.finished
+            if found.floor is None:
+                return answer, False
+            answer = found
+            cut_off = blockages(problem, found.floor)
             if not cut_off:
-                return answer
+                return answer, True
             for group in cut_off:
                 program.exclude(group - {-1})
-        return answer
+        return answer, False
 
     def _tighten(self, bound: float) -> None:
         self._bound = min(self._bound, bound)
@@ -136,12 +161,18 @@ class Search:
         return math.floor(self._bound + _WHOLE)
 
     def _prove(self, problem: FloorProblem, shown: Display) -> None:
+        """Bound what any floor on the grid could show, and take its floor where all is reached."""
         self._tell("proving the bound")
-        answer = self._choose(problem, shown, PROVING_GAP, 0.5, 0.0)
-        if answer is not None:
-            self._fill(problem, shown, answer)
+        program = JointProgram(problem, shown, self._weights)
+        answer = program.solve(self._limits(PROVING_GAP), self._stop)
+        self._repeatable &= answer.finished
+        self._tighten(answer.bound)
+        if answer.floor is not None and not blockages(problem, answer.floor):
+            self._fill(problem, shown, answer, 0.15)
 
-    def _fill(self, problem: FloorProblem, shown: Display, answer: JointAnswer) -> None:
+    def _fill(
+        self, problem: FloorProblem, shown: Display, answer: JointAnswer, share: float
+    ) -> None:
         """Fill the faces of a floor, first each category alone, and keep it if it is better."""
         assert answer.floor is not None
         self._tell("filling faces")
@@ -156,7 +187,7 @@ class Search:
         filling = improve(
             filler,
             filling,
-            self._attempts(0.15),
+            self._effort(share),
             self._options.workers,
             self._options.seed,
             self._stop,
@@ -171,8 +202,9 @@ class Search:
             self._first = time.monotonic() - self._began
         self._tell("filling faces")
 
-    def _attempts(self, share: float) -> int:
-        return max(4, int(share * self._options.seconds * 8 * self._options.workers))
+    def _effort(self, share: float) -> float:
+        # About what a slow core does of deterministic work in a second.
+        return share * self._options.seconds * EFFORT_PER_SECOND * self._options.workers
 
     def _improve(self) -> None:
         best = self._best
@@ -188,7 +220,7 @@ class Search:
         best.filling = improve(
             best.filler,
             best.filling,
-            self._attempts(1.0),
+            self._effort(0.6),
             self._options.workers,
             self._options.seed,
             self._stop,
@@ -241,7 +273,7 @@ class Search:
         bound = self._whole_bound()
         self._listener(Progress(stage, seconds, sum(filling.facings.values()), bound, self._gap()))
 
-    def _no_layout(self, problem: FloorProblem, shown: Display) -> Solution:
+    def _no_layout(self) -> Solution:
         self._tell("finding out why nothing fits")
         clash: Clash = explain(self._site.scenario, self._options, self._stop)
         return Solution(outcome="no layout", clash=clash, stopped=self._stop.requested)
