@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from shopfit.model.fixtures import Catalogue, DisplayFace, Fixture
+from shopfit.model.fixtures import Catalogue, Fixture
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Solution, unheard
 from shopfit.model.range import Line

@@ -1,0 +1,185 @@
+"""Why nothing fits: the smallest clash, the least changes, and no false alarm."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from shopfit.files.scenario import load_scenario
+from shopfit.model.options import SolveOptions
+from shopfit.model.progress import Clash
+from shopfit.model.scenario import Scenario
+from shopfit.solver.explain import explain
+from shopfit.solver.wishes import wishes
+from shopfit.stopping import StopFlag
+
+from . import build as b
+
+
+def clash(given: Scenario, stop: StopFlag | None = None) -> Clash:
+    return explain(given, SolveOptions(seconds=5, workers=1), stop or StopFlag())
+
+
+@pytest.fixture(scope="module")
+def impossible(request: pytest.FixtureRequest) -> Scenario:
+    """Give the demo with impossible wishes."""
+    folder = request.getfixturevalue("kiosk_folder")
+    return load_scenario(folder.parent / "market-kiosk-impossible")
+
+
+@pytest.fixture(scope="module")
+def told(impossible: Scenario) -> Clash:
+    """Explain the demo once."""
+    return clash(impossible)
+
+
+def test_the_demos_three_wishes_are_named(told: Clash):
+    """The demo's own comment derives by hand that exactly these three clash."""
+    assert told.proved
+    assert set(told.wishes) == {
+        "1 of counter",
+        "at least 2 of glass-case",
+        "an aisle of 4' 0\"",
+    }
+    assert all(wish in told.reason for wish in told.wishes)
+
+
+def test_the_demos_least_changes(told: Clash):
+    """By the comment's arithmetic: one case, no counter, or an aisle of 40 in."""
+    assert {change.wish: change.change for change in told.changes} == {
+        "1 of counter": "none",
+        "at least 2 of glass-case": "want 1 instead of 2",
+        "an aisle of 4' 0\"": "make it 3' 4\"",
+    }
+
+
+def test_each_change_helps_and_less_does_not(impossible: Scenario):
+    """With an aisle of 40 in a layout is found; a sixteenth more, and there is none."""
+    brief = impossible.brief
+    for aisle, found in ((40 * 25.4, "layout"), (40.0625 * 25.4, "no layout")):
+        shop = impossible.shop.model_copy(
+            update={"brief": brief.model_copy(update={"aisle": aisle})}
+        )
+        given = impossible.model_copy(update={"shop": shop})
+        assert b.run(given).outcome == found
+
+
+def wanted(number: int, **more: Any) -> dict[str, Any]:
+    return {"wanted": [{"fixture": "cab", "at_least": number}], **more}
+
+
+def test_a_budget_clash():
+    """Three cabinets at 100 want 300; with 200 the least raise of whole percents is named."""
+    given = b.scenario(brief=wanted(3, budget=200.0))
+    told = clash(given)
+    assert told.proved
+    assert set(told.wishes) == {"a budget of 200 USD", "at least 3 of cab"}
+    changes = {change.wish: change.change for change in told.changes}
+    assert changes["at least 3 of cab"] == "want 2 instead of 3"
+    assert changes["a budget of 200 USD"] == "raise it to 300 USD"
+    assert b.run(b.scenario(brief=wanted(3, budget=300.0))).outcome == "layout"
+
+
+def test_a_counter_that_has_no_place():
+    """No staff zone, so no edge for a divider: the counter alone is named, and nothing else."""
+    counter = b.fixture("till", kind="counter", stands=["divider"], faces=[])
+    given = b.scenario(
+        fixtures=[b.fixture(), counter], brief={"wanted": [{"kind": "counter", "at_least": 1}]}
+    )
+    told = clash(given)
+    assert told.proved
+    assert told.wishes == ("at least 1 of counter",)
+    assert [change.change for change in told.changes] == ["none"]
+
+
+def test_more_than_the_room_holds():
+    """Five cabinets go into the room; wanting seven alone is impossible, five is the mend."""
+    told = clash(b.scenario(brief=wanted(7)))
+    assert told.proved
+    assert told.wishes == ("at least 7 of cab",) or told.wishes == (
+        "at least 7 of cab",
+        "an aisle of 900 mm",
+    )
+    assert ("at least 7 of cab", "want 5 instead of 7") in [
+        (change.wish, change.change) for change in told.changes
+    ]
+
+
+def test_pins_that_overlap():
+    """Two fixtures pinned onto each other are both named, and giving up either helps."""
+    keep = [{"fixture": "cab", "wall": "N", "offset": b.mm(x)} for x in (0.0, 500.0)]
+    told = clash(b.scenario(pins={"keep": keep}))
+    assert told.proved
+    assert len(told.wishes) == len(told.changes) == 2
+    assert all("pinned" in wish for wish in told.wishes)
+
+
+def test_minimums_that_need_more_face_than_there_is():
+    """One cabinet holds 20 jars at most; 30 are wanted, and the minimum is named."""
+    given = b.scenario(
+        [b.line(min_facings=30), b.line("mug", category="mugs")],
+        [b.fixture(available=1)],
+    )
+    told = clash(given)
+    assert told.proved
+    assert told.wishes == ("the minimums of goods (30 facings, 0 units held)",)
+
+
+def test_secured_lines_without_a_case():
+    """What must be locked up has no place where no glass case is to be had."""
+    line = b.line(ways=["shelf", "case"], secured=True, min_facings=1)
+    told = clash(b.scenario([line]))
+    assert told.proved
+    assert len(told.wishes) == 2
+    assert any("secured" in wish for wish in told.wishes)
+
+
+@pytest.mark.parametrize(
+    "brief",
+    [
+        {},
+        wanted(5),
+        wanted(3, budget=300.0),
+        {"wanted": [{"kind": "base-cabinet", "at_least": 1, "at_most": 1}]},
+    ],
+)
+def test_a_possible_scenario_is_never_called_impossible(brief: dict[str, Any]):
+    """Where a layout exists, no clash is proved and no wish is blamed."""
+    given = b.scenario([b.line(min_facings=4, holding=10)], brief=brief)
+    told = clash(given)
+    assert not told.proved
+    assert told.wishes == ()
+    assert told.changes == ()
+    assert b.run(given).outcome == "layout"
+
+
+def test_the_possible_kiosk_is_not_blamed(kiosk: Scenario):
+    """The demo that has a layout is not called impossible either."""
+    told = clash(kiosk)
+    assert not told.proved
+    assert told.wishes == ()
+
+
+def test_a_stop_leaves_the_question_open():
+    """Stopped before anything was found out, the clash is not called proved."""
+    stop = StopFlag()
+    stop.request()
+    told = clash(b.scenario(brief=wanted(9)), stop)
+    assert not told.proved
+
+
+def test_dropping_each_wish_takes_it_away(kiosk: Scenario):
+    """Every wish of the demo can be dropped, and is then no longer among the wishes."""
+    for wish in wishes(kiosk):
+        without = wish.drop(kiosk)
+        assert wish.words not in [other.words for other in wishes(without)]
+
+
+def test_easings_grow(kiosk: Scenario):
+    """Each easing is another scenario, and the last one eases most."""
+    for wish in wishes(kiosk):
+        steps = wish.easings(kiosk)
+        assert steps
+        assert len({words for _, words in steps}) == len(steps)
+        assert all(scenario != kiosk for scenario, _ in steps)
