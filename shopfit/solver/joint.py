@@ -16,8 +16,8 @@ from shopfit.solver.patterns import Group
 from shopfit.solver.range_display import Display
 from shopfit.stopping import StopFlag
 
-# A facing or unit short of a minimum weighs as much as this many facings: more than any exchange
-# of one wide facing for many narrow ones can bring.
+# A facing or unit short of a minimum weighs as much as this many of the dearest facings: more than
+# any exchange of one wide facing for many narrow ones can bring.
 SHORTFALL_WEIGHT = 1000.0
 
 
@@ -219,6 +219,7 @@ class JointProgram:
     def _add_totals(self) -> None:
         infinity = self._lp.infinity()
         own: dict[str, list[tuple[int, pywraplp.Variable]]] = {}
+        missing = SHORTFALL_WEIGHT * max([1.0, *self._weights.values()])
         for (name, k, _), facing in self._facings.items():
             own.setdefault(name, []).append((k, facing))
         for line in self._problem.site.scenario.lines:
@@ -230,7 +231,7 @@ class JointProgram:
                     short = self._lp.NumVar(0.0, float(most), "")
                     row.SetCoefficient(short, 1.0)
                     self._short.append(short)
-                    self._objective.SetCoefficient(short, -SHORTFALL_WEIGHT)
+                    self._objective.SetCoefficient(short, -missing)
             for k, facing in facings:
                 total.SetCoefficient(facing, 1.0)
                 held.SetCoefficient(facing, float(self._display.showings[line.line, k].units))

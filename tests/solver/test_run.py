@@ -1,0 +1,262 @@
+"""Whole searches of a bare room: repeatable, stoppable, honest about what is proved."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+from typing import Any
+
+import pytest
+
+from shopfit.model.layout import Layout
+from shopfit.model.progress import Progress, Solution
+from shopfit.model.proof import Timing
+from shopfit.model.scenario import Scenario
+from shopfit.stopping import StopFlag
+
+from . import build as b
+
+HOOK = {"id": "hook", "kind": "hook", "depth": b.mm(180.0), "load": "6 kg", "price": 2, "pack": 5}
+
+
+def awkward(**brief: Any) -> Scenario:
+    """Give a range whose widths fill no row evenly, for shelves, tables and slat-wall."""
+    widths = (70.0, 110.0, 130.0, 170.0, 190.0, 230.0)
+    lines = [
+        b.line(
+            f"{category} {n}",
+            category=category,
+            width=b.mm(width),
+            height=b.mm(90.0 + 40.0 * n),
+            min_facings=1,
+            max_facings=12,
+            holding=6,
+            value=6 - n,
+            ways=["shelf", "hook", "table"] if n % 2 else ["shelf"],
+        )
+        for category in ("tea", "soap")
+        for n, width in enumerate(widths)
+    ]
+    isle = b.fixture(
+        "isle",
+        kind="table",
+        width=b.mm(600.0),
+        stands=["island"],
+        faces=[
+            b.face("table", side=side, bottom=b.mm(700.0), top=b.mm(1000.0), depth=b.mm(250.0))
+            for side in ("front", "back")
+        ],
+    )
+    return b.scenario(
+        lines,
+        [b.fixture(slat_above=True, available=3), isle],
+        sheets=[b.SHEET],
+        brackets=[HOOK],
+        brief={"budget": 600.0, **brief},
+    )
+
+
+@cache
+def solved(objective: str = "facings", workers: int = 1) -> Solution:
+    """Solve the awkward range once for each way of asking."""
+    return b.run(awkward(objective=objective), seconds=0.6, workers=workers)
+
+
+def found(solution: Solution) -> Layout:
+    assert solution.outcome == "layout"
+    assert solution.layout is not None
+    return solution.layout
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_equal_runs_give_equal_layouts(workers: int):
+    """The same scenario, seed and budget give the same layout; only the timing differs."""
+    first = found(solved(workers=workers))
+    again = found(b.run(awkward(), seconds=0.6, workers=workers))
+    assert first.proof is not None
+    assert first.proof.repeatable
+    assert first.model_copy(update={"timing": Timing()}) == again.model_copy(
+        update={"timing": Timing()}
+    )
+
+
+@pytest.mark.parametrize("objective", ["facings", "value"])
+def test_claims_are_those_of_the_blocks(objective: str):
+    """Facings, units and value are the sums over the slots, and every minimum is met."""
+    given, layout = awkward(objective=objective), found(solved(objective))
+    slots = [slot for block in layout.blocks for row in block.rows for slot in row.slots]
+    assert layout.claims.facings == sum(slot.facings for slot in slots)
+    assert layout.claims.units == sum(slot.units for slot in slots)
+    assert layout.claims.value == pytest.approx(
+        sum(slot.facings * given.line(slot.line).value for slot in slots)
+    )
+    for line in given.lines:
+        own = [slot for slot in slots if slot.line == line.line]
+        assert line.min_facings <= sum(slot.facings for slot in own) <= line.max_facings
+        assert sum(slot.units for slot in own) >= line.holding
+
+
+@pytest.mark.parametrize("objective", ["facings", "value"])
+def test_proof_says_what_the_layout_is_worth(objective: str):
+    """Objective, bound and gap fit each other, the claims and the stages."""
+    layout = found(solved(objective))
+    proof, claims = layout.proof, layout.claims
+    assert proof is not None
+    assert proof.objective == {"facings": claims.facings, "value": claims.value}[objective]
+    assert proof.bound is not None
+    assert proof.gap is not None
+    assert proof.objective <= proof.bound + 1e-6
+    assert proof.gap == pytest.approx((proof.bound - proof.objective) / proof.bound, abs=1e-6)
+    assert proof.status == ("proved" if proof.gap == 0 else "within gap")
+    if objective == "facings":
+        assert proof.bound == math.floor(proof.bound)
+    assert (proof.seed, proof.workers, proof.effort) == (0, 1, 0.6)
+    assert proof.step_mm == 300.0
+    assert proof.candidates > 0
+    missed, first, second, cost = proof.stages
+    assert (missed.value, missed.bound) == (0, 0)
+    assert (first.objective, first.value, first.bound) == (
+        objective,
+        proof.objective,
+        proof.bound,
+    )
+    assert second.value == {"facings": claims.value, "value": claims.facings}[objective]
+    assert second.bound is None
+    assert cost.value >= 0
+
+
+@pytest.mark.parametrize(("objective", "claims"), [("facings", (20, 20)), ("value", (8, 40))])
+def test_each_objective_is_served(objective: str, claims: tuple[int, float]):
+    """Two rows of ten cheap facings, or two rows of two dear and two cheap ones: 40 by value."""
+    lines = [b.line("cheap"), b.line("dear", width=b.mm(400.0), value=9)]
+    given = b.scenario(lines, [b.fixture(available=1)], brief={"objective": objective})
+    layout = found(b.run(given))
+    assert (layout.claims.facings, layout.claims.value) == claims
+
+
+def test_an_even_range_is_proved():
+    """Five cabinets with two rows of ten jars each: 100 facings, and no more are possible."""
+    layout = found(b.run(b.scenario()))
+    assert layout.claims.facings == 100
+    assert layout.proof is not None
+    assert (layout.proof.status, layout.proof.gap) == ("proved", 0)
+    assert layout.proof.bound == 100
+
+
+def test_a_gap_that_is_good_enough_ends_the_search():
+    """Asked for nothing better than half of the bound, the first layout is taken."""
+    heard: list[Progress] = []
+    layout = found(b.run(awkward(), gap=0.9, listener=heard.append))
+    assert layout.proof is not None
+    assert layout.proof.gap is not None
+    assert layout.proof.gap <= 0.9
+    assert "proving the bound" not in {progress.stage for progress in heard}
+
+
+def test_the_listener_hears_of_ever_more():
+    """Facings told of never fall, bounds never rise, time never goes back."""
+    heard: list[Progress] = []
+    layout = found(b.run(awkward(), listener=heard.append))
+    facings = [progress.facings for progress in heard if progress.facings is not None]
+    bounds = [progress.bound for progress in heard if progress.bound is not None]
+    seconds = [progress.seconds for progress in heard]
+    assert facings
+    assert facings == sorted(facings)
+    assert facings[-1] <= layout.claims.facings
+    assert bounds == sorted(bounds, reverse=True)
+    assert seconds == sorted(seconds)
+    assert all(p.gap is None or 0 <= p.gap <= 1 for p in heard)
+    assert heard[0].facings is None
+
+
+def test_a_stop_keeps_the_best():
+    """Stopped at the first layout told of, that layout or a better one is handed over."""
+    stop, heard = StopFlag(), []
+
+    def listen(progress: Progress) -> None:
+        if progress.facings is not None:
+            heard.append(progress.facings)
+            stop.request()
+
+    solution = b.run(awkward(), seconds=4.0, listener=listen, stop=stop)
+    layout = found(solution)
+    assert solution.stopped
+    assert layout.claims.facings >= heard[0]
+    assert layout.proof is not None
+    assert layout.proof.status in ("stopped", "proved")
+    assert not layout.proof.repeatable
+    assert layout.timing.seconds < 20
+
+
+def test_a_stop_before_the_start_proves_nothing():
+    """Stopped at once, there may be no layout, but nothing is called impossible."""
+    stop = StopFlag()
+    stop.request()
+    solution = b.run(awkward(), seconds=60.0, stop=stop)
+    assert solution.stopped
+    assert solution.layout is not None or (solution.clash is not None and not solution.clash.proved)
+
+
+def test_timing():
+    """The first layout that meets every minimum comes before the end."""
+    timing = found(solved()).timing
+    assert timing.first_layout_seconds is not None
+    assert 0 < timing.first_layout_seconds <= timing.seconds
+
+
+def test_whole_facings_that_do_not_fit_are_no_proof():
+    """Shelves 1000 mm wide show one tray of 600 a row: three are wanted, and the layout is short.
+
+    Divisible facings would fit, so nothing is proved impossible and the layout says what it lacks.
+    """
+    tray = b.line("tray", width=b.mm(600.0), min_facings=3, max_facings=3)
+    solution = b.run(b.scenario([tray], [b.fixture(available=1)]))
+    layout = found(solution)
+    assert layout.proof is not None
+    assert layout.claims.facings == 2
+    assert layout.proof.stages[0].value == 1
+    assert layout.proof.status != "proved"
+
+
+def test_a_minimum_is_worth_more_than_any_value():
+    """One table of dear goods or one shelf with a line that must be shown: the shelf it is."""
+    lines = [
+        b.line("must", min_facings=1, max_facings=1, value=1),
+        b.line("dear", ways=["table"], value=50_000, max_facings=20),
+    ]
+    stand = b.fixture("stand", kind="table", faces=[b.face("table")])
+    given = b.scenario(lines, [b.fixture(), stand], brief={"objective": "value", "budget": 100.0})
+    layout = found(b.run(given))
+    assert [p.fixture for p in layout.placements] == ["cab"]
+    assert layout.claims.facings == 1
+
+
+def test_nothing_worth_showing():
+    """A range of which nothing may be shown gives a layout without goods, not an error."""
+    layout = found(b.run(b.scenario([b.line(max_facings=0)])))
+    assert layout.claims.facings == 0
+    assert layout.blocks == ()
+    assert layout.proof is not None
+    assert layout.proof.gap == 0
+
+
+def test_pinned_fixtures_are_marked():
+    """What the user pinned stands where it was pinned and says so."""
+    keep = {"fixture": "cab", "wall": "N", "offset": b.mm(123.0)}
+    layout = found(b.run(b.scenario(pins={"keep": [keep]})))
+    pinned = [p for p in layout.placements if p.pinned]
+    assert [(p.wall, p.offset_mm) for p in pinned] == [("N", 123.0)]
+
+
+def test_tags_run_along_the_walls():
+    """Fixtures are numbered wall by wall from the left, islands last, runs and blocks likewise."""
+    layout = found(solved())
+    order = ["W", "N", "E", "S", None]
+    places = [(order.index(p.wall), p.offset_mm or 0.0) for p in layout.placements]
+    assert [p.id for p in layout.placements] == [f"F{n + 1}" for n in range(len(places))]
+    assert places == sorted(places)
+    assert [block.id for block in layout.blocks] == [f"B{n + 1}" for n in range(len(layout.blocks))]
+    assert len({run.id for run in layout.runs}) == len(layout.runs)
+    hosts = {p.id for p in layout.placements} | {run.id for run in layout.runs}
+    assert {block.host for block in layout.blocks} <= hosts
+    assert {run.id for run in layout.runs} <= {block.host for block in layout.blocks}
