@@ -258,6 +258,8 @@ def _slat_parts(
     sheet = site.sheet
     if sheet is None or not wall.slat_wall:
         return ()
+    # Deeper than the deepest holder makes no difference, and runs of one class can be joined.
+    depth = min(depth, site.deepest_holder)
     cuts = sorted(
         {left, right}
         | {

@@ -158,6 +158,11 @@ class Filler:
             short += max(0, line.holding - held.get(line.line, 0))
         return Score(short, worth, second, cost)
 
+    def rank(self, filling: Filling) -> tuple[float, float, int]:
+        """Order fillings of a search: by minimums, by worth, then by the width they leave free."""
+        score = self.score(filling)
+        return (-score.short, score.worth, -sum(filling.widths))
+
     def allowed(self, filling: Filling) -> bool:
         """Say whether most facings, face widths and money are kept."""
         taken: dict[int, int] = {}

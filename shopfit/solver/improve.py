@@ -77,7 +77,7 @@ def improve(
                 spent += work
                 merged = _merged(filler, filling, base, found, faces)
                 if merged is not None:
-                    if filler.score(merged).key()[:2] > filler.score(filling).key()[:2]:
+                    if filler.rank(merged)[:2] > filler.rank(filling)[:2]:
                         since = 0
                         tell(merged)
                     filling = merged
@@ -92,7 +92,7 @@ def _merged(
         return None
     if filling is not base:
         found = _transplanted(filling, found, set(faces))
-    if filler.score(found).key() <= filler.score(filling).key() or not filler.allowed(found):
+    if filler.rank(found) <= filler.rank(filling) or not filler.allowed(found):
         return None
     return found
 

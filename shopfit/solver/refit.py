@@ -62,7 +62,7 @@ def refit(
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return filling, used
     found = model.read(solver)
-    better = filler.score(found).key() > filler.score(filling).key()
+    better = filler.rank(found) > filler.rank(filling)
     return (found if better else filling), used
 
 
@@ -180,7 +180,10 @@ class _RefitModel:
             self.model.add(sum(costs) <= max(0, int(filler.money * 1000) - spent))
         most = max([1.0, *filler.first.values()])
         weight = math.ceil(most * SHORTFALL * WORTH_SCALE)
-        self.model.maximize(sum(worth) - weight * sum(short))
+        # Of equal answers the one that leaves most width free helps the next attempt.
+        used = sum(self._width.values())
+        room = 1 + sum(self._whole(face) for face in self._open)
+        self.model.maximize((sum(worth) - weight * sum(short)) * room - used)
 
     def _elsewhere(self) -> tuple[dict[str, int], dict[str, int], int]:
         """Count facings, units and thousandths of money on the faces left alone."""

@@ -99,6 +99,13 @@ class Site:
             default=None,
         )
 
+    @cached_property
+    def deepest_holder(self) -> float:
+        """How far the deepest bracket or shelf board stands out of slat-wall, mm."""
+        catalogue = self.scenario.catalogue
+        depths = [bracket.depth for bracket in catalogue.brackets]
+        return max([*depths, *(board.depth for board in catalogue.shelves)], default=0.0)
+
     def slat_cost(self, area: float) -> float:
         """Give the least that so much slat-wall costs, offcuts and whole packs not counted."""
         if self.sheet is None:
