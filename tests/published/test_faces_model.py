@@ -95,7 +95,21 @@ def divisions(levels: int, heights: list[int]) -> Iterator[tuple[int, ...]]:
 
 
 def optimum(problem: Problem, single: bool = False) -> float:
-    """Solve to a proven optimum with HiGHS; one block for each face, category and division.
+    """Solve to a proven optimum with HiGHS."""
+    answer = reference_answer(problem, single, 30.0)
+    assert answer.status == 0, answer.message
+    return float(round(-answer.fun, 6))
+
+
+def best_within(problem: Problem, seconds: float) -> tuple[float, float]:
+    """Give the best worth that HiGHS finds in so many seconds, and its bound."""
+    answer = reference_answer(problem, False, seconds)
+    worth = 0.0 if answer.x is None else -answer.fun
+    return float(worth), float(-answer.mip_dual_bound)
+
+
+def reference_answer(problem: Problem, single: bool, seconds: float) -> Any:
+    """Solve with HiGHS; one block for each face, category and division.
 
     Two blocks of one category with the same division, side by side, hold no more than one block
     of both widths, so one of each is enough.
@@ -106,6 +120,8 @@ def optimum(problem: Problem, single: bool = False) -> float:
         Faces and goods.
     single
         Whether a category has at most one block on a face.
+    seconds
+        Time allowed.
     """
     columns: list[tuple[float, float]] = []  # worth, most
     rows: list[tuple[dict[int, float], float, float]] = []
@@ -142,15 +158,13 @@ def optimum(problem: Problem, single: bool = False) -> float:
     for number, (terms, _, _) in enumerate(rows):
         for column, factor in terms.items():
             matrix[number, column] = factor
-    answer = milp(
+    return milp(
         c=-np.array([worth for worth, _ in columns]),
         constraints=LinearConstraint(matrix, [r[1] for r in rows], [r[2] for r in rows]),
         bounds=Bounds(0, np.array([most for _, most in columns])),
         integrality=np.ones(len(columns)),
-        options={"mip_rel_gap": 0.0, "time_limit": 30.0},
+        options={"mip_rel_gap": 0.0, "time_limit": seconds},
     )
-    assert answer.status == 0, answer.message
-    return float(round(-answer.fun, 6))
 
 
 def mm(length: float) -> str:

@@ -1,0 +1,1 @@
+"""Measurements that take longer than tests should; none is collected."""
