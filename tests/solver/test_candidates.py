@@ -355,7 +355,7 @@ def test_bare_slat_wall_stands_out_four_inches_at_most(deep: float, fits: bool):
     assert bool(found) is fits
     for c in found:
         (part,) = c.slat
-        assert part.kind.depth == 101.6
+        assert part.kind.depth == deep
         assert part.wall_span is not None
         assert part.wall_span[2] == 400.0
         (_, band, _), out = c.bands[0], 101.6

@@ -144,13 +144,13 @@ def test_an_even_range_is_proved():
 
 
 def test_a_gap_that_is_good_enough_ends_the_search():
-    """Asked for nothing better than half of the bound, the first layout is taken."""
-    heard: list[Progress] = []
-    layout = found(b.run(awkward(), gap=0.9, listener=heard.append))
-    assert layout.proof is not None
-    assert layout.proof.gap is not None
-    assert layout.proof.gap <= 0.9
-    assert "proving the bound" not in {progress.stage for progress in heard}
+    """Ninety facings of the hundred that might be: good enough for 10 %, not for 9 %."""
+    given = b.scenario([b.line(width=b.mm(110.0), max_facings=100)])
+    for gap, proving in ((0.1, False), (0.09, True)):
+        heard: list[Progress] = []
+        layout = found(b.run(given, gap=gap, listener=heard.append))
+        assert layout.claims.facings == 90
+        assert ("proving the bound" in {progress.stage for progress in heard}) is proving
 
 
 def test_the_listener_hears_of_ever_more():
@@ -260,3 +260,19 @@ def test_tags_run_along_the_walls():
     hosts = {p.id for p in layout.placements} | {run.id for run in layout.runs}
     assert {block.host for block in layout.blocks} <= hosts
     assert {run.id for run in layout.runs} <= {block.host for block in layout.blocks}
+
+
+def test_nothing_is_proved_of_a_layout_that_misses_a_minimum():
+    """Two trays and a bowl are wanted; whole, one tray and two bowls fit, as many as the bound.
+
+    The bound holds for layouts that meet the minimums, so reaching it while missing one proves
+    nothing.
+    """
+    lines = [
+        b.line("tray", width=b.mm(600.0), min_facings=2, max_facings=2),
+        b.line("bowl", width=b.mm(450.0), min_facings=1, max_facings=2),
+    ]
+    layout = found(b.run(b.scenario(lines, [b.fixture(available=1)])))
+    assert layout.proof is not None
+    assert layout.proof.stages[0].value == 1
+    assert layout.proof.status != "proved"
