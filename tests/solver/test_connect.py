@@ -41,7 +41,9 @@ def chosen(problem: FloorProblem, *places: tuple[str, str, float]) -> list[int]:
 
 
 def cut(problem: FloorProblem, numbers: list[int]) -> list[frozenset[int]]:
-    return blockages(problem, FloorAnswer(tuple(sorted(numbers)), ()))
+    """List the sets among these that cannot stand together."""
+    found = blockages(problem, FloorAnswer(tuple(sorted(numbers)), ()))
+    return [group for group in found if group <= {*numbers, -1}]
 
 
 @pytest.mark.parametrize(("depth", "open_"), [(549.0, True), (550.0, True), (551.0, False)])

@@ -163,7 +163,7 @@ def test_improving_only_gets_better_and_is_repeatable(workers: int):
     for _ in range(2):
         filler, told = mixed(), [(0.0, 0.0)]
         tell = lambda found: told.append(filler.score(found).key()[:2])  # noqa: E731, B023
-        found = improve(filler, empty(), 0.3, workers, 3, StopFlag(), 1e9, tell)
+        found = improve(filler, empty(), 0.15, workers, 3, StopFlag(), 1e9, tell)
         kept(filler, found)
         assert told == sorted(told)
         assert len(set(told)) == len(told)
