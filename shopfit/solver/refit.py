@@ -22,6 +22,8 @@ from shopfit.solver.patterns import Pattern
 from shopfit.stopping import StopFlag
 
 Spot = tuple[int, str]
+# Most whole steps that the worth of one facing is counted in.
+FINEST_WORTH = 1e5
 
 
 def refit(
@@ -158,13 +160,16 @@ class _RefitModel:
         worth: list[cp_model.LinearExprT] = []
         costs: list[cp_model.LinearExprT] = []
         short: list[cp_model.LinearExprT] = []
+        # Coarser for dear goods, or shortfalls times room leave what the solver can count in.
+        most = max([1.0, *filler.first.values()])
+        scale = min(float(WORTH_SCALE), FINEST_WORTH / most)
         for line in filler.site.scenario.lines:
             own = self._own.get(line.line, [])
             if not own:
                 continue
             total: cp_model.LinearExprT = sum(facings for _, _, facings in own)
             self.model.add(total <= line.max_facings - count.get(line.line, 0))
-            worth.append(total * round(filler.first[line.line] * WORTH_SCALE))
+            worth.append(total * round(filler.first[line.line] * scale))
             costs += [facings * thousandths(cost) for _, cost, facings in own]
             missing = line.min_facings - count.get(line.line, 0)
             if missing > 0:
@@ -178,8 +183,7 @@ class _RefitModel:
                 short.append(unheld)
         if filler.money is not None and costs:
             self.model.add(sum(costs) <= max(0, int(filler.money * 1000) - spent))
-        most = max([1.0, *filler.first.values()])
-        weight = math.ceil(most * SHORTFALL * WORTH_SCALE)
+        weight = math.ceil(most * SHORTFALL * scale)
         # Of equal answers the one that leaves most width free helps the next attempt.
         used = sum(self._width.values())
         room = 1 + sum(self._whole(face) for face in self._open)

@@ -189,3 +189,18 @@ def test_patterns_are_kept_to_their_rows():
     kept(filler, found)
     assert all(row < len(found.plans[block].pattern.rows) for block, row, _ in found.facings)
     assert all(group == NONE for plan in found.plans for group in plan.pattern.groups)
+
+
+@pytest.mark.parametrize("value", [1.0, 1e3, 1e6])
+def test_dear_goods_are_filled_like_cheap_ones(value: float):
+    """The range allows values up to a million a facing; the program's numbers still hold them."""
+    lines = [
+        b.line(f"ring {n}", value=value, min_facings=2, max_facings=50, holding=300)
+        for n in range(8)
+    ]
+    given_shop = b.scenario(lines, brief={"objective": "value"})
+    filler = b.filler(given_shop, [2400.0, 2400.0, 2400.0])
+    filling = again(filler, empty(), [0, 1, 2], ["goods"])
+    kept(filler, filling)
+    assert filling.total("ring 0") > 0
+    assert sum(filling.facings.values()) >= 130
