@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from importlib.metadata import version
 
 import shopfit
-from shopfit.model.layout import Block, Claims, Layout, Row, Run, Slot
+from shopfit.model.layout import Block, Claims, Layout, Placement, Row, Run, Slot
 from shopfit.solver.fill import TENTHS, Filler, Filling
 from shopfit.solver.fixing import Fixed
 from shopfit.solver.floor import FloorProblem
@@ -27,10 +28,11 @@ def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filli
         value=round(sum(values[slot.line] * slot.facings for slot in slots), 6),
         cost=0.0,
     )
+    runs = _used_runs(fixed, blocks)
     return Layout(
         scenario=scenario.folder or scenario.shop.name,
-        placements=fixed.placements,
-        runs=_used_runs(fixed, blocks),
+        placements=_needed(problem, fixed, blocks, runs),
+        runs=runs,
         blocks=tuple(blocks),
         claims=claims,
         versions={
@@ -44,6 +46,30 @@ def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filli
 def _used_runs(fixed: Fixed, blocks: list[Block]) -> tuple[Run, ...]:
     hosts = {block.host for block in blocks}
     return tuple(run for run in fixed.runs if run.id in hosts)
+
+
+def _needed(
+    problem: FloorProblem, fixed: Fixed, blocks: Sequence[Block], runs: Sequence[Run]
+) -> tuple[Placement, ...]:
+    """Leave out fixtures that show nothing, carry nothing above and that nobody asked for.
+
+    What is left out frees floor, so no rule can come to be broken.
+    """
+    catalogue, brief = problem.site.scenario.catalogue, problem.site.brief
+    busy = {block.host for block in blocks} | {tag for run in runs for tag in run.over}
+    kept = list(fixed.placements)
+    for placement in reversed(fixed.placements):
+        if placement.id in busy or placement.pinned:
+            continue
+        fewer = [p for p in kept if p.id != placement.id]
+        kinds = [catalogue.fixture(p.fixture) for p in fewer]
+        asked = all(
+            sum(f.id == wanted.fixture or f.kind == wanted.kind for f in kinds) >= wanted.at_least
+            for wanted in brief.wanted
+        )
+        if asked:
+            kept = fewer
+    return tuple(kept)
 
 
 def _blocks(problem: FloorProblem, filler: Filler, filling: Filling) -> list[Block]:

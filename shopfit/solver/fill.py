@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from ortools.sat.python import cp_model
 
@@ -15,6 +16,8 @@ from shopfit.solver.range_display import Display
 from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
 
+# Sums and products of the solver's variables, which its own stubs cannot follow.
+Linear = Any
 # Widths are whole tenths of a millimetre in the integer programs; goods round up, faces down.
 TENTHS = 10
 WORTH_SCALE = 100
@@ -158,10 +161,13 @@ class Filler:
             short += max(0, line.holding - held.get(line.line, 0))
         return Score(short, worth, second, cost)
 
-    def rank(self, filling: Filling) -> tuple[float, float, int]:
-        """Order fillings of a search: by minimums, by worth, then by the width they leave free."""
+    def rank(self, filling: Filling) -> tuple[float, float, float]:
+        """Order fillings of a search: by minimums, by worth, then by free width in one piece."""
         score = self.score(filling)
-        return (-score.short, score.worth, -sum(filling.widths))
+        free = [face.width * TENTHS for face in self._faces]
+        for plan, width in zip(filling.plans, filling.widths, strict=True):
+            free[plan.face] -= width
+        return (-score.short, score.worth, sum(width * width for width in free))
 
     def allowed(self, filling: Filling) -> bool:
         """Say whether most facings, face widths and money are kept."""
@@ -316,11 +322,11 @@ class _FillModel:
         plan = self._filling.plans[b]
         face = self._filler.faces[plan.face]
         shown, whole = self._filler.display, int(face.width * TENTHS + 1e-6)
-        before: dict[tuple[int, frozenset[int]], cp_model.LinearExprT] = {}
+        before: dict[tuple[int, frozenset[int]], Linear] = {}
         for r, (steps, group) in enumerate(
             zip(plan.pattern.rows, plan.pattern.groups, strict=True)
         ):
-            terms: list[cp_model.LinearExprT] = []
+            terms: list[Linear] = []
             for line in self._filler.lines(plan.category):
                 showing = shown.showings.get((line.line, face.kind))
                 if showing is None or showing.levels > steps or not shown.allowed(line, group):
@@ -359,7 +365,7 @@ class _FillModel:
             self.model.add(sum(units * count for units, count in own) + empty >= line.holding)
             self._short.append(empty)
 
-    def _spent(self) -> cp_model.LinearExprT:
+    def _spent(self) -> Linear:
         terms = []
         for (b, _, name), count in self._cells.items():
             kind = self._filler.faces[self._filling.plans[b].face].kind
@@ -377,7 +383,7 @@ class _FillModel:
                 elsewhere += thousandths(cost) * count
         self.model.add(self._spent() <= max(0, int(self._filler.money * 1000) - elsewhere))
 
-    def _sum(self, weights: Mapping[str, float]) -> cp_model.LinearExprT:
+    def _sum(self, weights: Mapping[str, float]) -> Linear:
         return sum(
             count * round(weights[name] * WORTH_SCALE)
             for (_, _, name), count in self._cells.items()
@@ -393,7 +399,8 @@ class _FillModel:
 
     def _add_objective(self, stage: str) -> None:
         filler = self._filler
-        short, worth = sum(self._short), self._sum(filler.first)
+        short: Linear = sum(self._short)
+        worth = self._sum(filler.first)
         if stage == "worth":
             most = max([1.0, *filler.first.values()])
             self.model.maximize(worth - short * math.ceil(most * SHORTFALL * WORTH_SCALE))

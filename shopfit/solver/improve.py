@@ -11,12 +11,12 @@ from shopfit.solver.refit import refit
 from shopfit.stopping import StopFlag
 
 # Deterministic time of one attempt; most end much earlier with a proof.
-ATTEMPT_EFFORT = 0.12
+ATTEMPT_EFFORT = 0.04
 # Deterministic work that an attempt costs besides the solver's own.
 OVERHEAD = 0.002
 OVERHEAD_PER_CELL = 1e-6
 # Attempts without gain after which the search ends.
-PATIENCE = 300
+PATIENCE = 600
 # Faces and categories of one attempt: small enough to be solved to the end most of the time.
 MOST_FACES = 3
 MOST_CATEGORIES = 7

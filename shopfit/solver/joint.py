@@ -90,6 +90,11 @@ class JointProgram:
     remainder
         Taken off every face's width, mm: 0 for a bound; a little more steers the floor to long
         faces, whose rows fill better.
+    spare
+        Worth of a square metre of face, 0 for a bound; a little makes the search prefer, of
+        floors that could show as much, the one with room to spare.
+    whole
+        Whether positions are whole; without, only `relaxed_bound` may be asked.
     """
 
     def __init__(
@@ -98,10 +103,12 @@ class JointProgram:
         shown: Display,
         weights: Mapping[str, float],
         remainder: float = 0.0,
+        spare: float = 0.0,
+        whole: bool = True,
     ) -> None:
         self._problem, self._display = problem, shown
         self._weights = weights
-        self._lp = pywraplp.Solver.CreateSolver("SCIP")
+        self._lp = pywraplp.Solver.CreateSolver("SCIP" if whole else "GLOP")
         self._objective = self._lp.Objective()
         self._objective.SetMaximization()
         infinity = self._lp.infinity()
@@ -115,6 +122,7 @@ class JointProgram:
         self._slat = [self._slat_variable(i) for i in range(len(problem.candidates))]
         self._add_floor()
         self._add_room(remainder)
+        self._add_spare(spare)
         self._add_costs()
         for category in problem.site.scenario.categories:
             lines = [ln for ln in problem.site.scenario.lines if ln.category == category]
@@ -168,6 +176,23 @@ class JointProgram:
                 for k, width in totals.items():
                     row = self._room[k]
                     row.SetCoefficient(variable, row.GetCoefficient(variable) - width)
+
+    def _add_spare(self, spare: float) -> None:
+        if spare <= 0.0:
+            return
+        for i in range(len(self._problem.candidates)):
+            for variable, parts in (
+                (self._stands[i], self._problem.widths[i]),
+                (self._slat[i], self._problem.slat_widths[i]),
+            ):
+                area = sum(width * self._height(k) for k, width in parts) / 1e6
+                if area > 0.0:
+                    known = self._objective.GetCoefficient(variable)
+                    self._objective.SetCoefficient(variable, known + spare * area)
+
+    def _height(self, k: int) -> float:
+        face = self._problem.classes[k]
+        return face.levels * face.pitch
 
     def _add_costs(self) -> None:
         problem = self._problem
@@ -256,12 +281,20 @@ class JointProgram:
                 values.append(float(i in slat))
         self._lp.SetHint(variables, values)
 
+    def relaxed_bound(self) -> float:
+        """Give the bound with divisible positions; infinite where the linear solver fails."""
+        if self._lp.Solve() != pywraplp.Solver.OPTIMAL:
+            return math.inf
+        value: float = self._objective.Value()
+        return value + 1e-6 * abs(value)
+
     def solve(self, limits: Limits, stop: StopFlag) -> JointAnswer:
         """Search within limits; a stop ends the search and keeps the best."""
         self._lp.SetSolverSpecificParametersAsString(
             # The relaxation is tight already: cutting planes and the feasibility pump only cost.
             "separating/maxroundsroot = 0\n"
             "heuristics/feaspump/freq = -1\n"
+            "misc/catchctrlc = FALSE\n"
             f"limits/totalnodes = {limits.nodes}\n"
             f"limits/gap = {limits.gap}\n"
             f"randomization/randomseedshift = {limits.seed}\n"

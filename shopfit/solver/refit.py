@@ -15,6 +15,7 @@ from shopfit.solver.fill import (
     BlockPlan,
     Filler,
     Filling,
+    Linear,
     tenths,
     thousandths,
 )
@@ -53,7 +54,7 @@ def refit(
     """
     if stop.requested:
         return filling, 0.0
-    model = _RefitModel(filler, filling, sorted(set(faces)), categories)
+    model = _RefitModel(filler, filling, sorted(set(faces)), categories, seed)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = workers > 1
@@ -72,11 +73,17 @@ class _RefitModel:
     """The integer program of some faces, all other faces being as they are."""
 
     def __init__(
-        self, filler: Filler, filling: Filling, faces: Sequence[int], categories: Sequence[str]
+        self,
+        filler: Filler,
+        filling: Filling,
+        faces: Sequence[int],
+        categories: Sequence[str],
+        seed: int,
     ) -> None:
         self.model = cp_model.CpModel()
         self._filler, self._filling = filler, filling
         self._open = set(faces)
+        self._emptied = faces[seed % len(faces)]
         self._width: dict[Spot, cp_model.IntVar] = {}
         self._choice: dict[Spot, list[tuple[Pattern, cp_model.IntVar]]] = {}
         self._cells: dict[tuple[int, str, int, str], cp_model.IntVar] = {}
@@ -131,7 +138,7 @@ class _RefitModel:
         self, face: int, category: str, row: int, lines: Sequence[Line], block: int | None
     ) -> None:
         shown, kind = self._filler.display, self._filler.faces[face].kind
-        terms: list[cp_model.LinearExprT] = []
+        terms: list[Linear] = []
         for line in lines:
             showing = shown.showings[line.line, kind]
             fitting = [
@@ -157,9 +164,9 @@ class _RefitModel:
     def _add_totals(self) -> None:
         filler = self._filler
         count, held, spent = self._elsewhere()
-        worth: list[cp_model.LinearExprT] = []
-        costs: list[cp_model.LinearExprT] = []
-        short: list[cp_model.LinearExprT] = []
+        worth: list[Linear] = []
+        costs: list[Linear] = []
+        short: list[Linear] = []
         # Coarser for dear goods, or shortfalls times room leave what the solver can count in.
         most = max([1.0, *filler.first.values()])
         scale = min(float(WORTH_SCALE), FINEST_WORTH / most)
@@ -167,7 +174,7 @@ class _RefitModel:
             own = self._own.get(line.line, [])
             if not own:
                 continue
-            total: cp_model.LinearExprT = sum(facings for _, _, facings in own)
+            total: Linear = sum(facings for _, _, facings in own)
             self.model.add(total <= line.max_facings - count.get(line.line, 0))
             worth.append(total * round(filler.first[line.line] * scale))
             costs += [facings * thousandths(cost) for _, cost, facings in own]
@@ -184,9 +191,10 @@ class _RefitModel:
         if filler.money is not None and costs:
             self.model.add(sum(costs) <= max(0, int(filler.money * 1000) - spent))
         weight = math.ceil(most * SHORTFALL * scale)
-        # Of equal answers the one that leaves most width free helps the next attempt.
-        used = sum(self._width.values())
-        room = 1 + sum(self._whole(face) for face in self._open)
+        # Of equal answers one that leaves much width free on one face helps the next attempt.
+        emptied = self._emptied
+        used = sum(w * (3 if face == emptied else 1) for (face, _), w in self._width.items())
+        room = 1 + 3 * sum(self._whole(face) for face in self._open)
         self.model.maximize((sum(worth) - weight * sum(short)) * room - used)
 
     def _elsewhere(self) -> tuple[dict[str, int], dict[str, int], int]:

@@ -30,10 +30,14 @@ from shopfit.stopping import StopFlag
 FIRST_GAP = 0.02
 PROVING_GAP = 0.0005
 # Taken off every face in the search that chooses the floor: what ends of rows lose, mm.
-REMAINDER_MM = 45.0
+REMAINDER_MM = 70.0
+# Positions up to which a bound with whole positions is worth its time.
+MOST_TO_PROVE = 5000
+# Facings that a square metre of face to spare is worth when the floor is chosen.
+SPARE_PER_M2 = 0.3
 # Rounds of forbidding what closes a way, for each way of choosing the floor.
 BLOCKAGE_ROUNDS = (3, 6, 12)
-EFFORT_PER_SECOND = 0.15
+EFFORT_PER_SECOND = 0.12
 _WHOLE = 1e-6
 
 RULES = (
@@ -84,7 +88,7 @@ class Search:
         problem, answer = self._choose(found, shown)
         if answer is None or answer.floor is None:
             return self._no_layout()
-        self._fill(problem, shown, answer, 0.15)
+        self._fill(problem, shown, answer, 0.1)
         if not self._stop.requested and not self._good_enough():
             self._prove(floor_problem(self._site, found, cliques(found)), shown)
         self._improve()
@@ -137,7 +141,9 @@ class Search:
     ) -> tuple[JointAnswer | None, bool]:
         """Place fixtures, forbidding what closes a way; say whether all ways are open at last."""
         self._tell("placing fixtures")
-        program = JointProgram(problem, shown, self._weights, REMAINDER_MM)
+        weight = self._most() / max(1, sum(ln.max_facings for ln in self._site.scenario.lines))
+        spare = SPARE_PER_M2 * weight
+        program = JointProgram(problem, shown, self._weights, REMAINDER_MM, spare)
         answer = None
         for _ in range(rounds):
             found = program.solve(self._limits(FIRST_GAP), self._stop)
@@ -161,8 +167,15 @@ class Search:
         return math.floor(self._bound + _WHOLE)
 
     def _prove(self, problem: FloorProblem, shown: Display) -> None:
-        """Bound what any floor on the grid could show, and take its floor where all is reached."""
+        """Bound what any floor on the grid could show, and take its floor where all is reached.
+
+        On very large floors whole positions take too long; the bound is then that of divisible
+        ones.
+        """
         self._tell("proving the bound")
+        self._tighten(JointProgram(problem, shown, self._weights, whole=False).relaxed_bound())
+        if self._good_enough() or len(problem.candidates) > MOST_TO_PROVE:
+            return
         program = JointProgram(problem, shown, self._weights)
         answer = program.solve(self._limits(PROVING_GAP), self._stop)
         self._repeatable &= answer.finished
@@ -184,6 +197,7 @@ class Search:
             filling = filler.refill(
                 filling, [category], 0.2, 1, self._options.seed, self._stop, fixed_widths=True
             )
+        self._note_first(filler, filling)
         filling = improve(
             filler,
             filling,
@@ -192,15 +206,17 @@ class Search:
             self._options.seed,
             self._stop,
             self._whole_bound(),
-            lambda _: None,
+            lambda better: self._note_first(filler, better),
         )
         if self._best is None or (
             filler.score(filling).key() > self._best.filler.score(self._best.filling).key()
         ):
             self._best = _Best(problem, fixed, filler, filling)
+        self._tell("filling faces")
+
+    def _note_first(self, filler: Filler, filling: Filling) -> None:
         if self._first is None and filler.score(filling).short == 0:
             self._first = time.monotonic() - self._began
-        self._tell("filling faces")
 
     def _effort(self, share: float) -> float:
         # About what a slow core does of deterministic work in a second.
@@ -213,14 +229,13 @@ class Search:
 
         def tell(filling: Filling) -> None:
             best.filling = filling
-            if self._first is None and best.filler.score(filling).short == 0:
-                self._first = time.monotonic() - self._began
+            self._note_first(best.filler, filling)
             self._tell("filling faces better")
 
         best.filling = improve(
             best.filler,
             best.filling,
-            self._effort(0.6),
+            self._effort(0.4),
             self._options.workers,
             self._options.seed,
             self._stop,

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
+from typing import TypeVar
 
 from shopfit import standards
 from shopfit.model.base import Frozen
 from shopfit.model.brief import Wanted
 from shopfit.model.range import Line
-from shopfit.model.scenario import Scenario
+from shopfit.model.scenario import Keep, KeepClear, Scenario
 from shopfit.units import INCH_MM, format_length
 
 # Step to which a least change of a length is found, mm; half an inch is what a tape shows at once.
 LENGTH_STEP_MM = INCH_MM / 2
 # Part of the budget to which a least change of money is found.
 MONEY_STEP = 0.01
+
+
+Given = TypeVar("Given", bound=Frozen)
 
 
 @dataclass(frozen=True)
@@ -56,7 +61,7 @@ def _with_brief(scenario: Scenario, **changes: object) -> Scenario:
     return _with(scenario, shop=_with(scenario.shop, brief=_with(scenario.brief, **changes)))
 
 
-def _with(model: Frozen, **changes: object):  # type: ignore[no-untyped-def]
+def _with(model: Given, **changes: object) -> Given:
     return model.model_copy(update=changes)
 
 
@@ -67,11 +72,11 @@ def _dropped_only(words: str, drop: Callable[[Scenario], Scenario]) -> Wish:
 def _lines_changed(category: str | None, **changes: object) -> Callable[[Scenario], Scenario]:
     def change(line: Line) -> Line:
         mine = category is None or line.category == category
-        return _with(line, **changes) if mine else line  # type: ignore[no-any-return]
+        return _with(line, **changes) if mine else line
 
     def drop(scenario: Scenario) -> Scenario:
         lines = tuple(change(line) for line in scenario.lines)
-        return _with(scenario, lines=lines)  # type: ignore[no-any-return]
+        return _with(scenario, lines=lines)
 
     return drop
 
@@ -123,21 +128,20 @@ def _money(scenario: Scenario) -> Iterator[Wish]:
 
 def _pins(scenario: Scenario) -> Iterator[Wish]:
     for number, keep in enumerate(scenario.pins.keep):
-        yield _dropped_only(
-            f"{keep.fixture} pinned where it stands (pin {number + 1})",
-            lambda given, keep=keep: _with(  # type: ignore[misc]
-                given,
-                pins=_with(given.pins, keep=tuple(k for k in given.pins.keep if k != keep)),
-            ),
-        )
+        words = f"{keep.fixture} pinned where it stands (pin {number + 1})"
+        yield _dropped_only(words, partial(_without_keep, keep))
     for clear in scenario.pins.clear:
-        yield _dropped_only(
-            f"the floor '{clear.id}' kept empty",
-            lambda given, clear=clear: _with(  # type: ignore[misc]
-                given,
-                pins=_with(given.pins, clear=tuple(c for c in given.pins.clear if c != clear)),
-            ),
-        )
+        yield _dropped_only(f"the floor '{clear.id}' kept empty", partial(_without_clear, clear))
+
+
+def _without_keep(keep: Keep, scenario: Scenario) -> Scenario:
+    kept = tuple(other for other in scenario.pins.keep if other != keep)
+    return _with(scenario, pins=_with(scenario.pins, keep=kept))
+
+
+def _without_clear(clear: KeepClear, scenario: Scenario) -> Scenario:
+    kept = tuple(other for other in scenario.pins.clear if other != clear)
+    return _with(scenario, pins=_with(scenario.pins, clear=kept))
 
 
 def _length_wish(scenario: Scenario, field: str, words: str, least: float) -> Iterator[Wish]:
