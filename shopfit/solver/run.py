@@ -126,6 +126,8 @@ class Search:
         best: JointAnswer | None = None
         problem = floor_problem(self._site, found, apart)
         for attempt, rounds in enumerate(BLOCKAGE_ROUNDS):
+            if attempt == 0 and len(found) > MOST_TO_PROVE:
+                continue  # Large floors have room to go round every island.
             if attempt == 1:
                 problem = floor_problem(self._site, found, apart, careful=True)
             elif attempt == 2:
@@ -193,9 +195,11 @@ class Search:
         money = problem.money_left(answer.floor.chosen, answer.floor.slat)
         filler = Filler(self._site, shown, fixed.faces, money)
         filling = filler.start(answer.blocks)
+        names = self._site.scenario.categories
+        effort = min(0.2, max(0.02, self._effort(0.06) / len(names)))
         for category in self._site.scenario.categories:
             filling = filler.refill(
-                filling, [category], 0.2, 1, self._options.seed, self._stop, fixed_widths=True
+                filling, [category], effort, 1, self._options.seed, self._stop, fixed_widths=True
             )
         self._note_first(filler, filling)
         filling = improve(
