@@ -12,7 +12,7 @@ from shopfit.drawing.sheet import PAGES, Page, default_page, scales
 from shopfit.drawing.style import CUT
 from shopfit.drawing.wallart import face_shapes, fixture_face, tag_below
 from shopfit.geometry.footprint import side_length
-from shopfit.geometry.wallface import FaceShape
+from shopfit.geometry.wallface import FaceShape, face_start
 from shopfit.model.fixtures import Side
 from shopfit.model.layout import Layout, Placement
 from shopfit.model.scenario import Scenario
@@ -114,7 +114,7 @@ def _side(
 ) -> list[Item]:
     fixture = desk.fixture(placement)
     right = left + side_length(fixture, side)
-    start = (left + right - face.width) / 2
+    start = left + face_start(fixture, side)
     window = (min(left, start), max(right, start + face.width))
     floor = 2.0 * desk.scale
     items = tag_below(desk, f"{placement.id} {side}", (left + right) / 2)
@@ -130,7 +130,7 @@ def _measures(
     fixture = desk.fixture(placement)
     right = left + side_length(fixture, side)
     scale, units, labels = desk.scale, desk.shop.units, desk.labels
-    start = (left + right - face.width) / 2
+    start = left + face_start(fixture, side)
     blocks = blocks_of(desk, placement.id, side)
     edges = {0.0, right - left}
     edges |= {start - left + end for block in blocks for end in (block.from_mm, block.to_mm)}

@@ -21,7 +21,7 @@ from shopfit.drawing.planlabels import thing_name
 from shopfit.drawing.scene import Group, Item, Line, Place, Shape, Strokes, Text
 from shopfit.geometry.openings import things_on
 from shopfit.geometry.shell import WallLine
-from shopfit.geometry.wallface import FaceShape, faces
+from shopfit.geometry.wallface import FaceShape, face_start, faces
 from shopfit.model.fixtures import Fixture
 from shopfit.model.layout import Placement, Run
 
@@ -160,7 +160,7 @@ def fixture_face(
     corners = rectangle(*shown, 0.0, fixture.height)
     items: list[Item] = [Shape(corners, style.OUTLINE, style.FIXTURE)]
     if face is not None and face.kind != "table":
-        start = (left + right - face.width) / 2
+        start = left + face_start(fixture, face.side)
         inner = max(start, window[0]), min(start + face.width, window[1])
         fill = style.GLASS if face.kind == "case" else style.BLANK
         if inner[1] - inner[0] > 1.0:
@@ -179,8 +179,7 @@ def fixtures(
         face = shapes.get((placement.id, "front"))
         drawn = fixture_face(desk, fixture, face, left, right, window)
         if face is not None:
-            start = (left + right - face.width) / 2
-            place = FacePlace(face, start, window)
+            place = FacePlace(face, left + face_start(fixture, "front"), window)
             drawn += draw_face(desk, place, blocks_of(desk, placement.id, "front"), key)
         title = fixture_title(desk, placement)
         items.append(Group(placement.id, title, (*drawn, *tags[placement.id])))
@@ -302,7 +301,8 @@ def _held(desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]) -> l
     for placement, left, right in standing(desk, wall, window):
         face = shapes.get((placement.id, "front"))
         if face is not None:
-            place = FacePlace(face, (left + right - face.width) / 2, window)
+            start = left + face_start(desk.fixture(placement), "front")
+            place = FacePlace(face, start, window)
             stood.update(support_heights(desk, place, blocks_of(desk, placement.id, "front")))
     both = sorted(hung | stood)
     return both if len(both) <= _MOST_HEIGHTS else sorted(hung)

@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from shopfit.errors import Fault, InputFaults
-from shopfit.files.documents import Document, read_bytes, read_yaml
+from shopfit.files.documents import Document, Loc, read_bytes, read_yaml
 from shopfit.files.parts import fault, read_model
 from shopfit.files.pincheck import check_pins
 from shopfit.files.wording import nearest, refusals, shortened
@@ -23,6 +23,9 @@ from shopfit.model.scenario import Pins, Scenario
 
 LAYOUT_BYTES = 100_000_000
 DECIMALS = 4
+FARTHEST_MM = 1_000_000.0  # 1 km: beyond any shop, and far from where arithmetic gives out
+MOST = 1_000_000
+_COUNTS = ("facings", "brackets", "units", "low_groove", "high_groove", "sheet_number")
 
 
 def read_layout(path: str | Path, scenario: Scenario | None = None) -> Layout:
@@ -50,7 +53,8 @@ def read_layout(path: str | Path, scenario: Scenario | None = None) -> Layout:
             Fault(path.name, document.name(each.loc), each.given, each.allowed, each.mend)
             for each in refusals(error, Layout, data)
         ) from None
-    faults = list(_tags(path.name, layout))
+    faults = list(_sizes(Document(path.name, data), layout))
+    faults += _tags(path.name, layout)
     if scenario is not None:
         faults += _names(path.name, layout, scenario)
     if faults:
@@ -145,6 +149,32 @@ def _rounded(value: Any) -> Any:
     if isinstance(value, dict):
         return {key: _rounded(item) for key, item in value.items()}
     return [_rounded(item) for item in value] if isinstance(value, list) else value
+
+
+def _sizes(document: Document, layout: Layout) -> Iterator[Fault]:
+    """Find lengths and counts that no shop has, which nothing could be drawn or counted with."""
+    parts = layout.model_dump(include={"placements", "runs", "blocks", "cuts"})
+    for loc, name, size in _numbers(parts, ()):
+        if name.endswith("_mm") and abs(size) > FARTHEST_MM:
+            allowed = "a length from -1 km to 1 km, in mm"
+        elif name in _COUNTS and abs(size) > MOST:
+            allowed = f"a number up to {MOST:,}"
+        else:
+            continue
+        given, mend = f"{size:.6g}", "Correct the number, or make the layout again."
+        yield Fault(document.file, document.name(loc), given, allowed, mend)
+
+
+def _numbers(value: Any, loc: Loc) -> Iterator[tuple[Loc, str, float]]:
+    if isinstance(value, dict):
+        for key, item in value.items():
+            if isinstance(item, int | float) and not isinstance(item, bool):
+                yield (*loc, key), key, item
+            else:
+                yield from _numbers(item, (*loc, key))
+    elif isinstance(value, list | tuple):
+        for index, item in enumerate(value):
+            yield from _numbers(item, (*loc, index))
 
 
 def _tags(file: str, layout: Layout) -> Iterator[Fault]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopfit.geometry.footprint import side_length
-from shopfit.model.fixtures import Side
+from shopfit.model.fixtures import DisplayFace, Fixture, Side
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 
@@ -49,6 +49,27 @@ class FaceShape:
     board: float
 
 
+def face_width(fixture: Fixture, face: DisplayFace) -> float:
+    """Give how wide a display face is, mm; the whole side if nothing else is said."""
+    return face.width if face.width is not None else side_length(fixture, face.side)
+
+
+def face_start(fixture: Fixture, side: Side) -> float:
+    """Give where a display face begins: from the left end of its side, as one faces it, mm.
+
+    Parameters
+    ----------
+    fixture, side
+        Which; a face narrower than its side lies in the middle of it.
+
+    Raises
+    ------
+    KeyError
+        If that side shows nothing.
+    """
+    return (side_length(fixture, side) - face_width(fixture, fixture.face(side))) / 2
+
+
 def groove_height(first_groove: float, pitch: float, groove: int) -> float:
     """Give a groove's height above the floor, mm; groove 1 is the lowest."""
     return first_groove + (groove - 1) * pitch
@@ -68,7 +89,7 @@ def faces(scenario: Scenario, layout: Layout, free_projection: float) -> list[Fa
     for placement in layout.placements:
         fixture = scenario.catalogue.fixture(placement.fixture)
         for face in fixture.faces:
-            width = face.width if face.width is not None else side_length(fixture, face.side)
+            width = face_width(fixture, face)
             height = face.top - face.bottom
             pitch = height if face.kind == "table" else face.pitch
             shapes.append(

@@ -56,7 +56,7 @@ class SetOutRow(Frozen):
     where, run, side
         The wall and the run on it; or the tag of a fixture, no run, and the side of the fixture.
     datum
-        The named corner or end that every distance is measured from.
+        The named corner, or end of a fixture's side, that every distance is measured from.
     block, category, row
         Category block, what it shows, and the row in it (1 is the lowest).
     way, holder, holder_name

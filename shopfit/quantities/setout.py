@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from shopfit.geometry.shell import ShellPlan, survey
-from shopfit.geometry.wallface import groove_height
+from shopfit.geometry.wallface import face_start, groove_height
 from shopfit.model.fixtures import Bracket, Fixture, ShelfBoard
 from shopfit.model.layout import Block, Layout, Row, Run, Slot
 from shopfit.model.scenario import Scenario
@@ -81,7 +81,9 @@ def set_out(scenario: Scenario, layout: Layout) -> tuple[SetOutRow, ...]:
         fixture = scenario.catalogue.fixture(placement.fixture)
         for block in _blocks(layout, placement.id):
             datum = f"left end of {placement.id}, {block.side}"
-            host = _Host(placement.id, datum, 0.0, fixture=fixture)
+            # Blocks are measured along the display face, a tape along the whole side.
+            start = face_start(fixture, block.side)
+            host = _Host(placement.id, datum, start, fixture=fixture)
             rows += _block_rows(scenario, block, host, weights)
     return tuple(rows)
 

@@ -98,6 +98,14 @@ Break = Callable[[dict[str, Any]], object]
             "'x'",
         ),
         (lambda d: d.update(cuts=[CUT | {"run": "R9"}]), "cuts > R9", "'R9'"),
+        (lambda d: d["placements"][0].update(x_mm=1e308), "placements > F1 > x_mm", "1e+308"),
+        (lambda d: d["placements"][1].update(y_mm=-1e6 - 1), "placements > F2 > y_mm", "-1e+06"),
+        (lambda d: d["runs"][0].update(to_mm=1e9), "runs > R1 > to_mm", "1e+09"),
+        (
+            lambda d: d["blocks"][0]["rows"][0]["slots"][0].update(facings=10**9),
+            "blocks > B1 > rows > item 1 > slots > item 1 > facings",
+            "1e+09",
+        ),
     ],
 )
 def test_damage_is_told_by_tag(
@@ -116,6 +124,15 @@ def test_damage_is_told_by_tag(
     (fault,) = faults_of(path, kiosk)
     assert fault.where == where
     assert given in fault.given
+
+
+def test_lengths_up_to_a_kilometre_are_read(kiosk_layout: Layout, tmp_path: Path) -> None:
+    """Just at the limit a layout is read; what lies there is for the checks to say."""
+    data = json.loads(layout_text(kiosk_layout))
+    data["placements"][0] |= {"x_mm": 1e6, "y_mm": -1e6}
+    path = tmp_path / "layout.json"
+    path.write_text(json.dumps(data), "utf-8")
+    assert read_layout(path).placements[0].x_mm == 1e6
 
 
 CUT = {"run": "R1", "x_mm": 0, "z_mm": 0, "width_mm": 1, "height_mm": 1, "sheet_number": 1}

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from shopfit.geometry.wallface import faces, groove_height
+from shopfit.geometry.wallface import face_start, faces, groove_height
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 
@@ -110,3 +110,12 @@ def test_grooves_are_counted_from_the_lowest() -> None:
     assert [groove_height(1000, 76.2, k) for k in (1, 2, 5)] == pytest.approx(
         [1000, 1076.2, 1304.8]
     )
+
+
+def test_a_face_lies_in_the_middle_of_its_side() -> None:
+    """Shelves of 950 mm in a cabinet of 1 m begin 25 mm from its left end; whole sides at nought."""
+    catalogue = scenario().catalogue
+    assert face_start(catalogue.fixture("cab"), "front") == pytest.approx(25.0)
+    assert face_start(catalogue.fixture("tab"), "left") == 0.0
+    with pytest.raises(KeyError):
+        face_start(catalogue.fixture("cab"), "back")

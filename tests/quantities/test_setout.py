@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from shopfit.geometry.shell import survey
+from shopfit.model.base import plain
 from shopfit.model.layout import Block, Layout, Placement, Row, Slot
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.setout import bracket_centres, corner_name, set_out
@@ -68,6 +69,15 @@ def test_shelf_inside_a_cabinet(scenario: Scenario, layout: Layout) -> None:
     assert row.goods_mm == pytest.approx(10.75 * IN)
     assert (row.from_mm, row.to_mm) == (pytest.approx(4 * IN), pytest.approx(28 * IN))
     assert row.load_kg == pytest.approx(6.0)
+
+
+def test_goods_are_measured_from_the_end_of_the_side(scenario: Scenario, layout: Layout) -> None:
+    """A shelf of 33 in in the middle of a front of 36 in begins 1.5 in from the front's left end."""
+    narrower = plain(scenario)
+    narrower["catalogue"]["fixtures"][0]["faces"][0]["width"] = "33 in"
+    row = set_out(Scenario.model_validate(narrower), layout)[4]
+    assert row.datum == "left end of F2, front"
+    assert (row.from_mm, row.to_mm) == (pytest.approx(5.5 * IN), pytest.approx(29.5 * IN))
 
 
 def test_table_has_no_board(scenario: Scenario, layout: Layout) -> None:
