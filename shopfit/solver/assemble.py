@@ -7,7 +7,8 @@ from importlib.metadata import version
 
 import shopfit
 from shopfit.model.layout import Block, Claims, Layout, Placement, Row, Run, Slot
-from shopfit.solver.fill import TENTHS, Filler, Filling
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import TENTHS, Filling
 from shopfit.solver.fixing import Fixed
 from shopfit.solver.floor import FloorProblem
 

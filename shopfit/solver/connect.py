@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
@@ -37,7 +38,28 @@ def blockages(problem: FloorProblem, answer: FloorAnswer) -> list[frozenset[int]
     for front in cut_off[:6]:
         keep = _least(problem, chosen, front)
         found.append(frozenset(keep))
+        if front >= 0:
+            found += _as_lost(problem, frozenset(keep) - {front})
     return list(dict.fromkeys(found))
+
+
+def _as_lost(problem: FloorProblem, blockers: frozenset[int]) -> list[frozenset[int]]:
+    """List every other position behind the same blockers, so that none is tried in its turn."""
+    area = customer_area(problem.site, [problem.candidates[i].body for i in sorted(blockers)])
+    if area is None:
+        return []
+    open_floor = unary_union(area)
+    shapely.prepare(open_floor)
+    return [
+        blockers | {i}
+        for i, candidate in enumerate(problem.candidates)
+        if i not in blockers
+        and any(
+            not open_floor.intersects(band)
+            for _, band, _ in candidate.bands
+            if band is not candidate.staff_band
+        )
+    ]
 
 
 def _cut_off(problem: FloorProblem, chosen: Sequence[int]) -> list[int]:

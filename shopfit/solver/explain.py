@@ -56,8 +56,6 @@ class _Judge:
             return None
         site = Site(scenario)
         found = candidates(site)
-        if sum(c.pinned for c in found) < len(scenario.pins.keep):
-            return False
         problem = floor_problem(site, found, cliques(found))
         if _nothing_to_choose(problem):
             return False

@@ -2,94 +2,24 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any
 
 from ortools.sat.python import cp_model
 
 from shopfit.model.range import Line
+from shopfit.solver.filling import (
+    TENTHS,
+    BlockKey,
+    BlockPlan,
+    Filling,
+    Score,
+)
 from shopfit.solver.fixing import Face
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.range_display import Display
+from shopfit.solver.refill import RefillModel, StopOnRequest
 from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
-
-# Sums and products of the solver's variables, which its own stubs cannot follow.
-Linear = Any
-# Widths are whole tenths of a millimetre in the integer programs; goods round up, faces down.
-TENTHS = 10
-WORTH_SCALE = 100
-SHORTFALL = 1000
-
-
-@dataclass(frozen=True)
-class BlockPlan:
-    """A block that may stand on a face.
-
-    Parameters
-    ----------
-    face
-        Number of the face.
-    category, pattern
-        What stands there and how its height is divided.
-    """
-
-    face: int
-    category: str
-    pattern: Pattern
-
-
-BlockKey = tuple[str, int, Pattern]
-Cell = tuple[int, int, str]
-
-
-@dataclass
-class Filling:
-    """Whole facings in rows of blocks.
-
-    Parameters
-    ----------
-    plans
-        The blocks, in order along each face.
-    widths
-        Width of each block, tenths of a millimetre.
-    facings
-        (block number, row number, line) to facings.
-    """
-
-    plans: list[BlockPlan]
-    widths: list[int]
-    facings: dict[Cell, int] = field(default_factory=dict)
-
-    def total(self, line: str) -> int:
-        """Count a line's facings."""
-        return sum(count for (_, _, name), count in self.facings.items() if name == line)
-
-
-@dataclass(frozen=True)
-class Score:
-    """What a filling is worth, best first in this order.
-
-    Parameters
-    ----------
-    short
-        Facings and units missing from minimums.
-    worth, second
-        The brief's objective and the other one.
-    cost
-        Of brackets and shelves at least.
-    """
-
-    short: float
-    worth: float
-    second: float
-    cost: float
-
-    def key(self) -> tuple[float, float, float, float]:
-        """Order fillings: larger is better."""
-        return (-self.short, self.worth, self.second, -self.cost)
 
 
 class Filler:
@@ -213,13 +143,13 @@ class Filler:
         stage
             ``worth`` for the first objective; ``second`` and ``cost`` keep those before.
         """
-        model = _FillModel(self, filling, sorted(set(categories)), fixed_widths, stage)
+        model = RefillModel(self, filling, sorted(set(categories)), fixed_widths, stage)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = workers
         solver.parameters.interleave_search = workers > 1
         solver.parameters.random_seed = seed
         solver.parameters.max_deterministic_time = effort
-        status = solver.solve(model.model, _Stop(stop))
+        status = solver.solve(model.model, StopOnRequest(stop))
         self.effort_used += solver.response_proto.deterministic_time
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return filling
@@ -268,205 +198,3 @@ def _walk(
             if left <= 1e-6:
                 at += 1
                 left = queue[at][1] if at < len(queue) else 0.0
-
-
-class _FillModel:
-    """The integer program of some categories' blocks."""
-
-    def __init__(
-        self,
-        filler: Filler,
-        filling: Filling,
-        categories: Sequence[str],
-        fixed_widths: bool,
-        stage: str,
-    ) -> None:
-        self._filler = filler
-        self._filling = filling
-        self._free = set(categories)
-        self._fixed_widths = fixed_widths
-        self.model = cp_model.CpModel()
-        self._width: dict[int, cp_model.IntVar | int] = {}
-        self._cells: dict[Cell, cp_model.IntVar] = {}
-        self._own: dict[str, list[tuple[int, cp_model.IntVar]]] = {}
-        self._short: list[cp_model.IntVar] = []
-        self._blocks = [b for b, plan in enumerate(filling.plans) if plan.category in self._free]
-        self._add_widths()
-        for b in self._blocks:
-            self._add_rows(b)
-        for category in categories:
-            for line in filler.lines(category):
-                self._add_totals(line)
-        self._add_money()
-        self._add_objective(stage)
-
-    def _add_widths(self) -> None:
-        taken: dict[int, int] = {}
-        free: dict[int, list[int]] = {}
-        for b, plan in enumerate(self._filling.plans):
-            if plan.category in self._free and not self._fixed_widths:
-                free.setdefault(plan.face, []).append(b)
-            else:
-                taken[plan.face] = taken.get(plan.face, 0) + self._filling.widths[b]
-        for face, blocks in free.items():
-            room = int(self._filler.faces[face].width * TENTHS + 1e-6) - taken.get(face, 0)
-            for b in blocks:
-                width = self.model.new_int_var(0, max(room, 0), "")
-                self.model.add_hint(width, min(self._filling.widths[b], max(room, 0)))
-                self._width[b] = width
-            self.model.add(sum(self._width[b] for b in blocks) <= max(room, 0))
-        for b in self._blocks:
-            self._width.setdefault(b, self._filling.widths[b])
-
-    def _add_rows(self, b: int) -> None:
-        plan = self._filling.plans[b]
-        face = self._filler.faces[plan.face]
-        shown, whole = self._filler.display, int(face.width * TENTHS + 1e-6)
-        before: dict[tuple[int, frozenset[int]], Linear] = {}
-        for r, (steps, group) in enumerate(
-            zip(plan.pattern.rows, plan.pattern.groups, strict=True)
-        ):
-            terms: list[Linear] = []
-            for line in self._filler.lines(plan.category):
-                showing = shown.showings.get((line.line, face.kind))
-                if showing is None or showing.levels > steps or not shown.allowed(line, group):
-                    continue
-                wide = tenths(line.width)
-                most = min(line.max_facings, whole // wide)
-                if most < 1:
-                    continue
-                count = self.model.new_int_var(0, most, "")
-                self.model.add_hint(
-                    count, min(most, self._filling.facings.get((b, r, line.line), 0))
-                )
-                self._cells[b, r, line.line] = count
-                self._own.setdefault(line.line, []).append((showing.units, count))
-                terms.append(count * wide)
-            used = sum(terms)
-            self.model.add(used <= self._width[b])
-            # Equal rows are ordered by how full they are, or every exchange would be a new answer.
-            key = (steps, group)
-            if key in before and terms:
-                self.model.add(before[key] >= used)
-            if terms:
-                before[key] = used
-
-    def _add_totals(self, line: Line) -> None:
-        own = self._own.get(line.line, [])
-        total = sum(count for _, count in own)
-        if own:
-            self.model.add(total <= line.max_facings)
-        if line.min_facings > 0:
-            short = self.model.new_int_var(0, line.min_facings, "")
-            self.model.add(total + short >= line.min_facings)
-            self._short.append(short)
-        if line.holding > 0:
-            empty = self.model.new_int_var(0, line.holding, "")
-            self.model.add(sum(units * count for units, count in own) + empty >= line.holding)
-            self._short.append(empty)
-
-    def _spent(self) -> Linear:
-        terms = []
-        for (b, _, name), count in self._cells.items():
-            kind = self._filler.faces[self._filling.plans[b].face].kind
-            terms.append(count * thousandths(self._filler.display.showings[name, kind].cost))
-        return sum(terms)
-
-    def _add_money(self) -> None:
-        if self._filler.money is None:
-            return
-        elsewhere = 0
-        for (b, _, name), count in self._filling.facings.items():
-            if b not in set(self._blocks):
-                kind = self._filler.faces[self._filling.plans[b].face].kind
-                cost = self._filler.display.showings[name, kind].cost
-                elsewhere += thousandths(cost) * count
-        self.model.add(self._spent() <= max(0, int(self._filler.money * 1000) - elsewhere))
-
-    def _sum(self, weights: Mapping[str, float]) -> Linear:
-        return sum(
-            count * round(weights[name] * WORTH_SCALE)
-            for (_, _, name), count in self._cells.items()
-        )
-
-    def _now(self, weights: Mapping[str, float]) -> int:
-        free = set(self._blocks)
-        return sum(
-            round(weights[name] * WORTH_SCALE) * count
-            for (b, _, name), count in self._filling.facings.items()
-            if b in free
-        )
-
-    def _add_objective(self, stage: str) -> None:
-        filler = self._filler
-        short: Linear = sum(self._short)
-        worth = self._sum(filler.first)
-        if stage == "worth":
-            most = max([1.0, *filler.first.values()])
-            self.model.maximize(worth - short * math.ceil(most * SHORTFALL * WORTH_SCALE))
-            return
-        # Later stages keep what the earlier ones reached.
-        self.model.add(worth >= self._now(filler.first))
-        self.model.add(short <= self._short_now())
-        if stage == "second":
-            self.model.maximize(self._sum(filler.second))
-            return
-        self.model.add(self._sum(filler.second) >= self._now(filler.second))
-        self.model.minimize(self._spent())
-
-    def _short_now(self) -> int:
-        short = 0
-        for category in self._free:
-            for line in self._filler.lines(category):
-                count = held = 0
-                for (b, _, name), facings in self._filling.facings.items():
-                    if name == line.line:
-                        kind = self._filler.faces[self._filling.plans[b].face].kind
-                        count += facings
-                        held += facings * self._filler.display.showings[name, kind].units
-                short += max(0, line.min_facings - count) + max(0, line.holding - held)
-        return short
-
-    def read(self, solver: cp_model.CpSolver) -> Filling:
-        """Read the answer, with the other categories as they were."""
-        free = set(self._blocks)
-        facings = {key: n for key, n in self._filling.facings.items() if key[0] not in free}
-        widths = list(self._filling.widths)
-        used: dict[tuple[int, int], int] = {}
-        for (b, r, name), count in self._cells.items():
-            number = solver.value(count)
-            if number:
-                facings[b, r, name] = number
-                wide = tenths(self._site_line(name).width)
-                used[b, r] = used.get((b, r), 0) + number * wide
-        if not self._fixed_widths:
-            for b in self._blocks:
-                widths[b] = max([0, *(used.get((b, r), 0) for r in range(99) if (b, r) in used)])
-        return Filling(list(self._filling.plans), widths, facings)
-
-    def _site_line(self, name: str) -> Line:
-        for category in self._free:
-            for line in self._filler.lines(category):
-                if line.line == name:
-                    return line
-        raise KeyError(name)
-
-
-class _Stop(cp_model.CpSolverSolutionCallback):
-    def __init__(self, stop: StopFlag) -> None:
-        super().__init__()
-        self._flag = stop
-
-    def on_solution_callback(self) -> None:
-        if self._flag.requested:
-            self.stop_search()
-
-
-def tenths(length: float) -> int:
-    """Give a length in whole tenths of a millimetre, rounded up."""
-    return math.ceil(length * TENTHS - 1e-6)
-
-
-def thousandths(money: float) -> int:
-    """Give money in whole thousandths, rounded up, so that no sum comes out too small."""
-    return math.ceil(money * 1000 - 1e-6)

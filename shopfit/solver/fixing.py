@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from shopfit.model.fixtures import Side
 from shopfit.model.layout import Placement, Run
-from shopfit.solver.candidates import Candidate, FacePart
+from shopfit.solver.candidates import Candidate
 from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.solver.parts import FacePart
 
 _JOIN_MM = 0.01
 

@@ -10,9 +10,10 @@ import shapely
 from shapely import Polygon
 
 from shopfit.model.fixtures import Fixture
-from shopfit.solver.candidates import Candidate, FacePart
+from shopfit.solver.candidates import Candidate
 from shopfit.solver.conflicts import Cliques
 from shopfit.solver.display import FaceClass
+from shopfit.solver.parts import FacePart
 from shopfit.solver.site import Site
 
 _GATE_STEP_MM = 25.0

@@ -6,7 +6,8 @@ import random
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
-from shopfit.solver.fill import BlockPlan, Cell, Filler, Filling
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import BlockPlan, Cell, Filling
 from shopfit.solver.refit import refit
 from shopfit.stopping import StopFlag
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from ortools.linear_solver import pywraplp
 
 from shopfit.model.range import Line
-from shopfit.solver.fill import BlockKey
+from shopfit.solver.filling import BlockKey
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
 from shopfit.solver.patterns import Group
 from shopfit.solver.range_display import Display
@@ -267,19 +267,6 @@ class JointProgram:
         row = self._lp.Constraint(-self._lp.infinity(), len(members) - 1.0)
         for i in members:
             row.SetCoefficient(self._stands[i], 1.0)
-
-    def hint(self, answer: FloorAnswer) -> None:
-        """Begin the next search from an earlier floor."""
-        chosen, slat = set(answer.chosen), set(answer.slat)
-        variables, values = (
-            list(self._stands),
-            [float(i in chosen) for i in range(len(self._stands))],
-        )
-        for i, above in enumerate(self._slat):
-            if above is not None and above is not self._stands[i]:
-                variables.append(above)
-                values.append(float(i in slat))
-        self._lp.SetHint(variables, values)
 
     def relaxed_bound(self) -> float:
         """Give the bound with divisible positions; infinite where the linear solver fails."""

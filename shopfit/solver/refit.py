@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from ortools.sat.python import cp_model
 
 from shopfit.model.range import Line
-from shopfit.solver.fill import (
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import (
     SHORTFALL,
     TENTHS,
     WORTH_SCALE,
     BlockPlan,
-    Filler,
     Filling,
     Linear,
     tenths,
@@ -22,7 +22,9 @@ from shopfit.solver.fill import (
 from shopfit.solver.patterns import Pattern
 from shopfit.stopping import StopFlag
 
-Spot = tuple[int, str]
+Spot = tuple[int, str, int]
+# Blocks of one category on one face, where that face is filled alone and all is still quick.
+BLOCKS_ALONE = 2
 # Most whole steps that the worth of one facing is counted in.
 FINEST_WORTH = 1e5
 
@@ -37,7 +39,10 @@ def refit(
     seed: int,
     stop: StopFlag,
 ) -> tuple[Filling, float]:
-    """Empty some faces and fill them again, each category at most once a face.
+    """Empty some faces and fill them again.
+
+    A face filled alone may hold two blocks of a category, several faces one each: more would be
+    too slow for an attempt.
 
     Parameters
     ----------
@@ -86,13 +91,15 @@ class _RefitModel:
         self._emptied = faces[seed % len(faces)]
         self._width: dict[Spot, cp_model.IntVar] = {}
         self._choice: dict[Spot, list[tuple[Pattern, cp_model.IntVar]]] = {}
-        self._cells: dict[tuple[int, str, int, str], cp_model.IntVar] = {}
+        self._cells: dict[tuple[Spot, int, str], cp_model.IntVar] = {}
         self._own: dict[str, list[tuple[int, float, cp_model.IntVar]]] = {}
         self._hints = self._standing()
+        copies = BLOCKS_ALONE if len(faces) == 1 else 1
         for face in faces:
             for category in categories:
-                self._add_spot(face, category)
-            widths = [self._width[face, c] for c in categories if (face, c) in self._width]
+                for copy in range(copies):
+                    self._add_spot((face, category, copy))
+            widths = [width for spot, width in self._width.items() if spot[0] == face]
             if widths:
                 self.model.add(sum(widths) <= self._whole(face))
         self._add_totals()
@@ -101,16 +108,18 @@ class _RefitModel:
         return int(self._filler.faces[face].width * TENTHS + 1e-6)
 
     def _standing(self) -> dict[Spot, int]:
-        """Give the widest block of each category on each open face."""
+        """Give the blocks of each category on each open face, the widest first."""
         found: dict[Spot, int] = {}
-        for b, plan in enumerate(self._filling.plans):
+        widths = self._filling.widths
+        for b in sorted(range(len(widths)), key=lambda b: (-widths[b], b)):
+            plan = self._filling.plans[b]
             if plan.face in self._open:
-                spot = (plan.face, plan.category)
-                if spot not in found or self._filling.widths[b] > self._filling.widths[found[spot]]:
-                    found[spot] = b
+                copy = sum(spot[:2] == (plan.face, plan.category) for spot in found)
+                found[plan.face, plan.category, copy] = b
         return found
 
-    def _add_spot(self, face: int, category: str) -> None:
+    def _add_spot(self, spot: Spot) -> None:
+        face, category, copy = spot
         shown, kind = self._filler.display, self._filler.faces[face].kind
         whole = self._whole(face)
         lines = [
@@ -121,7 +130,7 @@ class _RefitModel:
         own = shown.patterns[category, kind] if lines else ()
         if not own:
             return
-        block = self._hints.get((face, category))
+        block = self._hints.get(spot)
         standing = None if block is None else self._filling.plans[block].pattern
         choice = [(pattern, self.model.new_bool_var("")) for pattern in own]
         for pattern, chosen in choice:
@@ -130,20 +139,21 @@ class _RefitModel:
         width = self.model.new_int_var(0, whole, "")
         self.model.add_hint(width, 0 if block is None else min(whole, self._filling.widths[block]))
         self.model.add(width <= whole * sum(chosen for _, chosen in choice))
-        self._width[face, category], self._choice[face, category] = width, choice
+        self._width[spot], self._choice[spot] = width, choice
+        if copy > 0:
+            self.model.add(self._width[face, category, copy - 1] >= width)
         for row in range(max(len(pattern.rows) for pattern in own)):
-            self._add_row(face, category, row, lines, block)
+            self._add_row(spot, row, lines, block)
 
-    def _add_row(
-        self, face: int, category: str, row: int, lines: Sequence[Line], block: int | None
-    ) -> None:
+    def _add_row(self, spot: Spot, row: int, lines: Sequence[Line], block: int | None) -> None:
+        face = spot[0]
         shown, kind = self._filler.display, self._filler.faces[face].kind
         terms: list[Linear] = []
         for line in lines:
             showing = shown.showings[line.line, kind]
             fitting = [
                 chosen
-                for pattern, chosen in self._choice[face, category]
+                for pattern, chosen in self._choice[spot]
                 if row < len(pattern.rows)
                 and pattern.rows[row] >= showing.levels
                 and shown.allowed(line, pattern.groups[row])
@@ -155,11 +165,11 @@ class _RefitModel:
             self.model.add(count <= most * sum(fitting))
             now = 0 if block is None else self._filling.facings.get((block, row, line.line), 0)
             self.model.add_hint(count, min(now, most))
-            self._cells[face, category, row, line.line] = count
+            self._cells[spot, row, line.line] = count
             self._own.setdefault(line.line, []).append((showing.units, showing.cost, count))
             terms.append(count * tenths(line.width))
         if terms:
-            self.model.add(sum(terms) <= self._width[face, category])
+            self.model.add(sum(terms) <= self._width[spot])
 
     def _add_totals(self) -> None:
         filler = self._filler
@@ -193,7 +203,7 @@ class _RefitModel:
         weight = math.ceil(most * SHORTFALL * scale)
         # Of equal answers one that leaves much width free on one face helps the next attempt.
         emptied = self._emptied
-        used = sum(w * (3 if face == emptied else 1) for (face, _), w in self._width.items())
+        used = sum(w * (3 if face == emptied else 1) for (face, _, _), w in self._width.items())
         room = 1 + 3 * sum(self._whole(face) for face in self._open)
         self.model.maximize((sum(worth) - weight * sum(short)) * room - used)
 
@@ -226,17 +236,17 @@ class _RefitModel:
             plans.append(plan)
             widths.append(self._filling.widths[b])
         sizes = {line.line: tenths(line.width) for line in self._filler.site.scenario.lines}
-        for (face, category), choice in self._choice.items():
+        for spot, choice in self._choice.items():
             chosen = next((p for p, v in choice if solver.boolean_value(v)), None)
             if chosen is None:
                 continue
             used = [0] * len(chosen.rows)
-            for (f, c, r, name), cell in self._cells.items():
+            for (own, r, name), cell in self._cells.items():
                 number = solver.value(cell)
-                if (f, c) == (face, category) and number:
+                if own == spot and number:
                     facings[len(plans), r, name] = number
                     used[r] += number * sizes[name]
             if any(used):
-                plans.append(BlockPlan(face, category, chosen))
+                plans.append(BlockPlan(spot[0], spot[1], chosen))
                 widths.append(max(used))
         return Filling(plans, widths, facings)

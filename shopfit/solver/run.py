@@ -17,7 +17,8 @@ from shopfit.solver.candidates import Candidate, candidates
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.explain import explain
-from shopfit.solver.fill import Filler, Filling
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import Filling
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorProblem, face_classes, floor_problem
 from shopfit.solver.improve import improve
@@ -25,6 +26,7 @@ from shopfit.solver.joint import JointAnswer, JointProgram, Limits
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
+from shopfit.units import format_length
 
 # Gaps at which the first and the proving search end.
 FIRST_GAP = 0.02
@@ -123,7 +125,7 @@ class Search:
         turns up.
         """
         apart = cliques(found, careful=True)
-        best: JointAnswer | None = None
+        best = None
         problem = floor_problem(self._site, found, apart)
         for attempt, rounds in enumerate(BLOCKAGE_ROUNDS):
             if attempt == 0 and len(found) > MOST_TO_PROVE:
@@ -135,7 +137,7 @@ class Search:
             answer, open_ways = self._place(problem, shown, rounds)
             if answer is not None and (open_ways or self._stop.requested):
                 return problem, answer
-            best = answer or best
+            best = answer
         return problem, best
 
     def _place(
@@ -150,6 +152,8 @@ class Search:
         for _ in range(rounds):
             found = program.solve(self._limits(FIRST_GAP), self._stop)
             self._repeatable &= found.finished
+            if found.impossible:
+                return None, False
             if found.floor is None:
                 return answer, False
             answer = found
@@ -164,9 +168,9 @@ class Search:
         self._bound = min(self._bound, bound)
 
     def _whole_bound(self) -> float:
-        if self._site.brief.objective == "value":
-            return self._bound
-        return math.floor(self._bound + _WHOLE)
+        if all(weight == int(weight) for weight in self._weights.values()):
+            return math.floor(self._bound + _WHOLE)
+        return self._bound
 
     def _prove(self, problem: FloorProblem, shown: Display) -> None:
         """Bound what any floor on the grid could show, and take its floor where all is reached.
@@ -289,8 +293,12 @@ class Search:
             self._listener(Progress(stage, seconds))
             return
         filling = self._best.filling
-        bound = self._whole_bound()
-        self._listener(Progress(stage, seconds, sum(filling.facings.values()), bound, self._gap()))
+        facings = sum(filling.facings.values())
+        if self._short() > 0:
+            # Bound and gap compare layouts that miss no minimum.
+            self._listener(Progress(stage, seconds, facings))
+            return
+        self._listener(Progress(stage, seconds, facings, self._whole_bound(), self._gap()))
 
     def _no_layout(self) -> Solution:
         self._tell("finding out why nothing fits")
@@ -314,7 +322,7 @@ class Search:
     def _proof(self, best: _Best) -> Proof:
         short, worth, second, cost = self._score()
         gap, bound = self._gap(), self._whole_bound()
-        step = self._site.step
+        step = format_length(self._site.step, self._site.scenario.shop.units)
         names = (
             ("facings", "value")
             if self._site.brief.objective == "facings"
@@ -334,11 +342,11 @@ class Search:
             bound=bound,
             gap=None if gap is None else round(gap, 6),
             grid=(
-                f"fixtures every {step:g} mm along walls from their left ends and flush with ends, "
-                f"openings and kept-clear floor; islands and dividers every {step:g} mm"
+                f"fixtures every {step} along walls from their left ends and flush with ends, "
+                f"openings and kept-clear floor; islands and dividers every {step}"
             ),
             rules=RULES,
-            step_mm=step,
+            step_mm=self._site.step,
             candidates=len(best.problem.candidates),
             stages=(
                 Stage(objective="minimums missed", value=short, bound=0.0, gap=None, scope="shop"),

@@ -162,3 +162,19 @@ def test_the_search_gives_up_what_closes_the_way():
     places = [(p.fixture, p.wall or "", p.offset_mm or 0.0) for p in layout.placements]
     assert sorted(name for name, _, _ in places) == ["cab", "plinth", "plinth"]
     assert cut(problem, chosen(problem, *places)) == []
+
+
+BLOCK = {"keep": [{"fixture": "block", "wall": "W", "offset": b.mm(3000.0)}]}
+
+
+@pytest.mark.parametrize(("number", "outcome"), [(6, "layout"), (9, "no layout")])
+def test_everything_behind_a_blocker_is_ruled_out_at_once(number: int, outcome: str):
+    """Six cabinets have room before a pinned plinth that closes the passage; nine have not."""
+    brief = {"step": b.mm(100.0), "wanted": [{"fixture": "cab", "at_least": number}]}
+    given = passage(plinth("block", 1500.0), brief=brief, pins=BLOCK)
+    solution = b.run(given)
+    assert solution.outcome == outcome
+    if solution.layout is not None:
+        problem, _ = b.floor(given)
+        places = [(p.fixture, p.wall or "", p.offset_mm or 0.0) for p in solution.layout.placements]
+        assert cut(problem, chosen(problem, *places)) == []

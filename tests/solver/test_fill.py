@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopfit.model.range import Line
-from shopfit.solver.fill import BlockPlan, Filler, Filling, tenths
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import BlockPlan, Filling, tenths
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.refit import refit
 from shopfit.stopping import StopFlag

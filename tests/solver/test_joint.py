@@ -7,7 +7,6 @@ from typing import Any
 import pytest
 
 from shopfit.model.scenario import Scenario
-from shopfit.solver.floor import FloorAnswer
 from shopfit.solver.joint import JointAnswer, JointProgram, Limits
 from shopfit.stopping import StopFlag
 
@@ -235,20 +234,6 @@ def test_excluded_sets_do_not_stand_together():
         assert answer.floor.chosen not in seen
         seen.add(answer.floor.chosen)
         program.exclude(answer.floor.chosen)
-
-
-def test_hints_change_nothing_but_the_start():
-    """From a hint the same optimum is reached."""
-    given = b.scenario()
-    problem, first = b.joint(given)
-    assert first.floor is not None
-    for hint in (first.floor, FloorAnswer(first.floor.chosen[:1], ()), FloorAnswer((), ())):
-        problem, shown = b.floor(given)
-        program = JointProgram(problem, shown, b.weights(given))
-        program.hint(hint)
-        again = program.solve(b.LIMITS, StopFlag())
-        assert again.value == pytest.approx(first.value)
-        assert again.bound >= again.value - 1e-6
 
 
 def test_stop_ends_the_search():

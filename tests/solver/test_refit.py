@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopfit.model.range import Line
-from shopfit.solver.fill import BlockPlan, Filler, Filling
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import BlockPlan, Filling
 from shopfit.solver.improve import improve
 from shopfit.solver.refit import refit
 from shopfit.stopping import StopFlag

@@ -1,0 +1,94 @@
+"""A filling: whole facings in rows of blocks, and what it is worth."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import Any
+
+from shopfit.solver.patterns import Pattern
+
+# Sums and products of the solver's variables, which its own stubs cannot follow.
+Linear = Any
+# Widths are whole tenths of a millimetre in the integer programs; goods round up, faces down.
+TENTHS = 10
+WORTH_SCALE = 100
+SHORTFALL = 1000
+
+
+@dataclass(frozen=True)
+class BlockPlan:
+    """A block that may stand on a face.
+
+    Parameters
+    ----------
+    face
+        Number of the face.
+    category, pattern
+        What stands there and how its height is divided.
+    """
+
+    face: int
+    category: str
+    pattern: Pattern
+
+
+BlockKey = tuple[str, int, Pattern]
+Cell = tuple[int, int, str]
+
+
+@dataclass
+class Filling:
+    """Whole facings in rows of blocks.
+
+    Parameters
+    ----------
+    plans
+        The blocks, in order along each face.
+    widths
+        Width of each block, tenths of a millimetre.
+    facings
+        (block number, row number, line) to facings.
+    """
+
+    plans: list[BlockPlan]
+    widths: list[int]
+    facings: dict[Cell, int] = field(default_factory=dict)
+
+    def total(self, line: str) -> int:
+        """Count a line's facings."""
+        return sum(count for (_, _, name), count in self.facings.items() if name == line)
+
+
+@dataclass(frozen=True)
+class Score:
+    """What a filling is worth, best first in this order.
+
+    Parameters
+    ----------
+    short
+        Facings and units missing from minimums.
+    worth, second
+        The brief's objective and the other one.
+    cost
+        Of brackets and shelves at least.
+    """
+
+    short: float
+    worth: float
+    second: float
+    cost: float
+
+    def key(self) -> tuple[float, float, float, float]:
+        """Order fillings: larger is better."""
+        return (-self.short, self.worth, self.second, -self.cost)
+
+
+def tenths(length: float) -> int:
+    """Give a length in whole tenths of a millimetre, rounded up."""
+    return math.ceil(length * TENTHS - 1e-6)
+
+
+def thousandths(money: float) -> int:
+    """Give money in whole thousandths, rounded up, so that no sum comes out too small."""
+    return math.ceil(money * 1000 - 1e-6)
