@@ -284,6 +284,7 @@ def _tables(desk: Desk, runs: Sequence[Run], part: Part) -> tuple[Table, ...]:
         ),
         ("Short strokes", "brackets, at their groove"),
         ("Thick dashes", "sheet seams"),
+        ("Fine dashes", "things behind fixtures"),
     ]
     rows = tuple(
         (

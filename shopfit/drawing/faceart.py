@@ -30,10 +30,13 @@ class Key:
         Number by line, facings, way and holder.
     unmarked
         Slots too small even for a number: where they are, and what they are.
+    blocks
+        Categories of blocks that have room for their tags alone, by tag.
     """
 
     numbers: dict[tuple[str, int, str, str], int] = field(default_factory=dict)
     unmarked: list[tuple[str, str]] = field(default_factory=list)
+    blocks: dict[str, str] = field(default_factory=dict)
 
     def number(self, slot: Slot) -> int:
         """Give the number of a slot's kind, a new one if it has none."""
@@ -47,12 +50,13 @@ class Key:
 
     def tables(self, name: str) -> tuple[Table, ...]:
         """Give the key as tables."""
-        rows = tuple(
-            (str(number), f"{line} ×{facings}", " ".join(part for part in (way, holder) if part))
+        blocks = [(tag, category, "block") for tag, category in self.blocks.items()]
+        slots = [
+            (str(number), f"{line} ×{facings}", holder or way)
             for (line, facings, way, holder), number in self.numbers.items()
-        )
+        ]
         return (
-            Table(f"Key to {name}", ("No.", "Line ×facings", "On"), rows),
+            Table(f"Key to {name}", ("No.", "Line ×facings", "On"), (*blocks, *slots)),
             Table(f"{name}: too small to letter", ("Where", "Line ×facings"), tuple(self.unmarked)),
         )
 
@@ -171,7 +175,7 @@ def draw_face(desk: Desk, place: FacePlace, blocks: Sequence[Block], key: Key) -
         Takes the slots too small for their names.
     """
     shown = [block for block in blocks if _clipped(place, block) is not None]
-    names = {block.id: _name(desk, place, block) for block in shown}
+    names = {block.id: _name(desk, place, block, key) for block in shown}
     items: list[Item] = []
     for block in shown:
         facings = sum(slot.facings for row in block.rows for slot in row.slots)
@@ -182,8 +186,9 @@ def draw_face(desk: Desk, place: FacePlace, blocks: Sequence[Block], key: Key) -
                 if place.shows(slot):
                     where = f"{block.id}, row {number}, place {index}"
                     parts.append(_slot(desk, place, row, slot, where, key))
-        items.append(Group(block.id, title, (*parts, *names[block.id])))
-    return items
+        items.append(Group(block.id, title, tuple(parts)))
+    # Last, so that the goods of a neighbour never hide a name.
+    return [*items, *(item for block in shown for item in names[block.id])]
 
 
 def _clipped(place: FacePlace, block: Block) -> tuple[float, float] | None:
@@ -219,15 +224,17 @@ def _ground(desk: Desk, place: FacePlace, block: Block) -> list[Item]:
     return items
 
 
-def _name(desk: Desk, place: FacePlace, block: Block) -> list[Item]:
-    """Set a block's category: above a run, else clear of the goods, else over them."""
+def _name(desk: Desk, place: FacePlace, block: Block, key: Key) -> list[Item]:
+    """Set a block's tag and category: above a run, else clear of the goods, else over them."""
     left, right = _clipped(place, block) or (0.0, 0.0)
     bottom, top = _span(place, block)
     scale, size = desk.scale, lettering.SMALL
     room = (right - left) / scale - 0.8
-    if room < 3.0:
-        return []
-    words = lettering.shorten(f"{block.id} {block.category}", room, size, bold=True)
+    words = f"{block.id} {block.category}"
+    if lettering.width(words, size, bold=True) > room:
+        # A tag is never cut: B1 is another block than B14.
+        words = block.id
+        key.blocks[block.id] = block.category
     half = lettering.width(words, size, bold=True) * scale / 2 + 0.6 * scale
     text = Text(((left + right) / 2, top), words, size, "middle", 0.0, True, halo=True)
     heights = [top - 2.0 * scale]
@@ -248,8 +255,14 @@ def _name(desk: Desk, place: FacePlace, block: Block) -> list[Item]:
     )
     clear = prep(box(left, bottom, right, top).difference(goods))
     empty = [text for text in choices if clear.contains(text.box(scale))]
-    found = desk.labels.place(empty) or desk.labels.place(choices)
-    return [found] if found else desk.labels.lead(text, ((left + right) / 2, (top + bottom) / 2))
+    turned = [replace(text, at=((left + right) / 2, y), angle=90.0) for y in heights]
+    inside = box(left, bottom, right, top)
+    found = (
+        desk.labels.place(empty)
+        or desk.labels.place([text for text in turned if clear.contains(text.box(scale))])
+        or desk.labels.place([*choices, *turned], inside)
+    )
+    return [found] if found else desk.labels.lead(text, ((left + right) / 2, top - 1.5 * scale))
 
 
 def _goods(desk: Desk, place: FacePlace, row: Row, slot: Slot) -> Polygon:

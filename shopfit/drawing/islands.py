@@ -117,7 +117,7 @@ def _side(
     start = left + face_start(fixture, side)
     window = (min(left, start), max(right, start + face.width))
     floor = 2.0 * desk.scale
-    items = tag_below(desk, f"{placement.id} {side}", (left + right) / 2)
+    items = tag_below(desk, f"{placement.id} {side}", (left, right))
     items.append(Line((left - floor, 0.0), (right + floor, 0.0), CUT))
     items += fixture_face(desk, fixture, face, left, right, window)
     place = FacePlace(face, start, window)

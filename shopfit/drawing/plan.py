@@ -10,6 +10,7 @@ from shapely.ops import unary_union
 
 from shopfit.drawing import planlabels, planshell, style
 from shopfit.drawing.desk import Desk, fixture_title
+from shopfit.drawing.islandplan import island_measures, island_table
 from shopfit.drawing.labels import Labels
 from shopfit.drawing.scene import (
     Fill,
@@ -94,6 +95,7 @@ def _scene(desk: Desk, findings: Sequence[Finding]) -> Scene:
         labels.block(column)
     tags = planlabels.fixture_tags(desk)
     dimensions = planlabels.wall_dimensions(desk)
+    dimensions += island_measures(desk)
     runs = [_run(desk, run) for run in desk.layout.runs]
     lettering = planlabels.shell_names(desk, spaces)
     lettering += planlabels.approach_names(desk, approach)
@@ -264,7 +266,7 @@ def _tables(desk: Desk, approach: Sequence[planshell.ApproachPart]) -> tuple[Tab
     fixtures = []
     for placement in desk.layout.placements:
         fixture = desk.fixture(placement)
-        where = ("away from walls", "", "")
+        where = ("see below", "", "")
         if placement.wall is not None and placement.offset_mm is not None:
             where = (placement.wall, *span(placement.offset_mm, fixture.width))
         fixtures.append((placement.id, fixture.name or fixture.id, *where))
@@ -284,6 +286,7 @@ def _tables(desk: Desk, approach: Sequence[planshell.ApproachPart]) -> tuple[Tab
             ("Tag", "Fixture", "Wall", "From", "To"),
             tuple(fixtures),
         ),
+        island_table(desk),
         Table("Approach", (), tuple((title,) for _, title, _, _ in approach)),
         Table("Slat-wall runs", ("Tag", "Wall", "From", "To", "Bottom", "Top"), tuple(runs)),
     )

@@ -12,6 +12,8 @@ PITCH = 4.1
 _CELL_GAP = 3.0
 _COLUMN_GAP = 6.0
 _WIDEST = 78.0
+_NARROWEST = 26.0  # column of words that is wrapped so that a table fits beside a drawing
+_AGAIN = " (continued)"
 _RULE = Pen(0.1, "#6b7280")
 
 
@@ -43,6 +45,11 @@ class _Cursor:
             return False
         self.x, self.y, self.column = self.areas[0].left, self.areas[0].top, 0.0
         return True
+
+    @property
+    def room(self) -> float:
+        """Width left in this area, printed mm."""
+        return self.areas[0].right - self.x
 
     def fits(self, width: float, height: float) -> bool:
         area = self.areas[0]
@@ -106,22 +113,52 @@ def widths(table: Table) -> list[float]:
     return found
 
 
+def narrowed(table: Table, columns: Sequence[float], room: float) -> list[float] | None:
+    """Take width from the widest columns until a table fits, or give none where it cannot.
+
+    Parameters
+    ----------
+    table
+        Headings are not wrapped, so no column gets narrower than its own.
+    columns
+        Wanted widths, printed mm.
+    room
+        Width of the whole table, printed mm.
+    """
+    heads = [lettering.width(cell, lettering.SMALL, bold=True) + 0.1 for cell in table.head]
+    least = [
+        min(width, max(_NARROWEST, heads[index] if heads else 0.0))
+        for index, width in enumerate(columns)
+    ]
+    found = list(columns)
+    excess = sum(found) + _CELL_GAP * (len(found) - 1) - room
+    for index in sorted(range(len(found)), key=lambda k: least[k] - found[k]):
+        if excess > 0:
+            less = min(excess, found[index] - least[index])
+            found[index] -= less
+            excess -= less
+    return found if excess <= 1e-6 else None
+
+
 def _set(table: Table, cursor: _Cursor, items: list[Item]) -> Table | None:
-    columns = widths(table)
-    title = lettering.width(table.title, lettering.NORMAL, bold=True)
-    full = max(sum(columns) + _CELL_GAP * (len(columns) - 1), min(title, _WIDEST))
-    rows = [_wrapped(row, columns) for row in table.rows]
+    wanted = widths(table)
     top = (1.5 + bool(table.head)) * PITCH
     done = 0
-    while done < len(rows):
+    while done < len(table.rows):
+        columns = narrowed(table, wanted, cursor.room) or wanted
+        full = sum(columns) + _CELL_GAP * (len(columns) - 1)
+        name = table.title.removesuffix(_AGAIN) + _AGAIN if done else table.title
+        title = lettering.width(name, lettering.NORMAL, bold=True)
+        full = max(full, min(title, _WIDEST, cursor.room))
+        rows = [_wrapped(row, columns) for row in table.rows]
         # A heading over fewer than three rows is only clutter.
         least = sum(_deep(row) for row in rows[done : done + 3])
         if not cursor.fits(full, top + PITCH * least):
             if not cursor.next_column():
-                name = table.title.removesuffix(" (continued)") + " (continued)"
-                return Table(name if done else table.title, table.head, table.rows[done:])
+                name = table.title.removesuffix(_AGAIN) + _AGAIN if done else table.title
+                return Table(name, table.head, table.rows[done:])
             continue
-        _heading(table, columns, full, bool(done), cursor, items)
+        _heading(table, name, columns, full, cursor, items)
         while done < len(rows) and cursor.fits(full, PITCH * _deep(rows[done])):
             _row(rows[done], columns, cursor, items)
             done += 1
@@ -132,13 +169,12 @@ def _set(table: Table, cursor: _Cursor, items: list[Item]) -> Table | None:
 
 def _heading(
     table: Table,
+    name: str,
     columns: Sequence[float],
     full: float,
-    again: bool,
     cursor: _Cursor,
     items: list[Item],
 ) -> None:
-    name = table.title + (" (continued)" if again else "")
     name = lettering.shorten(name, max(full, 20.0), lettering.NORMAL, bold=True)
     at = (cursor.x, cursor.y - PITCH / 2)
     items.append(Text(at, name, lettering.NORMAL, "start", bold=True))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
+from dataclasses import replace
 
-from shapely import Polygon
+from shapely import Polygon, box
+from shapely.ops import unary_union
 
 from shopfit.drawing import style
 from shopfit.drawing.desk import Desk, fixture_title
@@ -112,6 +115,7 @@ def things(desk: Desk, wall: WallLine, window: Window) -> tuple[list[Item], list
             drawn.append(Shape(inner, style.THIN, style.GLASS))
         else:
             drawn.append(Line(corners[0], corners[2], style.FINE))
+        names += _behind(desk, wall, window, corners)
         words = thing_name(thing.kind, thing.id)
         at = ((left + right) / 2, (thing.bottom + thing.top) / 2)
         if window[0] <= (thing.left + thing.right) / 2 < window[1]:
@@ -119,6 +123,24 @@ def things(desk: Desk, wall: WallLine, window: Window) -> tuple[list[Item], list
         sizes = f"{desk.length(thing.bottom)} to {desk.length(thing.top)} above the floor"
         items.append(Group(thing.id, f"{words}, {sizes}", tuple(drawn)))
     return items, names
+
+
+def _behind(desk: Desk, wall: WallLine, window: Window, corners: Sequence[Place]) -> list[Item]:
+    """Draw the part of an outline that fixtures hide."""
+    hidden = unary_union(
+        [
+            box(left, 0.0, right, desk.fixture(placement).height)
+            for placement, left, right in standing(desk, wall, window)
+        ]
+    )
+    edges = Polygon(corners).exterior.intersection(hidden)
+    lines = tuple(
+        pair
+        for part in getattr(edges, "geoms", [edges])
+        if part.geom_type == "LineString"
+        for pair in itertools.pairwise(part.coords)
+    )
+    return [Strokes(lines, style.BEHIND)] if lines else []
 
 
 def _thing_name(desk: Desk, words: str, at: Place, corners: Sequence[Place]) -> list[Item]:
@@ -136,20 +158,44 @@ def _thing_name(desk: Desk, words: str, at: Place, corners: Sequence[Place]) -> 
 def fixture_tags(desk: Desk, wall: WallLine, window: Window) -> dict[str, list[Item]]:
     """Set the tags of fixtures against a wall, below the floor line."""
     tags: dict[str, list[Item]] = {}
+    lines = [end for thing in things_on(desk.shop, wall.id) for end in (thing.left, thing.right)]
     for placement, left, right in standing(desk, wall, window):
         middle = (left + right) / 2
         if not window[0] <= middle < window[1]:
             tags[placement.id] = []
             continue
-        tags[placement.id] = tag_below(desk, placement.id, middle)
+        ends = max(left, window[0]), min(right, window[1])
+        tags[placement.id] = tag_below(desk, placement.id, ends, lines)
     return tags
 
 
-def tag_below(desk: Desk, words: str, x: float) -> list[Item]:
-    """Set a tag below the floor line, or elsewhere with a leader."""
-    text = Text((x, -2.7 * desk.scale), words, bold=True)
-    found = desk.labels.place([text])
-    return [found] if found else desk.labels.lead(text, (x, 0.0))
+def tag_below(desk: Desk, words: str, ends: Window, lines: Sequence[float] = ()) -> list[Item]:
+    """Set a tag below the floor line between two ends, or elsewhere with a leader.
+
+    Parameters
+    ----------
+    desk, words
+        The layout and the tag.
+    ends
+        Of the thing, along the floor, mm.
+    lines
+        Where lines will be drawn downward, which the tag should not lie on, mm.
+    """
+    left, right = ends
+    middle = Text(((left + right) / 2, -2.7 * desk.scale), words, bold=True)
+    half = (middle.width / 2 + 0.6) * desk.scale
+    choices = [
+        replace(middle, at=(left + part * (right - left), middle.at[1]))
+        for part in (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82)
+    ]
+    clear = [
+        text
+        for text in choices
+        if left + half <= text.at[0] <= right - half
+        and all(abs(text.at[0] - line) > half for line in lines)
+    ]
+    found = desk.labels.place([*clear, middle])
+    return [found] if found else desk.labels.lead(middle, (middle.at[0], 0.0))
 
 
 def fixture_face(
@@ -298,7 +344,7 @@ def _held(desk: Desk, wall: WallLine, window: Window, shown: Sequence[Run]) -> l
         hung.update(support_heights(desk, place, blocks_of(desk, run.id, "front")))
     stood: set[float] = set()
     shapes = face_shapes(desk)
-    for placement, left, right in standing(desk, wall, window):
+    for placement, left, _ in standing(desk, wall, window):
         face = shapes.get((placement.id, "front"))
         if face is not None:
             start = left + face_start(desk.fixture(placement), "front")

@@ -113,7 +113,7 @@ def test_grooves_are_counted_from_the_lowest() -> None:
 
 
 def test_a_face_lies_in_the_middle_of_its_side() -> None:
-    """Shelves of 950 mm in a cabinet of 1 m begin 25 mm from its left end; whole sides at nought."""
+    """Shelves of 950 mm in a cabinet of 1 m begin 25 mm from its left end."""
     catalogue = scenario().catalogue
     assert face_start(catalogue.fixture("cab"), "front") == pytest.approx(25.0)
     assert face_start(catalogue.fixture("tab"), "left") == 0.0

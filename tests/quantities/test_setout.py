@@ -72,7 +72,7 @@ def test_shelf_inside_a_cabinet(scenario: Scenario, layout: Layout) -> None:
 
 
 def test_goods_are_measured_from_the_end_of_the_side(scenario: Scenario, layout: Layout) -> None:
-    """A shelf of 33 in in the middle of a front of 36 in begins 1.5 in from the front's left end."""
+    """A shelf of 33 in in the middle of a front of 36 in begins 1.5 in from its left end."""
     narrower = plain(scenario)
     narrower["catalogue"]["fixtures"][0]["faces"][0]["width"] = "33 in"
     row = set_out(Scenario.model_validate(narrower), layout)[4]
