@@ -18,7 +18,7 @@ from shopfit.model.schedule import (
     ShoppingChange,
     ShoppingRow,
 )
-from shopfit.units import POUND_KG, LengthStyle, format_length
+from shopfit.units import FOOT_MM, POUND_KG, LengthStyle, format_length, format_mass
 
 Measure = Literal["text", "count", "length", "mass", "money", "angle", "yes or no"]
 Cell = str | int | float | None
@@ -165,6 +165,7 @@ COLUMNS: dict[type[Frozen], tuple[Column, ...]] = {
         ("Height above finished floor", "height_mm", "length"),
         ("First bracket's centre", "first_mm", "length"),
         ("Next bracket's centre after", "spacing_mm", "length"),
+        ("Last bracket's centre", "last_mm", "length"),
         ("Shelf board from", "shelf_from_mm", "length"),
         ("Shelf board to", "shelf_to_mm", "length"),
         ("Goods from", "from_mm", "length"),
@@ -247,6 +248,10 @@ def finding_columns(style: LengthStyle) -> tuple[PlainColumn, ...]:
             return None
         if finding.unit == "mm":
             return shown_length(size, style)
+        if finding.unit == "kg":
+            return format_mass(size, style)
+        if finding.unit == "kg/m" and style in ("ft-in", "in"):
+            return f"{size / POUND_KG * FOOT_MM / 1000:.1f} lb/ft"
         return f"{size:.6g} {finding.unit}".strip().replace("-", "−")
 
     def text(header: str, name: str) -> PlainColumn:

@@ -35,6 +35,7 @@ LOOSE_JOINT = (
 )
 HEADER_ROW = 4
 FIRST_ROW = HEADER_ROW + 1
+MANY, NARROW = 16, 15.0  # a list of more columns has narrow ones, so that it prints legibly
 UNDATED = datetime(2000, 1, 1)
 FORMATS: dict[Measure, str] = {
     "count": "0",
@@ -132,6 +133,7 @@ def _list(
 ) -> Worksheet:
     """Write one list with its heading, header and page set-up."""
     columns = plain_columns(record, shop.units, shop.currency)
+    wide = len(columns) > MANY
     sheet: Worksheet = book.create_sheet(title)
     _heading(sheet, f"{shop.name}: {title.lower()}", made, len(columns))
     for index, column in enumerate(columns, 1):
@@ -144,9 +146,15 @@ def _list(
     for number, row in enumerate(rows, FIRST_ROW):
         for index, column in enumerate(columns, 1):
             _put(sheet, number, index, column.read(row), column.measure)
+            if wide:
+                sheet.cell(number, index).alignment = Alignment(wrap_text=True, vertical="top")
     for index, column in enumerate(columns, 1):
         letter = get_column_letter(index)
-        sheet.column_dimensions[letter].width = _width(column, rows)
+        size = sheet.column_dimensions[letter]
+        size.width = min(_width(column, rows), NARROW) if wide else _width(column, rows)
+        # Lengths are told in the shop's way beside it; unfolded, they are all there.
+        size.hidden = column.header.endswith("(mm)") and shop.units != "mm"
+        size.outlineLevel = int(size.hidden)
     _page(sheet, shop, len(columns), FIRST_ROW + len(rows) - 1)
     return sheet
 
@@ -155,7 +163,7 @@ def _heading(sheet: Worksheet, title: str, made: str, columns: int) -> None:
     _put(sheet, 1, 1, title)
     sheet.cell(1, 1).font = Font(bold=True, size=14)
     _put(sheet, 2, 1, CAUTION)
-    sheet.merge_cells(start_row=2, start_column=1, end_row=2, end_column=min(columns, 10))
+    sheet.merge_cells(start_row=2, start_column=1, end_row=2, end_column=min(columns, MANY))
     sheet.cell(2, 1).alignment = Alignment(wrap_text=True, vertical="top")
     sheet.row_dimensions[2].height = 48
     _put(sheet, 3, 1, f"Made {made}" if made else "Not dated")

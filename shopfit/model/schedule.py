@@ -109,6 +109,13 @@ class SetOutRow(Frozen):
     units: int
     load_kg: float
 
+    @property
+    def last_mm(self) -> float | None:
+        """Last bracket's centre from the datum, mm: a tape's check on steps; none for one bracket."""
+        if self.first_mm is None or self.spacing_mm is None:
+            return None
+        return self.first_mm + self.spacing_mm * (self.brackets - 1)
+
 
 class CutRow(CutPiece):
     """A piece of slat-wall, where it is cut from and where it hangs.

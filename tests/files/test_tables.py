@@ -172,6 +172,7 @@ def test_set_out_of_hooks() -> None:
     assert row["Height above finished floor (in)"] == '60 1/2"'
     assert row["First bracket's centre (in)"] == '27"'
     assert row["Next bracket's centre after (mm)"] == "152.4"
+    assert row["Last bracket's centre (in)"] == '39"'
     assert row["Shelf board from (mm)"] == row["Shelf board from (in)"] == ""
     assert row["Load on this groove or shelf (lb)"] == "10"
     assert row["Load on this groove or shelf (kg)"] == "4.536"
@@ -257,11 +258,12 @@ def test_findings() -> None:
     assert (first["Required, as a number"], first["Unit of the numbers"]) == ("1066.8", "mm")
     assert first["Found"] == "'=too narrow"
     assert (first["Place, east (mm)"], first["Place, north (mm)"]) == ("100", "200")
-    assert (second["Required"], second["Measured"], second["Place, east (mm)"]) == (
-        "9.5 kg",
-        "",
-        "",
-    )
+    told = (second["Required"], second["Measured"], second["Place, east (mm)"])
+    assert told == ("20.9 lb", "", "")
+    assert _read(findings_csv([load], "mm"))[0]["Required"] == "9.50 kg"
+    rail = load.model_copy(update={"required": 44.6449, "unit": "kg/m"})
+    assert _read(findings_csv([rail], "in"))[0]["Required"] == "30.0 lb/ft"
+    assert _read(findings_csv([rail], "m"))[0]["Required"] == "44.6449 kg/m"
 
 
 def _sheet(data: bytes, title: str) -> Worksheet:
@@ -340,6 +342,25 @@ def test_workbook_is_ready_to_print() -> None:
     assert book["Shopping list"]["J5"].number_format == "#,##0.00"
     assert book["Shopping list"].print_area == "'Shopping list'!$A$1:$J$10"
     assert "short by a part" in str(book["Sheets"]["A7"].value)
+
+
+def test_wide_lists_print_legibly() -> None:
+    """The set-out fits a page's width at half size or larger: narrow columns, mm folded away."""
+    book = load_workbook(io.BytesIO(shopping_xlsx(_take_off(), _shop(), MADE)))
+    for title in ("Set-out", "Sheets"):
+        sheet = book[title]
+        shown = 0.0
+        for column in range(1, sheet.max_column + 1):
+            # Neighbouring columns of one kind are written as one range.
+            held = [
+                size for size in sheet.column_dimensions.values() if size.min <= column <= size.max
+            ]
+            folded = bool(held and held[0].hidden)
+            assert folded == str(sheet.cell(4, column).value).endswith("(mm)")
+            shown += 0.0 if folded else held[0].width
+        # A letter at full size is about 1.9 mm wide, a page lying about 250 mm.
+        assert shown * 1.9 <= 2 * 254.0, title
+        assert sheet["D5"].alignment.wrap_text
 
 
 def test_other_sheets_hold_numbers() -> None:
