@@ -111,7 +111,7 @@ class SetOutRow(Frozen):
 
     @property
     def last_mm(self) -> float | None:
-        """Last bracket's centre from the datum, mm: a tape's check on steps; none for one bracket."""
+        """Last bracket's centre from the datum, mm: a check on the steps; none for a single one."""
         if self.first_mm is None or self.spacing_mm is None:
             return None
         return self.first_mm + self.spacing_mm * (self.brackets - 1)
