@@ -9,7 +9,7 @@ from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 
-_SHEETS = ("plan*.svg", "wall-*.svg", "islands*.svg")
+_SHEETS = ("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg")
 
 
 def output_files(

@@ -1,11 +1,12 @@
-"""Makes the whole set of drawings of a layout: plan, walls, islands, and all of them to print."""
+"""Makes the whole set of drawings of a layout: plan, walls, islands and cuts, to print."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from shopfit.drawing.cutplan import draw_cuts
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.elevation import drawn_walls, wall_parts
 from shopfit.drawing.islands import draw_islands
@@ -58,7 +59,7 @@ def draw(
     page: PageName | None = None,
     date: str = "",
 ) -> Drawings:
-    """Draw plan, wall elevations and fixtures away from walls, to scale.
+    """Draw plan, wall elevations, fixtures away from walls and cut sheets, to scale.
 
     Parameters
     ----------
@@ -84,7 +85,8 @@ def draw(
     used = {sheet.file for sheet in sheets}
     for wall in drawn_walls(desk):
         sheets += _wall(desk, wall, PAGES[name], findings, used)
-    sheets += _islands(desk, PAGES[name], used)
+    sheets += _together(draw_islands(desk, PAGES[name]).values(), PAGES[name], "islands", used)
+    sheets += _together(draw_cuts(desk, PAGES[name]), PAGES[name], "cutting", used)
     shop = scenario.shop
     block = TitleBlock(shop.name, layout.scenario, layout.fingerprint, date, shop.units)
     finished = finish(sheets, block)
@@ -123,21 +125,22 @@ def _wall(
     return [*sheets, *table_sheets(over, page, f"Wall {wall.id}", stem)]
 
 
-def _islands(desk: Desk, page: Page, used: set[str]) -> list[Sheet]:
-    """Put fixtures away from walls on as few sheets as hold them in order."""
+def _together(drawn: Iterable[Scene], page: Page, stem: str, used: set[str]) -> list[Sheet]:
+    """Put scenes of one scale on as few sheets of paper as hold them in order."""
     sheets: list[Sheet] = []
     together: list[Scene] = []
     over: list[Table] = []
-    for scene in [*draw_islands(desk, page).values(), None]:
+    scenes = list(drawn)
+    for scene in [*scenes, None]:
         if scene is not None and fits_together([*together, scene], page):
             together.append(scene)
             continue
         if together:
-            sheet, rest = compose(together, page, _free_name("islands", used))
+            sheet, rest = compose(together, page, _free_name(stem, used))
             sheets.append(sheet)
             over += rest
         together = [scene] if scene is not None else []
-    return [*sheets, *table_sheets(over, page, "Fixtures away from walls", "islands")]
+    return [*sheets, *table_sheets(over, page, scenes[0].title if scenes else "", stem)]
 
 
 def _free_name(wanted: str, used: set[str]) -> str:

@@ -80,12 +80,13 @@ def measures(desk: Desk, placement: Placement) -> list[list[Measure]]:
 
 
 def island_measures(desk: Desk) -> list[Item]:
-    """Draw the measures of every fixture away from walls; what touches a wall needs none."""
+    """Draw the measures of fixtures away from walls over open floor; the table has them all."""
     items: list[Item] = []
     for placement in away_from_walls(desk):
         for options in measures(desk, placement):
-            if options and options[0].length > 1.0:
-                items += _drawn(desk, options)
+            clear = [option for option in options if not option.crossed]
+            if clear and clear[0].length > 1.0:
+                items += _drawn(desk, clear)
     return items
 
 
@@ -133,17 +134,15 @@ def _hit(wall: WallLine, left: Place, right: Place, start: Place) -> tuple[Place
 
 def _drawn(desk: Desk, options: Sequence[Measure]) -> list[Item]:
     for option in options:
-        if option.crossed == options[0].crossed:
-            items = overall(
-                _ruler(desk, option), option.length, desk.length(option.length), desk.labels, 0.0
-            )
-            if items:
-                return items
+        words = desk.length(option.length)
+        items = overall(_ruler(desk, option), option.length, words, desk.labels, 0.0)
+        if items:
+            return items
     # Too short for its lettering, which stands beside it then.
     first = options[0]
     middle = ((first.start[0] + first.end[0]) / 2, (first.start[1] + first.end[1]) / 2)
-    words = Text(middle, desk.length(first.length), bold=True, halo=True)
-    return [Line(first.start, first.end, DIMENSION), *desk.labels.lead(words, middle)]
+    text = Text(middle, desk.length(first.length), bold=True, halo=True)
+    return [Line(first.start, first.end, DIMENSION), *desk.labels.lead(text, middle)]
 
 
 def _ruler(desk: Desk, measure: Measure) -> Ruler:
