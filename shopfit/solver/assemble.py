@@ -30,9 +30,10 @@ def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filli
         cost=0.0,
     )
     runs = _used_runs(fixed, blocks)
+    placements, runs, blocks = _tagged_anew(_needed(problem, fixed, blocks, runs), runs, blocks)
     return Layout(
         scenario=scenario.folder or scenario.shop.name,
-        placements=_needed(problem, fixed, blocks, runs),
+        placements=placements,
         runs=runs,
         blocks=tuple(blocks),
         claims=claims,
@@ -44,9 +45,41 @@ def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filli
     )
 
 
-def _used_runs(fixed: Fixed, blocks: list[Block]) -> tuple[Run, ...]:
-    hosts = {block.host for block in blocks}
-    return tuple(run for run in fixed.runs if run.id in hosts)
+def _used_runs(fixed: Fixed, blocks: Sequence[Block]) -> tuple[Run, ...]:
+    """Keep the runs that show something, each as far as the fixture below its last goods."""
+    used: dict[str, float] = {}
+    for block in blocks:
+        used[block.host] = max(used.get(block.host, 0.0), block.to_mm)
+    placed = {placement.id: placement for placement in fixed.placements}
+    kept = []
+    for run in fixed.runs:
+        if run.id not in used:
+            continue
+        over, end = list(run.over), run.to_mm
+        while len(over) > 1:
+            start = placed[over[-1]].offset_mm or 0.0
+            if start < run.from_mm + used[run.id]:
+                break
+            end = start
+            over.pop()
+        kept.append(run.model_copy(update={"to_mm": round(end, 4), "over": tuple(over)}))
+    return tuple(kept)
+
+
+def _tagged_anew(
+    placements: Sequence[Placement], runs: Sequence[Run], blocks: Sequence[Block]
+) -> tuple[tuple[Placement, ...], tuple[Run, ...], list[Block]]:
+    """Give tags new numbers, without gaps."""
+    tags = {p.id: f"F{n + 1}" for n, p in enumerate(placements)}
+    tags |= {run.id: f"R{n + 1}" for n, run in enumerate(runs)}
+    return (
+        tuple(p.model_copy(update={"id": tags[p.id]}) for p in placements),
+        tuple(
+            run.model_copy(update={"id": tags[run.id], "over": tuple(tags[t] for t in run.over)})
+            for run in runs
+        ),
+        [block.model_copy(update={"host": tags[block.host]}) for block in blocks],
+    )
 
 
 def _needed(

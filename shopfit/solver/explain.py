@@ -37,7 +37,7 @@ class _Judge:
     stop: StopFlag
 
     def __post_init__(self) -> None:
-        self._ends = time.monotonic() + max(20.0, 2 * self.options.seconds)
+        self._ends = time.monotonic() + max(15.0, self.options.seconds)
         self.sure = True
 
     @property

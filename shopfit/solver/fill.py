@@ -15,6 +15,7 @@ from shopfit.solver.filling import (
     Score,
 )
 from shopfit.solver.fixing import Face
+from shopfit.solver.greedy import fill_greedily
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.range_display import Display
 from shopfit.solver.refill import RefillModel, StopOnRequest
@@ -70,7 +71,10 @@ class Filler:
             for number, category, pattern, width in _walk(wanted, places):
                 plans.append(BlockPlan(number, category, pattern))
                 widths.append(int(width * TENTHS))
-        return Filling(plans, widths)
+        blocks_only = Filling(plans, widths)
+        return fill_greedily(
+            blocks_only, self._lines, self._faces, self._display, self.first, self._money
+        )
 
     def score(self, filling: Filling) -> Score:
         """Measure a filling."""
@@ -112,6 +116,25 @@ class Filler:
         if any(count.get(ln.line, 0) > ln.max_facings for ln in self._site.scenario.lines):
             return False
         return self._money is None or self.score(filling).cost <= self._money + 1e-6
+
+    def can_show(self, line: Line, face: int) -> bool:
+        """Say whether a line can stand or hang on a face."""
+        own = self._faces[face]
+        return (line.line, own.kind) in self._display.showings and line.width <= own.width
+
+    def short_lines(self, filling: Filling) -> list[Line]:
+        """List the lines that miss their least facings or holding."""
+        count: dict[str, int] = {}
+        held: dict[str, int] = {}
+        for (b, _, name), facings in filling.facings.items():
+            shown = self._display.showings[name, self._faces[filling.plans[b].face].kind]
+            count[name] = count.get(name, 0) + facings
+            held[name] = held.get(name, 0) + facings * shown.units
+        return [
+            line
+            for line in self._site.scenario.lines
+            if count.get(line.line, 0) < line.min_facings or held.get(line.line, 0) < line.holding
+        ]
 
     def wanting(self, filling: Filling, category: str) -> bool:
         """Say whether a line of a category could have more facings."""

@@ -6,6 +6,7 @@ import random
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
+from shopfit.model.range import Line
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockPlan, Cell, Filling
 from shopfit.solver.refit import refit
@@ -15,7 +16,7 @@ from shopfit.stopping import StopFlag
 ATTEMPT_EFFORT = 0.04
 # Deterministic work that an attempt costs besides the solver's own.
 OVERHEAD = 0.002
-OVERHEAD_PER_CELL = 1e-6
+OVERHEAD_PER_CELL = 6e-6
 # Attempts without gain after which the search ends.
 PATIENCE = 600
 # Faces and categories of one attempt: small enough to be solved to the end most of the time.
@@ -118,22 +119,31 @@ def _batch(
 ) -> list[tuple[list[int], list[str]]]:
     batch: list[tuple[list[int], list[str]]] = []
     taken: set[int] = set()
+    short = filler.short_lines(filling)
     for _ in range(workers):
-        faces = _neighbourhood(filler, filling, rng, taken)
+        # A missed minimum outweighs all else, so most attempts go to where one can be mended.
+        line = rng.choice(short) if short and rng.random() < 0.8 else None
+        faces = _neighbourhood(filler, filling, rng, taken, line)
         if faces:
             taken |= set(faces)
-            batch.append((faces, _categories(filler, filling, faces, rng)))
+            kinds = set(_categories(filler, filling, faces, rng))
+            batch.append((faces, sorted(kinds | ({line.category} if line else set()))))
     return batch
 
 
 def _neighbourhood(
-    filler: Filler, filling: Filling, rng: random.Random, taken: set[int]
+    filler: Filler,
+    filling: Filling,
+    rng: random.Random,
+    taken: set[int],
+    line: Line | None,
 ) -> list[int]:
-    """Choose a face, and others that share a category with it or lie anywhere."""
+    """Choose a face, one that can show the line if there is one, and others akin or anywhere."""
     free = [n for n in range(len(filler.faces)) if n not in taken]
     if not free:
         return []
-    faces = [rng.choice(free)]
+    able = [n for n in free if line is not None and filler.can_show(line, n)]
+    faces = [rng.choice(able or free)]
     own = {plan.category for plan in filling.plans if plan.face == faces[0]}
     kin = sorted({p.face for p in filling.plans if p.category in own} - taken - set(faces))
     size = rng.randint(1, MOST_FACES)

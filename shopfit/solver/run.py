@@ -40,13 +40,18 @@ SPARE_PER_M2 = 0.3
 # Rounds of forbidding what closes a way, for each way of choosing the floor.
 BLOCKAGE_ROUNDS = (3, 6, 12)
 EFFORT_PER_SECOND = 0.12
+# Work that even the smallest budget may do: well under a second.
+LEAST_EFFORT = 0.2
+SHORT_EPS = 1e-4
 _WHOLE = 1e-6
 
 RULES = (
     "every fixture clear of every other, of doors, panelboards and columns; the aisle's width "
     "clear along every customer front; every front and the staff zone reached at the widths "
     "wanted; rows standing on one another from the lowest level; one holder a line and kind of "
-    "face; each facing's goods within the load of the length it takes up"
+    "face; each facing's goods within the load of the length it takes up; slat-wall of the sheet "
+    "cheapest by area, one sheet high, over a fixture or else half a sheet or a sheet long; "
+    "islands square with the shop"
 )
 
 
@@ -95,7 +100,7 @@ class Search:
             self._prove(floor_problem(self._site, found, cliques(found)), shown)
         self._improve()
         self._later_stages()
-        if self._short() > 0:
+        if self._short() > 0 and answer.short > SHORT_EPS:
             refused = self._no_layout()
             if refused.clash is not None and refused.clash.proved:
                 return refused
@@ -228,7 +233,8 @@ class Search:
 
     def _effort(self, share: float) -> float:
         # About what a slow core does of deterministic work in a second.
-        return share * self._options.seconds * EFFORT_PER_SECOND * self._options.workers
+        work = share * self._options.seconds * EFFORT_PER_SECOND * self._options.workers
+        return max(LEAST_EFFORT, work)
 
     def _improve(self) -> None:
         best = self._best
@@ -256,12 +262,14 @@ class Search:
         if best is None or self._stop.requested:
             return
         self._tell("value, then cost")
+        names = self._site.scenario.categories
+        effort = min(0.1, max(0.01, self._effort(0.05) / len(names)))
         for stage in ("second", "cost"):
             for category in self._site.scenario.categories:
                 best.filling = best.filler.refill(
                     best.filling,
                     [category],
-                    0.1,
+                    effort,
                     1,
                     self._options.seed,
                     self._stop,
