@@ -285,6 +285,7 @@ def _tables(desk: Desk, runs: Sequence[Run], part: Part) -> tuple[Table, ...]:
         ("Short strokes", "brackets, at their groove"),
         ("Thick dashes", "sheet seams"),
         ("Fine dashes", "things behind fixtures"),
+        ("Between blocks", "an upright where shelves of a fixture differ in height"),
     ]
     rows = tuple(
         (

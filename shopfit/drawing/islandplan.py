@@ -133,7 +133,8 @@ def _hit(wall: WallLine, left: Place, right: Place, start: Place) -> tuple[Place
 
 
 def _drawn(desk: Desk, options: Sequence[Measure]) -> list[Item]:
-    for option in options:
+    # A long line across the shop is worse than a short one with its lettering beside it.
+    for option in (o for o in options if o.length <= 2 * options[0].length + 10 * desk.scale):
         words = desk.length(option.length)
         items = overall(_ruler(desk, option), option.length, words, desk.labels, 0.0)
         if items:

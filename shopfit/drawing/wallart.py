@@ -129,7 +129,8 @@ def _behind(desk: Desk, wall: WallLine, window: Window, corners: Sequence[Place]
     """Draw the part of an outline that fixtures hide."""
     hidden = unary_union(
         [
-            box(left, 0.0, right, desk.fixture(placement).height)
+            # Less a millimetre, so that an edge beside a fixture is not taken for hidden.
+            box(left + 1.0, 0.0, right - 1.0, desk.fixture(placement).height - 1.0)
             for placement, left, right in standing(desk, wall, window)
         ]
     )

@@ -88,7 +88,11 @@ def test_what_fixtures_hide_is_dashed(narrow):
     corners = {(left, 381.0), (left + 76.2, 482.6)}
     assert corners <= {(round(x, 4), round(y, 4)) for x, y in ends}
     top = scenario.catalogue.fixture("BC-36").height
-    assert max(y for _, y in ends) <= top + 1e-6
+    assert max(y for _, y in ends) <= top
+    shop["obstructions"][-1]["offset"] = f"{left - 300 - 76.2} mm"
+    beside = wall_scenes(type(scenario).model_validate(given | {"shop": shop}), layout)["north"]
+    drawn = [i for i in beside.items() if isinstance(i, Strokes) and i.pen == BEHIND]
+    assert len(drawn) < len(dashed), "what only touches a cabinet is in sight"
 
 
 def test_islands_are_measured_from_two_walls(corner):
