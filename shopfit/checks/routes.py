@@ -13,7 +13,7 @@ from shopfit.checks.doors import manoeuvring
 from shopfit.checks.fronts import Front, fronts
 from shopfit.checks.notes import BRIEF, Source, less, middle, published
 from shopfit.checks.scene import Scene
-from shopfit.geometry.freefloor import reached, travel
+from shopfit.geometry.freefloor import reached, standing_place, travel
 from shopfit.model.finding import Finding, Severity
 from shopfit.model.shell import DoorUse
 
@@ -64,7 +64,12 @@ def _unreached(
     width: float,
 ) -> list[Front]:
     found = reached(_areas(scene, obstacles, width), starts, _links(scene))
-    return [front for front in fronts_ if not any(area.intersects(front.band) for area in found)]
+    places = [standing_place(front.band, front.outward, width) for front in fronts_]
+    return [
+        front
+        for front, place in zip(fronts_, places, strict=True)
+        if not any(area.intersects(place) for area in found)
+    ]
 
 
 def _customers(scene: Scene) -> Iterator[Finding]:

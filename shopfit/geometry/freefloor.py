@@ -48,6 +48,35 @@ def travel(free: BaseGeometry, width: float, segments: int = ARC_SEGMENTS) -> li
     return polygons(free.buffer(-radius, quad_segs=segments))
 
 
+def standing_place(band: Polygon, outward: tuple[float, float], width: float) -> Polygon:
+    """Give where the centre of a traveller before a front may be.
+
+    A traveller wider than the front overlaps it on both sides, so the band before a narrow front
+    is widened to the traveller's own width.
+
+    Parameters
+    ----------
+    band
+        Rectangle of floor before the front, mm.
+    outward
+        Unit direction away from the front.
+    width
+        Diameter of the traveller, mm.
+    """
+    (ox, oy), (ux, uy) = outward, (-outward[1], outward[0])
+    corners = list(band.exterior.coords)
+    out = [x * ox + y * oy for x, y in corners]
+    along = [x * ux + y * uy for x, y in corners]
+    spare = max(0.0, width - (max(along) - min(along))) / 2
+    left, right = min(along) - spare, max(along) + spare
+    return Polygon(
+        [
+            (a * ux + b * ox, a * uy + b * oy)
+            for a, b in ((left, min(out)), (right, min(out)), (right, max(out)), (left, max(out)))
+        ]
+    )
+
+
 def reached(
     areas: Sequence[Polygon],
     starts: Sequence[BaseGeometry],

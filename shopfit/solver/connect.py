@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import shapely
@@ -9,7 +10,8 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from shopfit.geometry.freefloor import reached, travel
+from shopfit.geometry.freefloor import reached, standing_place, travel
+from shopfit.solver.candidates import Candidate
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.site import Site
 
@@ -54,12 +56,19 @@ def _as_lost(problem: FloorProblem, blockers: frozenset[int]) -> list[frozenset[
         blockers | {i}
         for i, candidate in enumerate(problem.candidates)
         if i not in blockers
-        and any(
-            not open_floor.intersects(band)
-            for _, band, _ in candidate.bands
-            if band is not candidate.staff_band
-        )
+        and any(not open_floor.intersects(place) for place in _places(problem.site, candidate))
     ]
+
+
+def _places(site: Site, candidate: Candidate) -> list[Polygon]:
+    """Give where a customer may stand before each customer side of a candidate."""
+    found = []
+    for direction, band, _ in candidate.bands:
+        if band is not candidate.staff_band:
+            angle = math.radians(direction)
+            outward = (math.cos(angle), math.sin(angle))
+            found.append(standing_place(band, outward, site.brief.aisle))
+    return found
 
 
 def _cut_off(problem: FloorProblem, chosen: Sequence[int]) -> list[int]:
@@ -69,12 +78,9 @@ def _cut_off(problem: FloorProblem, chosen: Sequence[int]) -> list[int]:
     area = customer_area(site, [problem.candidates[i].body for i in chosen])
     for i in chosen:
         candidate = problem.candidates[i]
-        for _, band, _ in candidate.bands:
-            if band is candidate.staff_band:
-                continue
-            if area is not None and not any(part.intersects(band) for part in area):
-                lost.append(i)
-                break
+        places = _places(site, candidate)
+        if area is not None and any(not any(a.intersects(p) for a in area) for p in places):
+            lost.append(i)
     if not staff_reached(problem, chosen):
         lost.append(-1)
     return lost
@@ -99,7 +105,7 @@ def _around(problem: FloorProblem, chosen: Sequence[int], front: int) -> list[in
     site, own = problem.site, problem.candidates[front]
     bodies = [problem.candidates[i].body for i in chosen]
     areas = _areas(site, [*bodies, site.staff_zones], site.brief.aisle)
-    bands = [band for _, band, _ in own.bands if band is not own.staff_band]
+    bands = _places(site, own)
     pocket = unary_union([*bands, *(a for a in areas if any(a.intersects(b) for b in bands))])
     near = [
         i
@@ -114,7 +120,7 @@ def _cut_off_of(problem: FloorProblem, chosen: Sequence[int], front: int) -> lis
         return [] if staff_reached(problem, chosen) else [-1]
     area = customer_area(problem.site, [problem.candidates[i].body for i in chosen])
     candidate = problem.candidates[front]
-    bands = [band for _, band, _ in candidate.bands if band is not candidate.staff_band]
+    bands = _places(problem.site, candidate)
     if area is None or all(any(part.intersects(band) for part in area) for band in bands):
         return []
     return [front]

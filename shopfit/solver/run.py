@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
@@ -28,8 +28,9 @@ from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
 from shopfit.units import format_length
 
-# Gaps at which the first and the proving search end.
+# Gaps at which the first, the careful and the proving search end.
 FIRST_GAP = 0.02
+CAREFUL_GAP = 0.002
 PROVING_GAP = 0.0005
 # Taken off every face in the search that chooses the floor: what ends of rows lose, mm.
 REMAINDER_MM = 70.0
@@ -92,10 +93,14 @@ class Search:
         shown = display(self._site, face_classes(found))
         self._weights = self._objective_weights()
         self._bound = self._most()
-        problem, answer = self._choose(found, shown)
+        problem, answer = self._choose(found, shown, FIRST_GAP)
         if answer is None or answer.floor is None:
             return self._no_layout()
-        self._fill(problem, shown, answer, 0.1)
+        self._fill(problem, shown, answer, 0.05)
+        if not self._stop.requested and not self._good_enough() and len(found) <= MOST_TO_PROVE:
+            problem, better = self._choose(found, shown, CAREFUL_GAP)
+            if better is not None and better.floor is not None and better.floor != answer.floor:
+                self._fill(problem, shown, better, 0.1)
         if not self._stop.requested and not self._good_enough():
             self._prove(floor_problem(self._site, found, cliques(found)), shown)
         self._improve()
@@ -118,10 +123,10 @@ class Search:
     def _limits(self, gap: float) -> Limits:
         # Nodes are the repeatable measure; the clock only guards against slow machines.
         seconds = self._options.seconds
-        return Limits(1 + int(seconds / 2), gap, max(10.0, seconds), self._options.seed)
+        return Limits(1 + int(4 * seconds), gap, max(10.0, seconds), self._options.seed)
 
     def _choose(
-        self, found: Sequence[Candidate], shown: Display
+        self, found: Sequence[Candidate], shown: Display, gap: float
     ) -> tuple[FloorProblem, JointAnswer | None]:
         """Choose a floor on which everything is reached; none where there is none.
 
@@ -139,14 +144,14 @@ class Search:
                 problem = floor_problem(self._site, found, apart, careful=True)
             elif attempt == 2:
                 problem = floor_problem(self._site, found, cliques(found))
-            answer, open_ways = self._place(problem, shown, rounds)
+            answer, open_ways = self._place(problem, shown, rounds, gap)
             if answer is not None and (open_ways or self._stop.requested):
                 return problem, answer
             best = answer
         return problem, best
 
     def _place(
-        self, problem: FloorProblem, shown: Display, rounds: int
+        self, problem: FloorProblem, shown: Display, rounds: int, gap: float
     ) -> tuple[JointAnswer | None, bool]:
         """Place fixtures, forbidding what closes a way; say whether all ways are open at last."""
         self._tell("placing fixtures")
@@ -155,7 +160,7 @@ class Search:
         program = JointProgram(problem, shown, self._weights, REMAINDER_MM, spare)
         answer = None
         for _ in range(rounds):
-            found = program.solve(self._limits(FIRST_GAP), self._stop)
+            found = program.solve(self._limits(gap), self._stop)
             self._repeatable &= found.finished
             if found.impossible:
                 return None, False
@@ -188,7 +193,9 @@ class Search:
         if self._good_enough() or len(problem.candidates) > MOST_TO_PROVE:
             return
         program = JointProgram(problem, shown, self._weights)
-        answer = program.solve(self._limits(PROVING_GAP), self._stop)
+        limits = self._limits(PROVING_GAP)
+        limits = replace(limits, nodes=1 + limits.nodes // 8)
+        answer = program.solve(limits, self._stop)
         self._repeatable &= answer.finished
         self._tighten(answer.bound)
         if answer.floor is not None and not blockages(problem, answer.floor):
