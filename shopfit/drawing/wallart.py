@@ -160,7 +160,7 @@ def fixture_tags(desk: Desk, wall: WallLine, window: Window) -> dict[str, list[I
     """Set the tags of fixtures against a wall, below the floor line."""
     tags: dict[str, list[Item]] = {}
     lines = [end for thing in things_on(desk.shop, wall.id) for end in (thing.left, thing.right)]
-    for placement, left, _right in standing(desk, wall, window):
+    for placement, left, right in standing(desk, wall, window):
         middle = (left + right) / 2
         if not window[0] <= middle < window[1]:
             tags[placement.id] = []
@@ -221,7 +221,7 @@ def fixtures(
     """Draw the fixtures against a wall with what their fronts show."""
     items: list[Item] = []
     shapes = face_shapes(desk)
-    for placement, left, _right in standing(desk, wall, window):
+    for placement, left, right in standing(desk, wall, window):
         fixture = desk.fixture(placement)
         face = shapes.get((placement.id, "front"))
         drawn = fixture_face(desk, fixture, face, left, right, window)

@@ -94,7 +94,7 @@ def chandlery(north: str) -> tuple[list[AtWall], list[Free]]:
 
 @pytest.mark.parametrize("north", ["cab-36", "cab-36-deep"])
 def test_chandlery_has_a_floor(north: str):
-    """Cabinets 18 in deep face others of 18 in or 24 in, and staff pass between counter and case."""
+    """Cabinets 18 in deep face others of 18 in or 24 in; staff pass between counter and case."""
     assert faults(load("towpath-chandlery"), *chandlery(north)) == []
 
 
