@@ -139,7 +139,7 @@ def _hides(scene: Scene, one: Stood, wall: WallLine, thing: OnWall) -> Iterator[
         return
     words = scene.words
     must = thing.kind in ("door", "window", *MUST_STAY_OPEN)
-    message = f"{one.name} stands {words.fine(shared)} in front of {thing.kind} {thing.id}"
+    message = f"{one.name} stands {words.fine(shared)} in front of {_named(thing.kind, thing.id)}"
     mend = f"Move it {words.enough(shared)} along the wall"
     if thing.kind != "door":
         message += f", {words.fine(over)} above its lower edge"
@@ -154,3 +154,8 @@ def _hides(scene: Scene, one: Stood, wall: WallLine, thing: OnWall) -> Iterator[
         one.fixture.height,
         advice=not must,
     )
+
+
+def _named(kind: str, name: str) -> str:
+    """Give a thing's name, with its kind where the name does not say it."""
+    return name if kind in name.lower() else f"{kind} {name}"

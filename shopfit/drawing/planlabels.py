@@ -316,7 +316,9 @@ def finding_marks(desk: Desk, findings: Sequence[Finding]) -> tuple[list[Item], 
     items: list[Item] = []
     rows = []
     for number, finding in enumerate(findings, start=1):
-        rows.append((str(number), finding.severity, f"{finding.subject}: {finding.message}"))
+        said = finding.subject.lower() in finding.message.lower()
+        words = finding.message if said else f"{finding.subject}: {finding.message}"
+        rows.append((str(number), finding.severity, words))
         place = finding_place(desk, finding)
         if place is not None:
             items.append(finding_mark(desk, number, finding, place))

@@ -24,9 +24,9 @@ from shopfit.solver.floor import FloorProblem, face_classes, floor_problem
 from shopfit.solver.improve import improve
 from shopfit.solver.joint import JointAnswer, JointProgram, Limits
 from shopfit.solver.range_display import Display, display
+from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
-from shopfit.units import format_length
 
 # Gaps at which the first, the careful and the proving search end.
 FIRST_GAP = 0.02
@@ -45,15 +45,6 @@ EFFORT_PER_SECOND = 0.12
 LEAST_EFFORT = 0.2
 SHORT_EPS = 1e-4
 _WHOLE = 1e-6
-
-RULES = (
-    "every fixture clear of every other, of doors, panelboards and columns; the aisle's width "
-    "clear along every customer front; every front and the staff zone reached at the widths "
-    "wanted; rows standing on one another from the lowest level; one holder a line and kind of "
-    "face; each facing's goods within the load of the length it takes up; slat-wall of the sheet "
-    "cheapest by area, one sheet high, over a fixture or else half a sheet or a sheet long; "
-    "islands square with the shop"
-)
 
 
 @dataclass
@@ -337,7 +328,6 @@ class Search:
     def _proof(self, best: _Best) -> Proof:
         short, worth, second, cost = self._score()
         gap, bound = self._gap(), self._whole_bound()
-        step = format_length(self._site.step, self._site.scenario.shop.units)
         names = (
             ("facings", "value")
             if self._site.brief.objective == "facings"
@@ -356,10 +346,7 @@ class Search:
             objective=worth,
             bound=bound,
             gap=None if gap is None else round(gap, 6),
-            grid=(
-                f"fixtures every {step} along walls from their left ends and flush with ends, "
-                f"openings and kept-clear floor; islands and dividers every {step}"
-            ),
+            grid=grid_in_words(self._site),
             rules=RULES,
             step_mm=self._site.step,
             candidates=len(best.problem.candidates),

@@ -1,0 +1,25 @@
+"""What a bound holds for, in words: the positions tried and the rules as modelled."""
+
+from __future__ import annotations
+
+from shopfit.solver.site import Site
+from shopfit.units import format_length
+
+RULES = (
+    "every fixture clear of every other, of doors, panelboards and columns; the aisle's width "
+    "clear along every customer front; every front and the staff zone reached at the widths "
+    "wanted, staff passing the edge of their zone through a clear square as wide as their aisle, "
+    "which also lies behind dividers; rows standing on one another from the lowest level; one "
+    "holder a line and kind of face; each facing's goods within the load of the length it takes "
+    "up; slat-wall of the sheet cheapest by area, one sheet high, over a fixture or else half a "
+    "sheet or a sheet long; islands square with the shop"
+)
+
+
+def grid_in_words(site: Site) -> str:
+    """Say which positions are tried."""
+    step = format_length(site.step, site.scenario.shop.units)
+    return (
+        f"fixtures every {step} along walls from their left ends and flush with ends, openings and "
+        f"kept-clear floor; islands and dividers every {step}"
+    )
