@@ -106,7 +106,7 @@ PLANTED: tuple[st.SearchStrategy[Fault], ...] = (
         lambda p: _fault(
             {"purchase-missing"},
             b.layout().model_copy(
-                update={"purchases": tuple(x for x in b.layout().purchases if x is not p)}
+                update={"purchases": tuple(x for x in b.layout().purchases if x.item != p.item)}
             ),
         )
     ),
