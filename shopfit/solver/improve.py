@@ -16,7 +16,7 @@ from shopfit.stopping import StopFlag
 ATTEMPT_EFFORT = 0.04
 # Deterministic work that an attempt costs besides the solver's own.
 OVERHEAD = 0.002
-OVERHEAD_PER_CELL = 6e-6
+OVERHEAD_PER_CELL = 1.4e-5
 # Attempts without gain after which the search ends.
 PATIENCE = 600
 # Faces and categories of one attempt: small enough to be solved to the end most of the time.

@@ -14,7 +14,7 @@ from shopfit.model.proof import Proof, Stage, Status, Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
 from shopfit.solver.candidates import Candidate, candidates
-from shopfit.solver.conflicts import cliques
+from shopfit.solver.conflicts import Cliques, cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.explain import explain
 from shopfit.solver.fill import Filler
@@ -29,7 +29,7 @@ from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
 
 # Gaps at which the first, the careful and the proving search end.
-FIRST_GAP = 0.02
+FIRST_GAP = 0.05
 CAREFUL_GAP = 0.002
 PROVING_GAP = 0.0005
 # Taken off every face in the search that chooses the floor: what ends of rows lose, mm.
@@ -76,6 +76,7 @@ class Search:
         self._bound = math.inf
         self._first: float | None = None
         self._repeatable = True
+        self._apart: Cliques | None = None
 
     def run(self) -> Solution:
         """Search and give the best layout, or say why there is none."""
@@ -125,7 +126,9 @@ class Search:
         walls as well; at last only the rules count, and what closes a way is forbidden as it
         turns up.
         """
-        apart = cliques(found, careful=True)
+        if self._apart is None:
+            self._apart = cliques(found, careful=True)
+        apart = self._apart
         best = None
         problem = floor_problem(self._site, found, apart)
         for attempt, rounds in enumerate(BLOCKAGE_ROUNDS):
