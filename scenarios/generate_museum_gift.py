@@ -94,7 +94,7 @@ KINDS = (
     Kind("Key rings", "Key ring", (2.5, 5.5, 0.75), 0.1, 12, 7, "hook"),
     Kind("Pins", "Pin badge", (2.5, 4, 0.5), 0.05, 12, 6, "hook"),
     Kind("Prints", "Print", (12.5, 16.5, 0.5), 0.4, 9, 24, "shelf"),
-    Kind("Posters", "Poster tube", (26, 3.25, 3.25), 0.6, 4, 18, "cradle"),
+    Kind("Posters", "Poster tube", (3.25, 26, 3.25), 0.6, 4, 18, "shelf"),
     Kind("Art books", "Art book", (10, 12, 1.25), 3.6, 9, 48, "shelf|table"),
     Kind("Field guides", "Field guide", (5.5, 8.5, 0.75), 0.9, 14, 19, "shelf"),
     Kind("Picture books", "Picture book", (9, 11, 0.5), 1.0, 11, 18, "shelf"),
