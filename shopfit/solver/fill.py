@@ -47,7 +47,6 @@ class Filler:
         by_value = site.brief.objective == "value"
         self.first = {ln.line: ln.value if by_value else 1.0 for ln in site.scenario.lines}
         self.second = {ln.line: 1.0 if by_value else ln.value for ln in site.scenario.lines}
-        self.effort_used = 0.0
 
     def start(self, blocks: Mapping[BlockKey, float]) -> Filling:
         """Lay the relaxation's blocks along the faces, one class after the other.
@@ -173,7 +172,6 @@ class Filler:
         solver.parameters.random_seed = seed
         solver.parameters.max_deterministic_time = effort
         status = solver.solve(model.model, StopOnRequest(stop))
-        self.effort_used += solver.response_proto.deterministic_time
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return filling
         found = model.read(solver)
