@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from shapely import Polygon, box
+from shapely import Polygon
 
 from shopfit.geometry.shell import ShellPlan, WallLine
 from shopfit.model.scenario import Shop
@@ -107,12 +107,6 @@ def door_rectangle(
     return wall.rectangle(door.offset - before, door.offset + door.width + after, 0.0, depth)
 
 
-def door_threshold(wall: WallLine, door: Door, depth: float, outside: bool = False) -> Polygon:
-    """Give the strip of floor in the doorway's own width, mm deep, inside or outside its room."""
-    near, far = (-door.depth - depth, -door.depth) if outside else (0.0, depth)
-    return wall.rectangle(door.offset, door.offset + door.width, near, far)
-
-
 def door_swing(wall: WallLine, door: Door) -> Polygon | None:
     """Give the quarter disc that the door's leaf sweeps inside its room, or none.
 
@@ -146,11 +140,6 @@ def clear_space(wall: WallLine, thing: WallObstruction) -> Polygon | None:
     width = max(wanted.width, thing.width)
     middle = thing.offset + thing.width / 2
     return wall.rectangle(middle - width / 2, middle + width / 2, 0.0, wanted.depth)
-
-
-def wall_rectangle(left: float, right: float, bottom: float, top: float) -> Polygon:
-    """Give a rectangle on a wall's face: x along the wall, y up, mm."""
-    return box(left, bottom, right, top)
 
 
 def entrance(shop: Shop, shell: ShellPlan) -> tuple[Door, WallLine] | None:

@@ -11,7 +11,6 @@ from shopfit.geometry.openings import (
     clear_space,
     door_rectangle,
     door_swing,
-    door_threshold,
     entrance,
     free_heights,
     things_on,
@@ -69,14 +68,6 @@ def test_the_floor_before_a_door_follows_its_hinge(
 ) -> None:
     """The latch side's addition lies opposite the hinges."""
     assert door_rectangle(WALL, door(hinge=hinge), 100, 450, 1500).bounds == pytest.approx(bounds)
-
-
-def test_a_threshold_outside_begins_behind_the_wall() -> None:
-    """The depth of the wall passed lies between the two sides of a doorway."""
-    inner = door(depth="150 mm")
-    assert door_threshold(WALL, inner, 300).bounds == pytest.approx((1000, -300, 1900, 0))
-    outside = door_threshold(WALL, inner, 300, outside=True)
-    assert outside.bounds == pytest.approx((1000, 150, 1900, 450))
 
 
 def panel(**fields: object) -> WallObstruction:
