@@ -26,6 +26,7 @@ REQUIRED = tuple(name for name, info in Line.model_fields.items() if info.is_req
 _YES_NO = {"yes": True, "y": True, "true": True, "1": True}
 _YES_NO |= {"no": False, "n": False, "false": False, "0": False}
 _YES_NO_HELP = "yes or no"
+_YES_NO_COLUMNS = ("secured", "new")
 
 
 @dataclass
@@ -243,8 +244,9 @@ def _cells(cells: list[str], header: list[str]) -> tuple[dict[str, str], dict[st
     data: dict[str, object] = {**written}
     if "ways" in written:
         data["ways"] = [way.lower() for way in re.split(r"[|;\s]+", written["ways"]) if way]
-    if "secured" in written:
-        data["secured"] = _YES_NO.get(written["secured"].lower(), False)
+    for name in _YES_NO_COLUMNS:
+        if name in written:
+            data[name] = _YES_NO.get(written[name].lower(), False)
     return written, data
 
 
@@ -271,9 +273,11 @@ def further_rows(how_many: str, file: str = "range.csv") -> Fault:
 
 
 def _yes_no(written: dict[str, str], file: str, place: str) -> Iterator[Fault]:
-    answer = written.get("secured")
-    if answer is not None and answer.lower() not in _YES_NO:
-        yield Fault(file, f"{place}, secured", shortened(answer), _YES_NO_HELP, "Write yes or no.")
+    for name in _YES_NO_COLUMNS:
+        answer = written.get(name)
+        if answer is not None and answer.lower() not in _YES_NO:
+            given = shortened(answer)
+            yield Fault(file, f"{place}, {name}", given, _YES_NO_HELP, "Write yes or no.")
 
 
 def _add(found: RangeText, file: str, where: str, given: str, allowed: str, mend: str) -> None:

@@ -210,12 +210,20 @@ class Claims(Frozen):
     ----------
     facings, units, value, cost
         Product fronts, units held, sum of facings times value, and money in all.
+    sales
+        Expected sales: sum of value times facings to the power of the category's elasticity;
+        told where the brief asks for sales.
+    objective
+        What the search made largest, with the weights of height bands; told where it is none of
+        the sums above.
     """
 
     facings: int
     units: int
     value: float
     cost: float
+    sales: float | None = None
+    objective: float | None = None
 
 
 class Layout(Frozen):

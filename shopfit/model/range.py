@@ -35,6 +35,8 @@ class Line(Frozen):
         Height band wanted, by its name in the brief, or none.
     secured
         Whether it must be locked in a glass case.
+    new
+        Whether it is new in the range, for which the brief may ask a place near the entrance.
     """
 
     line: Name
@@ -50,6 +52,7 @@ class Line(Frozen):
     ways: Annotated[tuple[Way, ...], Field(min_length=1)]
     band: Name | None = None
     secured: bool = False
+    new: bool = False
 
     @model_validator(mode="after")
     def _consistent(self) -> Line:
