@@ -60,10 +60,19 @@ def patterns(
     if not needs:
         return ()
     sequences = _sequences(face, needs, bands) if bands else _multisets(face.levels, needs)
-    return tuple(_undominated([_pattern(face, rows, bands) for rows in sequences], needs))
+    return tuple(_undominated([division(face, rows, bands) for rows in sequences], needs))
 
 
-def _pattern(face: FaceClass, rows: Sequence[int], bands: Sequence[Span]) -> Pattern:
+def division(face: FaceClass, rows: Sequence[int], bands: Sequence[Span]) -> Pattern:
+    """Give the division with rows of so many level steps, standing on one another from below.
+
+    Parameters
+    ----------
+    face, rows
+        The class of face, and the level steps of each row from the lowest up.
+    bands
+        Height bands that matter, mm above the floor.
+    """
     groups, level = [], 0
     for steps in rows:
         groups.append(_group(face, level, steps, bands))

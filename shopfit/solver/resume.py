@@ -1,0 +1,363 @@
+"""Takes up a layout that stands: its fixtures among the positions, its goods on the faces."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from shopfit.model.layout import Block, Layout, Placement, Row, Run
+from shopfit.model.range import Line
+from shopfit.solver.candidates import Candidate
+from shopfit.solver.filling import TENTHS, BlockPlan, Cell, Filling, tenths
+from shopfit.solver.fixing import Fixed
+from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.solver.patterns import division
+from shopfit.solver.range_display import Display
+from shopfit.solver.site import Site
+from shopfit.units import TOLERANCE_MM
+
+# Directions this near are one.
+SAME_ANGLE_DEG = 0.01
+# Layouts hold lengths to 4 decimals; levels are told apart by far more.
+_LEVEL_MM = 0.05
+
+
+@dataclass(frozen=True)
+class Dropped:
+    """Something of a layout that fits no more.
+
+    Parameters
+    ----------
+    tag, what
+        Tag of the fixture, run or block, and what of it in words.
+    why
+        In words.
+    facings
+        How many facings go with it.
+    """
+
+    tag: str
+    what: str
+    why: str
+    facings: int = 0
+
+
+@dataclass(frozen=True)
+class Resumed:
+    """The goods of a layout on the faces of a chosen floor.
+
+    Parameters
+    ----------
+    filling
+        What stands where.
+    blocks
+        For each block of the filling, the tag it has in the layout.
+    dropped
+        What fits no more.
+    """
+
+    filling: Filling
+    blocks: tuple[str, ...]
+    dropped: tuple[Dropped, ...]
+
+
+def same_place(one: Placement, other: Placement) -> bool:
+    """Say whether two placements are one: the same fixture at the same place and angle."""
+    turn = (other.angle_deg - one.angle_deg + 180.0) % 360.0 - 180.0
+    apart = math.hypot(other.x_mm - one.x_mm, other.y_mm - one.y_mm)
+    return one.fixture == other.fixture and apart <= TOLERANCE_MM and abs(turn) <= SAME_ANGLE_DEG
+
+
+def floor_from(problem: FloorProblem, layout: Layout) -> tuple[FloorAnswer, tuple[Dropped, ...]]:
+    """Find a layout's fixtures and runs among the positions.
+
+    Parameters
+    ----------
+    problem, layout
+        The floor, and the layout made by whomever.
+
+    Returns
+    -------
+    The positions found, and what has none. Slat-wall counts as hung over a fixture wherever a run
+    names it or, where leaving it out cannot pay, wherever it may hang.
+    """
+    chosen: list[int] = []
+    slat: list[int] = []
+    dropped: list[Dropped] = []
+    below = {tag for run in layout.runs for tag in run.over}
+    by_fixture: dict[str | None, list[int]] = {}
+    for i, candidate in enumerate(problem.candidates):
+        by_fixture.setdefault(candidate.fixture, []).append(i)
+    for placement in layout.placements:
+        for i in by_fixture.get(placement.fixture, ()):
+            if same_place(problem.candidates[i].placement, placement) and i not in chosen:
+                chosen.append(i)
+                hung = placement.id in below or not problem.separate_slat
+                if hung and problem.candidates[i].slat:
+                    slat.append(i)
+                break
+        else:
+            why = "its place is not among the positions tried"
+            dropped.append(Dropped(placement.id, placement.fixture, why))
+    for run in layout.runs:
+        if run.over:
+            continue
+        bays = _bays(problem.candidates, by_fixture.get(None, ()), run)
+        if not bays:
+            dropped.append(Dropped(run.id, "slat-wall", "no bays of whole or half sheets make it"))
+        chosen += bays
+        slat += bays
+    return FloorAnswer(tuple(sorted(chosen)), tuple(sorted(slat))), tuple(dropped)
+
+
+def _bays(candidates: Sequence[Candidate], bare: Iterable[int], run: Run) -> list[int]:
+    """Cover a run with nothing below it by bays, the widest first; none where that fails."""
+    spans: list[tuple[float, float, int]] = []
+    for i in bare:
+        part = candidates[i].slat[0]
+        if candidates[i].placement.wall != run.wall or part.wall_span is None:
+            continue
+        left, right, bottom, top = part.wall_span
+        if abs(bottom - run.bottom_mm) <= TOLERANCE_MM and abs(top - run.top_mm) <= TOLERANCE_MM:
+            spans.append((left, right, i))
+    found: list[int] = []
+    at = run.from_mm
+    while at < run.to_mm - TOLERANCE_MM:
+        fitting = [
+            (right, i)
+            for left, right, i in spans
+            if abs(left - at) <= TOLERANCE_MM and right <= run.to_mm + TOLERANCE_MM
+        ]
+        if not fitting:
+            return []
+        at, i = max(fitting)
+        found.append(i)
+    return found
+
+
+def filling_from(
+    layout: Layout, site: Site, fixed: Fixed, shown: Display, money: float | None = None
+) -> Resumed:
+    """Put a layout's goods on the faces of a chosen floor, as far as they fit.
+
+    Goods of a fixture that has moved go with it. Facings above a line's most, beyond the width of
+    their block or face, on a face that cannot show them, or beyond the money are dropped.
+
+    Parameters
+    ----------
+    layout
+        The layout that stands.
+    site, fixed, shown
+        The shop, the floor chosen, and how lines can be shown.
+    money
+        Money left for brackets and shelves, or none.
+    """
+    return _Goods(layout, site, fixed, shown).taken_up(money)
+
+
+@dataclass(frozen=True)
+class _Spot:
+    """Where something of an old host is found now: the new host, and how far that has moved, mm."""
+
+    tag: str
+    shift: float
+    left: float
+    right: float
+
+
+class _Goods:
+    """The goods of a layout on their way to the faces of a floor."""
+
+    def __init__(self, layout: Layout, site: Site, fixed: Fixed, shown: Display) -> None:
+        self._layout, self._site, self._fixed, self._shown = layout, site, fixed, shown
+        self._numbers = {(face.host, face.side): n for n, face in enumerate(fixed.faces)}
+        self._room = [int(face.width * TENTHS + 1e-6) for face in fixed.faces]
+        self._lines = {line.line: line for line in site.scenario.lines}
+        self._left = {line.line: line.max_facings for line in site.scenario.lines}
+        self._plans: list[BlockPlan] = []
+        self._widths: list[int] = []
+        self._facings: dict[Cell, int] = {}
+        self._tags: list[str] = []
+        self._dropped: list[Dropped] = []
+
+    def taken_up(self, money: float | None) -> Resumed:
+        hosts = _hosts(self._layout, self._fixed)
+        order = sorted(self._layout.blocks, key=lambda b: (b.host, b.side, b.from_mm))
+        for block in order:
+            spot = _nearest(hosts.get(block.host, ()), block)
+            number = None if spot is None else self._numbers.get((spot.tag, block.side))
+            if number is None:
+                self._drop(block, "its face is gone")
+            elif block.category not in self._site.scenario.categories:
+                self._drop(block, f"{block.category} is no longer in the range")
+            else:
+                self._add(block, number)
+        filling = Filling(self._plans, self._widths, self._facings)
+        if money is not None:
+            self._keep_to(money, filling)
+        return Resumed(filling, tuple(self._tags), tuple(self._dropped))
+
+    def _drop(self, block: Block, why: str, line: str | None = None, facings: int = 0) -> None:
+        if line is None:
+            facings = sum(slot.facings for row in block.rows for slot in row.slots)
+        what = f"{line or block.category} on {block.host}"
+        self._dropped.append(Dropped(block.id, what, why, facings))
+
+    def _add(self, block: Block, number: int) -> None:
+        face = self._shown.classes[self._fixed.faces[number].kind]
+        placed = sorted(self._levels(block, number), key=lambda entry: entry[0])
+        steps: list[int] = []
+        rows: list[tuple[int, Row]] = []
+        for level, count, row in placed:
+            if level < sum(steps) or count < 1 or level + count > face.levels:
+                for slot in row.slots:
+                    self._drop(block, "its row fits no more", slot.line, slot.facings)
+                continue
+            if level > sum(steps):
+                steps.append(level - sum(steps))
+            rows.append((len(steps), row))
+            steps.append(count)
+        # What is left above may hold a row as well.
+        if sum(steps) < face.levels:
+            steps.append(face.levels - sum(steps))
+        bands = [self._site.brief.band(band) for band in self._shown.bands[block.category]]
+        pattern = division(face, steps, [(band.bottom, band.top) for band in bands])
+        b = len(self._plans)
+        width = min(int((block.to_mm - block.from_mm) * TENTHS + 1e-3), self._room[number])
+        self._plans.append(BlockPlan(number, block.category, pattern))
+        self._tags.append(block.id)
+        used = [self._fill(block, b, r, row, width) for r, row in rows]
+        self._widths.append(max([width, *used]))
+        self._room[number] -= self._widths[b]
+
+    def _levels(self, block: Block, number: int) -> Iterator[tuple[int, int, Row]]:
+        """Give the lowest level step and the level steps of each row that lies on levels."""
+        face = self._shown.classes[self._fixed.faces[number].kind]
+        run = next((run for run in self._layout.runs if run.id == block.host), None)
+        bottom = face.bottom if run is None else run.first_groove_mm
+        for row in block.rows:
+            low = (row.bottom_mm - bottom) / face.pitch
+            count = (row.top_mm - row.bottom_mm) / face.pitch
+            off = max(abs(low - round(low)), abs(count - round(count))) * face.pitch
+            # A row off the levels gets no level steps, so that it is dropped and told.
+            yield round(low), round(count) if off <= _LEVEL_MM else 0, row
+
+    def _fill(self, block: Block, b: int, r: int, row: Row, width: int) -> int:
+        """Put a row's facings in, as many as fit; gives the width they take, tenths of a mm."""
+        plan, used = self._plans[b], 0
+        # Rounding to tenths may need a hair more than the block has.
+        room = min(
+            width + len(row.slots) + sum(slot.facings for slot in row.slots) // 4,
+            self._room[plan.face],
+        )
+        for slot in row.slots:
+            line = self._lines.get(slot.line)
+            why = self._unfit(line, plan, r)
+            count = 0
+            if line is not None and not why:
+                count = min(slot.facings, self._left[line.line])
+                if count < slot.facings:
+                    why = f"at most {line.max_facings} facings are wanted"
+                fitting = (room - used) // tenths(line.width)
+                if fitting < count:
+                    count, why = fitting, "the row is too narrow for them"
+            if count > 0 and line is not None:
+                cell = (b, r, line.line)
+                self._facings[cell] = self._facings.get(cell, 0) + count
+                self._left[line.line] -= count
+                used += count * tenths(line.width)
+            if count < slot.facings:
+                self._drop(block, why, slot.line, slot.facings - count)
+        return used
+
+    def _unfit(self, line: Line | None, plan: BlockPlan, r: int) -> str:
+        """Say why a line cannot stand in a row, or nothing where it can."""
+        if line is None:
+            return "it is no longer in the range"
+        if line.category != plan.category:
+            return f"it belongs to {line.category} now"
+        showing = self._shown.showings.get((line.line, self._fixed.faces[plan.face].kind))
+        if showing is None:
+            return "this kind of face cannot show it"
+        if showing.levels > plan.pattern.rows[r]:
+            return "it needs a higher row"
+        if not self._shown.allowed(line, plan.pattern.groups[r]):
+            return "its height band is elsewhere"
+        return ""
+
+    def _keep_to(self, money: float, filling: Filling) -> None:
+        """Drop the dearest goods to hold until the rest keeps to the money."""
+        costs = {
+            cell: self._shown.showings[cell[2], self._fixed.faces[filling.plans[cell[0]].face].kind]
+            for cell in filling.facings
+        }
+        spent = sum(costs[cell].cost * count for cell, count in filling.facings.items())
+        for cell in sorted(costs, key=lambda cell: (-costs[cell].cost, cell)):
+            over, cost = spent - money, costs[cell].cost
+            if over <= 1e-6 or cost <= 0.0:
+                return
+            gone = min(filling.facings[cell], math.ceil(over / cost - 1e-9))
+            spent -= gone * cost
+            filling.facings[cell] -= gone
+            if not filling.facings[cell]:
+                del filling.facings[cell]
+            tag, line = self._tags[cell[0]], cell[2]
+            self._dropped.append(Dropped(tag, line, "its brackets break the budget", gone))
+
+
+def _nearest(spots: Iterable[_Spot], block: Block) -> _Spot | None:
+    """Give the spot that shares most width with a block."""
+
+    def shared(spot: _Spot) -> float:
+        left, right = block.from_mm - spot.shift, block.to_mm - spot.shift
+        return min(right, spot.right) - max(left, spot.left)
+
+    best = max(spots, key=shared, default=None)
+    return best if best is not None and shared(best) > TOLERANCE_MM else None
+
+
+def _hosts(layout: Layout, fixed: Fixed) -> dict[str, list[_Spot]]:
+    """Find for each fixture and run of a layout where it is now."""
+    twins = paired(layout.placements, fixed.placements)
+    hosts = {old: [_Spot(new, 0.0, 0.0, math.inf)] for old, new in twins.items()}
+    taken: set[str] = set()
+    for run in layout.runs:
+        for other in fixed.runs:
+            shared = min(run.to_mm, other.to_mm) - max(run.from_mm, other.from_mm)
+            level = abs(run.first_groove_mm - other.first_groove_mm) <= TOLERANCE_MM
+            if other.wall == run.wall and level and shared > TOLERANCE_MM:
+                shift = other.from_mm - run.from_mm
+                spot = _Spot(other.id, shift, 0.0, other.to_mm - other.from_mm)
+                hosts.setdefault(run.id, []).append(spot)
+                taken.add(other.id)
+    # Slat-wall over a fixture that has moved goes with the fixture.
+    for run in layout.runs:
+        over = {twins.get(tag) for tag in run.over}
+        for other in fixed.runs if run.id not in hosts else ():
+            if other.id not in taken and over & set(other.over):
+                hosts[run.id] = [_Spot(other.id, 0.0, 0.0, other.to_mm - other.from_mm)]
+                taken.add(other.id)
+                break
+    return hosts
+
+
+def paired(before: Sequence[Placement], after: Sequence[Placement]) -> dict[str, str]:
+    """Pair fixtures of two layouts by tag: those that stand alike first, then the nearest."""
+    pairs: dict[str, str] = {}
+    old, new = list(before), list(after)
+    for one, other in itertools.product(before, after):
+        if one.id not in pairs and other in new and same_place(one, other):
+            pairs[one.id] = other.id
+            old.remove(one)
+            new.remove(other)
+    apart = sorted(
+        (math.hypot(other.x_mm - one.x_mm, other.y_mm - one.y_mm), one.id, other.id)
+        for one, other in itertools.product(old, new)
+        if one.fixture == other.fixture
+    )
+    for _, one_tag, other_tag in apart:
+        if one_tag not in pairs and other_tag not in pairs.values():
+            pairs[one_tag] = other_tag
+    return pairs
