@@ -87,7 +87,7 @@ def candidates(site: Site) -> list[Candidate]:
     found = list(_pinned(site))
     seen = {_key(candidate) for candidate in found}
     free = [*_against_walls(site), *_islands(site), *_dividers(site), *_bare_runs(site)]
-    for candidate in _allowed(site, free):
+    for candidate in allowed(site, free):
         if _key(candidate) not in seen:
             seen.add(_key(candidate))
             found.append(candidate)
@@ -100,7 +100,7 @@ def _key(candidate: Candidate) -> tuple[object, ...]:
     return (candidate.fixture, round(p.x_mm, 2), round(p.y_mm, 2), round(p.angle_deg, 3), width)
 
 
-def _allowed(site: Site, found: list[Candidate]) -> Iterator[Candidate]:
+def allowed(site: Site, found: list[Candidate]) -> Iterator[Candidate]:
     """Keep candidates whose bodies and bands lie on floor that they may take."""
     for candidate in found:
         # A divider stands on staff floor, everything else on sales floor.
@@ -168,12 +168,13 @@ def wall_candidate(
         fixture.height + site.brief.run_gap,
         fixture.depth,
     )
-    return _candidate(site, fixture, placement, slat if fixture.slat_above else ())
+    return plain_candidate(site, fixture, placement, slat if fixture.slat_above else ())
 
 
-def _candidate(
+def plain_candidate(
     site: Site, fixture: Fixture, placement: Placement, slat: tuple[FacePart, ...] = ()
 ) -> Candidate:
+    """Make the candidate of a fixture anywhere, with the slat-wall that may hang above it."""
     aisle = site.brief.aisle
     bands = tuple(
         (
@@ -211,12 +212,13 @@ def _bare_runs(site: Site) -> Iterator[Candidate]:
                     site, wall, offset, offset + width, site.brief.run_bottom, site.protrusion
                 )
                 if len(slat) == 1 and abs(slat[0].width - width) < _EPS:
-                    yield _bare_candidate(site, wall, offset, slat)
+                    yield bare_candidate(site, wall, offset, slat)
 
 
-def _bare_candidate(
+def bare_candidate(
     site: Site, wall: WallLine, offset: float, slat: tuple[FacePart, ...]
 ) -> Candidate:
+    """Make the candidate of slat-wall with nothing below it, from an offset on, mm."""
     width = slat[0].width
     x, y = wall.point(offset)
     placement = Placement(
@@ -289,10 +291,10 @@ def _island_grid(site: Site, fixture: Fixture, room: Polygon, angle: float) -> I
             y_mm=round(float(a * sin + b * cos), 4),
             angle_deg=round(angle % 360.0, 6),
         )
-        yield _with_room(site, fixture, _candidate(site, fixture, placement))
+        yield with_room(site, fixture, plain_candidate(site, fixture, placement))
 
 
-def _with_room(site: Site, fixture: Fixture, island: Candidate) -> Candidate:
+def with_room(site: Site, fixture: Fixture, island: Candidate) -> Candidate:
     """Add half the aisle all round an island."""
     half, w, d = site.brief.aisle / 2, fixture.width, fixture.depth
     around = rectangle(island.placement, -half, w + half, -half, d + half)
@@ -326,7 +328,7 @@ def _dividers(site: Site) -> Iterator[Candidate]:
 
 def divider_candidate(site: Site, fixture: Fixture, placement: Placement) -> Candidate:
     """Make the candidate of a fixture on the edge of a staff zone."""
-    plain = _candidate(site, fixture, placement)
+    plain = plain_candidate(site, fixture, placement)
     behind = side_band(fixture, placement, "back", site.brief.staff_aisle)
     direction = (placement.angle_deg + 90.0) % 360.0
     return Candidate(
@@ -361,4 +363,4 @@ def _pinned(site: Site) -> Iterator[Candidate]:
         if "divider" in fixture.stands and in_staff:
             yield divider_candidate(site, fixture, placement)
         else:
-            yield _candidate(site, fixture, placement)
+            yield plain_candidate(site, fixture, placement)
