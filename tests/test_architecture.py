@@ -17,6 +17,8 @@ FLOORS = (
     {"geometry", "wording"},
     {"solver", "checks", "quantities", "drawing", "files"},
     {"planning", "affording", "jobs", "bench", "outputs"},
+    {"sweep"},
+    {"frontier", "limits"},
     {"cli", "ui"},
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}

@@ -15,7 +15,7 @@ from shopfit.model.scenario import Shop
 from shopfit.model.schedule import CutRow, FixtureRow, SetOutRow, ShoppingRow, TakeOff
 from shopfit.units import LengthStyle
 
-__all__ = ["csv_text", "findings_csv", "harmless", "shopping_xlsx", "take_off_csv"]
+__all__ = ["csv_text", "findings_csv", "harmless", "plain_csv", "shopping_xlsx", "take_off_csv"]
 
 # Text that a spreadsheet would take for a formula, as the OWASP page on CSV injection lists it
 # (from memory); full-width forms are read alike by some.
@@ -52,7 +52,7 @@ def csv_text(
     kind = record or (type(listed[0]) if listed else None)
     if kind is None:
         return ""
-    return _written(plain_columns(kind, units_style, currency), listed)
+    return plain_csv(plain_columns(kind, units_style, currency), listed)
 
 
 def findings_csv(findings: Iterable[Finding], units: LengthStyle) -> str:
@@ -65,7 +65,7 @@ def findings_csv(findings: Iterable[Finding], units: LengthStyle) -> str:
     units
         How the shop writes lengths.
     """
-    return _written(finding_columns(units), list(findings))
+    return plain_csv(finding_columns(units), list(findings))
 
 
 def take_off_csv(take_off: TakeOff, shop: Shop) -> dict[str, str]:
@@ -97,7 +97,16 @@ def harmless(text: str) -> str:
     return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
 
 
-def _written(columns: Sequence[PlainColumn], rows: Sequence[Any]) -> str:
+def plain_csv(columns: Sequence[PlainColumn], rows: Iterable[Any]) -> str:
+    """Write rows by columns of any kind, with one header line (RFC 4180).
+
+    Parameters
+    ----------
+    columns
+        What is read from each row, with its header.
+    rows
+        In the order wanted.
+    """
     page = io.StringIO(newline="")
     writer = csv.writer(page, lineterminator="\r\n")
     writer.writerow([harmless(column.header) for column in columns])

@@ -287,6 +287,8 @@ def _annotation_at(model: type[BaseModel], loc: Loc) -> tuple[Any, tuple[Any, ..
             if not isinstance(step, int) or (not several and step >= len(parts)):
                 return None, ()
             annotation, notes = parts[0] if several else parts[step], ()
+        elif get_origin(core) is dict:
+            annotation, notes = get_args(core)[1], ()
         else:
             return None, ()
     return annotation, notes
