@@ -7,6 +7,7 @@ from importlib.metadata import version
 
 import shopfit
 from shopfit.model.layout import Block, Claims, Layout, Placement, Row, Run, Slot
+from shopfit.model.scenario import Scenario
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import TENTHS, Filling
 from shopfit.solver.fixing import Fixed
@@ -21,6 +22,18 @@ def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filli
     """
     scenario = problem.site.scenario
     blocks = _blocks(problem, filler, filling)
+    runs = used_runs(fixed, blocks)
+    placements, runs, blocks = _tagged_anew(_needed(problem, fixed, blocks, runs), runs, blocks)
+    return written(scenario, placements, runs, blocks)
+
+
+def written(
+    scenario: Scenario,
+    placements: Sequence[Placement],
+    runs: Sequence[Run],
+    blocks: Sequence[Block],
+) -> Layout:
+    """Make a layout of its parts, with what it claims and who made it."""
     slots = [slot for block in blocks for row in block.rows for slot in row.slots]
     values = {line.line: line.value for line in scenario.lines}
     claims = Claims(
@@ -29,12 +42,10 @@ def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filli
         value=round(sum(values[slot.line] * slot.facings for slot in slots), 6),
         cost=0.0,
     )
-    runs = _used_runs(fixed, blocks)
-    placements, runs, blocks = _tagged_anew(_needed(problem, fixed, blocks, runs), runs, blocks)
     return Layout(
         scenario=scenario.folder or scenario.shop.name,
-        placements=placements,
-        runs=runs,
+        placements=tuple(placements),
+        runs=tuple(runs),
         blocks=tuple(blocks),
         claims=claims,
         versions={
@@ -45,7 +56,7 @@ def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filli
     )
 
 
-def _used_runs(fixed: Fixed, blocks: Sequence[Block]) -> tuple[Run, ...]:
+def used_runs(fixed: Fixed, blocks: Sequence[Block]) -> tuple[Run, ...]:
     """Keep the runs that show something, each as far as the fixture below its last goods."""
     used: dict[str, float] = {}
     for block in blocks:
@@ -118,7 +129,7 @@ def _blocks(problem: FloorProblem, filler: Filler, filling: Filling) -> list[Blo
         plan = filling.plans[b]
         face = filler.faces[plan.face]
         left = at.get(plan.face, 0.0)
-        rows = _rows(problem, filler, filling, b, left)
+        rows = rows_of(problem, filler, filling, b, left)
         if not rows:
             continue
         right = left + filling.widths[b] / TENTHS
@@ -137,9 +148,10 @@ def _blocks(problem: FloorProblem, filler: Filler, filling: Filling) -> list[Blo
     return blocks
 
 
-def _rows(
+def rows_of(
     problem: FloorProblem, filler: Filler, filling: Filling, b: int, left: float
 ) -> tuple[Row, ...]:
+    """Write the rows of a block down, its left end so far along its face, mm."""
     plan = filling.plans[b]
     kind = filler.faces[plan.face].kind
     face_class = problem.classes[kind]

@@ -79,8 +79,8 @@ def fix(problem: FloorProblem, answer: FloorAnswer) -> Fixed:
         if i in slat:
             pieces += [(candidate, part, tag) for part in candidate.slat]
     runs: list[Run] = []
-    for members in _joined(pieces):
-        run = _run(f"R{len(runs) + 1}", members)
+    for members in joined(pieces):
+        run = run_of(f"R{len(runs) + 1}", members)
         runs.append(run)
         faces.append(Face(run.id, "front", number[members[0][1].kind], run.to_mm - run.from_mm))
     return Fixed(tuple(placements), tuple(runs), tuple(faces))
@@ -89,7 +89,7 @@ def fix(problem: FloorProblem, answer: FloorAnswer) -> Fixed:
 Piece = tuple[Candidate, FacePart, "str | None"]
 
 
-def _joined(pieces: Sequence[Piece]) -> list[list[Piece]]:
+def joined(pieces: Sequence[Piece]) -> list[list[Piece]]:
     """Group neighbouring pieces of one class and height on one wall."""
     groups: list[list[Piece]] = []
     for piece in pieces:
@@ -112,7 +112,8 @@ def _joined(pieces: Sequence[Piece]) -> list[list[Piece]]:
     return groups
 
 
-def _run(tag: str, members: Sequence[Piece]) -> Run:
+def run_of(tag: str, members: Sequence[Piece]) -> Run:
+    """Make a run of neighbouring pieces, from left to right."""
     (candidate, first, _), (_, last, _) = members[0], members[-1]
     assert first.wall_span is not None
     assert last.wall_span is not None
