@@ -95,9 +95,9 @@ def _block_place(block: Block) -> BlockPlace:
 def joint(left: FacePlace, right: FacePlace) -> Joint | None:
     """Say whether a face goes on, to the right, in another one.
 
-    Faces go on in one another if they look the same way, share some height, and the ends are
-    nearer than 50.8 mm: along the wall where both hosts are on one wall, however deep they are,
-    and on the plan elsewhere.
+    Faces go on in one another if both are on one wall or on none, look the same way, share some
+    height, and have ends nearer than 50.8 mm: along the wall, however deep the two are, and on
+    the plan where there is no wall.
 
     Parameters
     ----------
@@ -108,13 +108,13 @@ def joint(left: FacePlace, right: FacePlace) -> Joint | None:
     ------
     Common practice, no source.
     """
-    if left.key == right.key or not _alike(left, right):
+    if left.key == right.key or left.wall != right.wall or not _alike(left, right):
         return None
     if min(left.top, right.top) - max(left.bottom, right.bottom) <= TOLERANCE_MM:
         return None
     gap = left.reach(right.left) - left.width
-    on_one_wall = left.wall is not None and left.wall == right.wall and left.side == "front"
-    apart = abs(gap) if on_one_wall else math.dist(left.right, right.left)
+    along_wall = left.wall is not None and left.side == "front"
+    apart = abs(gap) if along_wall else math.dist(left.right, right.left)
     if apart >= JOINT_MM - TOLERANCE_MM:
         return None
     return Joint(left.key, right.key, max(gap, 0.0))
