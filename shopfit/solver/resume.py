@@ -54,12 +54,15 @@ class Resumed:
         What stands where.
     blocks
         For each block of the filling, the tag it has in the layout.
+    lefts
+        For each block of the filling, where its left end stands today, mm from that of the face.
     dropped
         What fits no more.
     """
 
     filling: Filling
     blocks: tuple[str, ...]
+    lefts: tuple[float, ...]
     dropped: tuple[Dropped, ...]
 
 
@@ -180,6 +183,7 @@ class _Goods:
         self._widths: list[int] = []
         self._facings: dict[Cell, int] = {}
         self._tags: list[str] = []
+        self._lefts: list[float] = []
         self._dropped: list[Dropped] = []
 
     def taken_up(self, money: float | None) -> Resumed:
@@ -188,16 +192,17 @@ class _Goods:
         for block in order:
             spot = _nearest(hosts.get(block.host, ()), block)
             number = None if spot is None else self._numbers.get((spot.tag, block.side))
-            if number is None:
+            if spot is None or number is None:
                 self._drop(block, "its face is gone")
             elif block.category not in self._site.scenario.categories:
                 self._drop(block, f"{block.category} is no longer in the range")
             else:
                 self._add(block, number)
+                self._lefts.append(block.from_mm - spot.shift)
         filling = Filling(self._plans, self._widths, self._facings)
         if money is not None:
             self._keep_to(money, filling)
-        return Resumed(filling, tuple(self._tags), tuple(self._dropped))
+        return Resumed(filling, tuple(self._tags), tuple(self._lefts), tuple(self._dropped))
 
     def _drop(self, block: Block, why: str, line: str | None = None, facings: int = 0) -> None:
         if line is None:
