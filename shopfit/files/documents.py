@@ -22,8 +22,19 @@ _LABELS: Mapping[str, tuple[str, ...]] = {
     "faces": ("side",),
     "keep": ("fixture",),
     "wanted": ("fixture", "kind"),
+    "cases": ("name",),
 }
-_SINGULAR: Mapping[str, str] = {"corners": "corner", "heights": "height", "blocks": "block"}
+_SINGULAR: Mapping[str, str] = {
+    "corners": "corner",
+    "heights": "height",
+    "blocks": "block",
+    "touch": "pair",
+    "apart": "pair",
+    "order": "list",
+    "way": "point",
+}
+_OF_CATEGORIES = ("touch", "apart", "order")
+_OF_POINTS = ("at", "corners", "start", "size", "way")
 
 
 @dataclass(frozen=True)
@@ -85,7 +96,9 @@ class Document:
             for key in _LABELS.get(group, ("id",)):
                 if item.get(key) and isinstance(item[key], str | int):
                     return str(item[key])
-        elif not isinstance(item, list) and parent and group in ("at", "corners", "start", "size"):
+        elif group in _OF_CATEGORIES and isinstance(parent[-1], int):
+            return f"category {index + 1}"
+        elif not isinstance(item, list) and parent and group in _OF_POINTS:
             names = ("width", "depth") if group == "size" else ("x", "y")
             return names[index] if index < len(names) else f"number {index + 1}"
         return f"{_SINGULAR.get(group, 'item')} {index + 1}"

@@ -85,7 +85,8 @@ class Cluster:
             for index, task in enumerate(tasks)
         }
         while running:
-            with suppress(TimeoutError):
+            # The library waits for whichever client is the current one.
+            with suppress(TimeoutError), self._client.as_current():
                 self._library.wait(
                     list(running), timeout=_TICK_SECONDS, return_when="FIRST_COMPLETED"
                 )

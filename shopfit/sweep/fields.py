@@ -127,7 +127,7 @@ def _wanted(given: Given, rest: str) -> _Holder:
         ids = [fixture.id for fixture in scenario.catalogue.fixtures]
         kinds = list(get_args(FixtureKind))
         if subject not in (*ids, *kinds):
-            raise _unknown(subject, "the id of a fixture or a kind of fixtures", [*ids, *kinds])
+            raise _unknown(subject or rest, "the id of a fixture or a kind of fixtures", [*ids, *kinds])
         wanted.append(Wanted.model_validate({"fixture" if subject in ids else "kind": subject}))
 
     def put(new: Any) -> Given:
@@ -145,7 +145,7 @@ def _item(given: Given, rest: str) -> _Holder:
             if item.id == name:
                 return _checked(_Holder(item, field, partial(_with_item, given, group, place)))
     ids = [item.id for group in _LISTS for item in getattr(catalogue, group)]
-    raise _unknown(name, "an id of fixtures.yaml, then a dot and its field", ids)
+    raise _unknown(name or rest, "an id of fixtures.yaml, then a dot and its field", ids)
 
 
 def _with_item(given: Given, group: str, place: int, new: Any) -> Given:
@@ -162,7 +162,7 @@ def _line(given: Given, rest: str) -> _Holder:
     place = next((i for i, line in enumerate(lines) if line.line == name), None)
     if place is None:
         names = [line.line for line in lines]
-        raise _unknown(name, "a line of range.csv, then a dot and its field", names)
+        raise _unknown(name or rest, "a line of range.csv, then a dot and its field", names)
 
     def put(new: Any) -> Given:
         return _with(scenario, lines=(*lines[:place], new, *lines[place + 1 :])), options
@@ -180,7 +180,7 @@ def _checked(holder: _Holder) -> _Holder:
 
 
 def _unknown(word: str, allowed: str, options: Iterable[str]) -> Refused:
-    given = f"an unknown name '{word}'" if word else "nothing after the dot"
+    given = f"an unknown name '{word}'" if word else "nothing"
     return Refused(given, allowed, nearest(word, options, "Correct the name."))
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from types import TracebackType
 from typing import Protocol
 
+from shopfit.files.layouts import DECIMALS
 from shopfit.model.study import CaseRow
 from shopfit.stopping import StopFlag
 from shopfit.sweep.cases import Case
@@ -158,16 +159,21 @@ def case_row(case: Case, answer: Answer) -> CaseRow:
     proof = layout.proof
     told = {
         "facings": layout.claims.facings,
-        "value": round(layout.claims.value, 6),
-        "cost": round(layout.claims.cost, 4),
+        "value": _rounded(layout.claims.value),
+        "cost": _rounded(layout.claims.cost),
         "violations": answer.violations,
-        "worth": answer.worth,
+        "worth": _rounded(answer.worth),
     }
     if proof is not None:
         told |= {
-            "bound": proof.bound,
-            "gap": proof.gap,
+            "bound": _rounded(proof.bound),
+            "gap": _rounded(proof.gap),
             "proved": proof.status == "proved",
             "repeatable": proof.repeatable,
         }
     return row.model_copy(update=told)
+
+
+def _rounded(size: float | None) -> float | None:
+    # As layouts are written down, so that a row made from the file is the same.
+    return None if size is None else round(size, DECIMALS)
