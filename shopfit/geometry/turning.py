@@ -47,9 +47,12 @@ class End:
     corner
         Where the segment begins, mm.
     along, outward
-        Unit directions: along the segment, and away from the element.
+        Unit directions: along the segment, from left to right as one faces the end, and away from
+        the element.
     length
         Of the segment, mm; the width of the element as one goes round this end.
+    back
+        How far the element, or its leg, runs back from the end, mm.
     body
         The part of the element behind the end where that is no plain rectangle; else none.
     """
@@ -59,6 +62,7 @@ class End:
     along: PlanPoint
     outward: PlanPoint
     length: float
+    back: float
     body: Polygon | None = None
 
     def point(self, across: float, out: float = 0.0) -> PlanPoint:
@@ -295,14 +299,15 @@ def _ends(islands: Islands, number: int, group: tuple[int, ...], step: float) ->
     body = None if plain else _joined(shapes)
     found = []
     back_along, back_across = (-along[0], -along[1]), (-across[0], -across[1])
-    for run, out, start, far, length in (
-        (across, along, down, right, up - down),
-        (along, back_across, left, -down, right - left),
-        (back_across, back_along, -up, -left, up - down),
-        (back_along, across, -right, up, right - left),
+    wide, deep = right - left, up - down
+    for run, out, start, far, length, back in (
+        (across, along, down, right, deep, wide),
+        (along, back_across, left, -down, wide, deep),
+        (back_across, back_along, -up, -left, deep, wide),
+        (back_along, across, -right, up, wide, deep),
     ):
         corner = (start * run[0] + far * out[0], start * run[1] + far * out[1])
-        side = End(number, corner, run, out, length)
+        side = End(number, corner, run, out, length, back)
         found += [side] if body is None else _stepped(side, body, step)
     return found
 
@@ -327,15 +332,15 @@ def _joined(shapes: Sequence[Polygon]) -> BaseGeometry:
 def _stepped(side: End, body: BaseGeometry, step: float) -> list[End]:
     """Give the ends on one side of an element that is no plain rectangle."""
     found = []
-    for part in polygons(body.intersection(side.floor(-step))):
+    back = min(step, side.back)
+    for part in polygons(body.intersection(side.floor(-back))):
         (ring,) = _rings_in_frame([side], [0], [part])
         left, right = min(a for a, _ in ring), max(a for a, _ in ring)
         # The body is grown, except where the side cuts it off.
         left += TOLERANCE_MM if left > TOLERANCE_MM else 0.0
         right -= TOLERANCE_MM if right < side.length - TOLERANCE_MM else 0.0
-        found.append(
-            End(side.element, side.point(left), side.along, side.outward, right - left, part)
-        )
+        corner = side.point(left)
+        found.append(End(side.element, corner, side.along, side.outward, right - left, back, part))
     return found
 
 
