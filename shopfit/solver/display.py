@@ -12,6 +12,8 @@ from shopfit.model.range import Line, Way
 from shopfit.model.scenario import Scenario
 
 _EPS = 1e-6
+# A way of display and the bracket or shelf board.
+Holding = tuple[Way, str | None]
 
 
 @dataclass(frozen=True, order=True)
@@ -72,11 +74,21 @@ def _steps(height: float, pitch: float) -> int:
     return max(1, math.ceil(height / pitch - _EPS))
 
 
-def showing(scenario: Scenario, line: Line, face: FaceClass) -> Showing | None:
+def showing(
+    scenario: Scenario, line: Line, face: FaceClass, today: Holding | None = None
+) -> Showing | None:
     """Choose how a line is shown on a class of face.
 
     Of all holders that carry it, the one is taken that can hold the wanted units with the facings
-    allowed, then that takes the fewest levels, then the cheapest, then the shallowest.
+    allowed, then the one that holds it today, then that takes the fewest levels, then the
+    cheapest, then the shallowest.
+
+    Parameters
+    ----------
+    scenario, line, face
+        What is shown where.
+    today
+        Way of display and holder that it has today, or none.
 
     Returns
     -------
@@ -88,6 +100,7 @@ def showing(scenario: Scenario, line: Line, face: FaceClass) -> Showing | None:
     options = [
         (
             min(option.units, per_facing) * -1,
+            (option.way, option.holder) != today,
             option.levels,
             option.cost,
             depth,
@@ -97,7 +110,7 @@ def showing(scenario: Scenario, line: Line, face: FaceClass) -> Showing | None:
         for option, depth in _options(scenario, line, face)
         if option.levels <= face.levels and option.units >= 1
     ]
-    return min(options, key=lambda entry: entry[:5])[5] if options else None
+    return min(options, key=lambda entry: entry[:6])[6] if options else None
 
 
 def _options(scenario: Scenario, line: Line, face: FaceClass) -> Iterator[tuple[Showing, float]]:

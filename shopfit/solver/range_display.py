@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from shopfit.model.range import Line
-from shopfit.solver.display import FaceClass, Showing, showing
+from shopfit.solver.display import FaceClass, Holding, Showing, showing
 from shopfit.solver.patterns import Group, Pattern, Span, patterns
 from shopfit.solver.site import Site
 
@@ -37,8 +37,20 @@ class Display:
         return line.band is None or self.bands[line.category].index(line.band) in group
 
 
-def display(site: Site, classes: Sequence[FaceClass]) -> Display:
-    """Work out how every line can be shown on every class of face."""
+def display(
+    site: Site,
+    classes: Sequence[FaceClass],
+    today: Mapping[tuple[str, FaceClass], Holding] | None = None,
+) -> Display:
+    """Work out how every line can be shown on every class of face.
+
+    Parameters
+    ----------
+    site, classes
+        The shop and the classes of face.
+    today
+        How lines are held today, which is kept wherever no more units are wanted.
+    """
     scenario = site.scenario
     showings: dict[tuple[str, int], Showing] = {}
     divided: dict[tuple[str, int], tuple[Pattern, ...]] = {}
@@ -55,7 +67,7 @@ def display(site: Site, classes: Sequence[FaceClass]) -> Display:
         for k, face in enumerate(classes):
             needs = set()
             for line in lines:
-                shown = showing(scenario, line, face)
+                shown = showing(scenario, line, face, (today or {}).get((line.line, face)))
                 if shown is not None and line.max_facings > 0:
                     showings[line.line, k] = shown
                     needs.add(shown.levels)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -20,6 +21,7 @@ from shopfit.solver.candidates import (
     wall_candidate,
     with_room,
 )
+from shopfit.solver.display import FaceClass, Holding
 from shopfit.solver.floor import FloorAnswer
 from shopfit.solver.parts import FacePart, slat_area, slat_class
 from shopfit.solver.resume import Dropped, same_place
@@ -240,6 +242,25 @@ class _Stand:
             tuple(i for i in self._same if every[i].slat),
             len(runs) - len(self._hung),
         )
+
+
+def holdings(now: Standing) -> dict[tuple[str, FaceClass], Holding]:
+    """Say how each line is mostly held today on each class of face that can stay."""
+    kinds: dict[tuple[str, str], FaceClass] = {}
+    for i, tag in {**now.altered, **now.same, **now.hung}.items():
+        candidate = now.candidates[i]
+        kinds |= {(tag, part.side): part.kind for part in candidate.faces}
+        runs = now.pieces.get(i, ())
+        for run, part in zip(runs, candidate.slat if runs else (), strict=True):
+            kinds[run, "front"] = part.kind
+    counts: dict[tuple[str, FaceClass], Counter[Holding]] = {}
+    for block in now.layout.blocks:
+        kind = kinds.get((block.host, block.side))
+        for slot in (slot for row in block.rows for slot in row.slots):
+            if kind is not None:
+                count = counts.setdefault((slot.line, kind), Counter())
+                count[slot.way, slot.holder] += slot.facings
+    return {key: count.most_common(1)[0][0] for key, count in counts.items()}
 
 
 def candidate_at(site: Site, placement: Placement) -> Candidate | None:

@@ -1,0 +1,177 @@
+"""Puts faces back to what they held, wherever that costs nothing that was asked for."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import (
+    WORTH_SCALE,
+    BlockPlan,
+    Cell,
+    Filling,
+    Linear,
+    thousandths,
+)
+from shopfit.solver.patterns import Pattern
+from shopfit.solver.refill import StopOnRequest
+from shopfit.solver.refit import FINEST_WORTH
+from shopfit.stopping import StopFlag
+
+
+@dataclass(frozen=True)
+class Task:
+    """What is asked of a restocking.
+
+    Parameters
+    ----------
+    filler, before
+        The faces, and what stands on them.
+    target
+        Worth to be reached, with no minimum missed.
+    touched
+        Blocks that change anyhow, by number: changing them further costs nothing.
+    """
+
+    filler: Filler
+    before: Filling
+    target: float
+    touched: frozenset[int] = frozenset()
+
+    def met_by(self, filling: Filling) -> bool:
+        """Say whether a filling reaches what is asked for."""
+        score = self.filler.score(filling)
+        return score.short <= 0 and score.worth >= self.target - 1e-6
+
+    def changes(self, filling: Filling) -> int:
+        """Count the blocks that are not what they were: changed, set up or cleared."""
+        was, now = _contents(self.before), _contents(filling)
+        count = 0
+        for spot in {*was, *now}:
+            old, new = list(was.get(spot, ())), list(now.get(spot, ()))
+            for content in list(new):
+                if content in old:
+                    old.remove(content)
+                    new.remove(content)
+            count += max(len(old), len(new))
+        return count
+
+
+def reverted(task: Task, filling: Filling, effort: float, seed: int, stop: StopFlag) -> Filling:
+    """Put faces back to what stood there wherever the target is reached without their change.
+
+    Parameters
+    ----------
+    task, filling
+        What is asked, and a filling that reaches it.
+    effort, seed, stop
+        Deterministic time, seed and the stop flag.
+    """
+    was, now = _by_face(task.before), _by_face(filling)
+    faces = range(len(task.filler.faces))
+    changed = [n for n in faces if was.get(n) != now.get(n)]
+    model = cp_model.CpModel()
+    fresh = {n: model.new_bool_var("") for n in changed}
+    for n in fresh:
+        model.add_hint(fresh[n], True)
+    _add_choice(task, model, fresh, filling)
+    widths = {n: len(set(was.get(n, ())) ^ set(now.get(n, ()))) for n in changed}
+    model.minimize(sum(fresh[n] * widths[n] for n in changed))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = seed
+    solver.parameters.max_deterministic_time = effort
+    if solver.solve(model, StopOnRequest(stop)) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return filling
+    new = {n for n in changed if solver.boolean_value(fresh[n])}
+    back = _mixed(task.before, filling, {n for n in faces if n not in fresh or n not in new})
+    better = task.met_by(back) and task.filler.allowed(back)
+    return back if better and task.changes(back) <= task.changes(filling) else filling
+
+
+def changed_faces(before: Filling, filling: Filling) -> list[int]:
+    """List the faces that do not hold what they held."""
+    was, now = _by_face(before), _by_face(filling)
+    return sorted(n for n in {*was, *now} if was.get(n) != now.get(n))
+
+
+Content = tuple[Pattern, tuple[tuple[int, str, int], ...]]
+
+
+def _contents(filling: Filling) -> dict[tuple[int, str], list[Content]]:
+    """Give what the blocks of each face and category hold; empty ones do not count."""
+    goods: dict[int, list[tuple[int, str, int]]] = {}
+    for (b, r, name), count in filling.facings.items():
+        goods.setdefault(b, []).append((r, name, count))
+    found: dict[tuple[int, str], list[Content]] = {}
+    for b, cells in goods.items():
+        plan = filling.plans[b]
+        content = (plan.pattern, tuple(sorted(cells)))
+        found.setdefault((plan.face, plan.category), []).append(content)
+    return found
+
+
+def _by_face(filling: Filling) -> dict[int, list[tuple[str, Content]]]:
+    found: dict[int, list[tuple[str, Content]]] = {}
+    for (face, category), contents in _contents(filling).items():
+        found.setdefault(face, []).extend((category, content) for content in contents)
+    return {face: sorted(entries, key=repr) for face, entries in found.items()}
+
+
+def _mixed(before: Filling, after: Filling, old_faces: Collection[int]) -> Filling:
+    """Take some faces as they were, and the others as they are."""
+    plans: list[BlockPlan] = []
+    widths: list[int] = []
+    facings: dict[Cell, int] = {}
+    for source, old in ((before, True), (after, False)):
+        cells: dict[int, list[tuple[int, str, int]]] = {}
+        for (b, r, name), count in source.facings.items():
+            cells.setdefault(b, []).append((r, name, count))
+        for b, plan in enumerate(source.plans):
+            if (plan.face in old_faces) is old and b in cells:
+                for r, name, count in cells[b]:
+                    facings[len(plans), r, name] = count
+                plans.append(plan)
+                widths.append(source.widths[b])
+    return Filling(plans, widths, facings)
+
+
+def worth_scale(filler: Filler) -> float:
+    """Give the whole steps that a worth of one is counted in."""
+    most = max([1.0, *filler.first.values()])
+    return min(float(WORTH_SCALE), FINEST_WORTH / most)
+
+
+def _add_choice(
+    task: Task, model: cp_model.CpModel, fresh: dict[int, cp_model.IntVar], after: Filling
+) -> None:
+    """Ask of a choice between old and new faces what is asked of the filling."""
+    filler = task.filler
+    facings: dict[str, list[Linear]] = {}
+    held: dict[str, list[Linear]] = {}
+    spent: list[Linear] = []
+    for source, new in ((task.before, False), (after, True)):
+        for (b, _, name), count in source.facings.items():
+            face = source.plans[b].face
+            if face not in fresh and new:
+                continue
+            share = 1 if face not in fresh else fresh[face] if new else 1 - fresh[face]
+            showing = filler.display.showings[name, filler.faces[face].kind]
+            facings.setdefault(name, []).append(share * count)
+            held.setdefault(name, []).append(share * count * showing.units)
+            spent.append(share * thousandths(showing.cost) * count)
+    worth: Linear = 0
+    scale = worth_scale(filler)
+    for line in filler.site.scenario.lines:
+        total: Linear = sum(facings.get(line.line, []))
+        model.add(total <= line.max_facings)
+        model.add(total >= line.min_facings)
+        model.add(sum(held.get(line.line, [])) >= line.holding)
+        worth += total * round(filler.first[line.line] * scale)
+    model.add(worth >= math.floor(task.target * scale + 1e-6))
+    if filler.money is not None:
+        model.add(sum(spent) <= int(filler.money * 1000))
