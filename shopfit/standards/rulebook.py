@@ -65,12 +65,21 @@ class Rulebook:
         Short name, and the name that people read.
     requirements
         By key.
+    without
+        Why it has no value for some keys of other rulebooks, in words, by key.
     """
 
-    def __init__(self, name: str, title: str, requirements: Mapping[str, Requirement]) -> None:
+    def __init__(
+        self,
+        name: str,
+        title: str,
+        requirements: Mapping[str, Requirement],
+        without: Mapping[str, str] | None = None,
+    ) -> None:
         self.name = name
         self.title = title
         self._requirements = dict(requirements)
+        self._without = dict(without or {})
 
     def __iter__(self) -> Iterator[Requirement]:
         """Go through the requirements in the order of the data."""
@@ -86,6 +95,13 @@ class Rulebook:
             return self._requirements[key]
         except KeyError:
             raise KeyError(f"the rulebook {self.name!r} has no value {key!r}") from None
+
+    def why_without(self, *keys: str) -> str:
+        """Say why some value is not there; empty where all of them are."""
+        for key in keys:
+            if key not in self:
+                return self._without.get(key, f"the rulebook {self.title} has no value for it")
+        return ""
 
     def mm(self, key: str) -> float:
         """Give a length, mm.
@@ -141,10 +157,15 @@ def load(name: str) -> Rulebook:
     requirements: dict[str, Requirement] = {}
     if "based_on" in data:
         requirements.update({found.key: found for found in load(data["based_on"])})
+    without: dict[str, str] = {}
+    for gap in data.get("without", ()):
+        for key in gap["keys"]:
+            requirements.pop(key, None)
+            without[key] = gap["why"]
     for row in data["requirements"]:
         found = _requirement(row, data["standards"][row["standard"]])
         requirements[found.key] = found
-    return Rulebook(name, data["title"], requirements)
+    return Rulebook(name, data["title"], requirements, without)
 
 
 def _requirement(row: Mapping[str, Any], standard: Mapping[str, str]) -> Requirement:

@@ -15,6 +15,7 @@ from shopfit.standards.doors import clear_opening, front_approach
 from shopfit.standards.panels import wanted_space, working_space
 from shopfit.standards.protrusion import projection_limit
 from shopfit.standards.ramps import handrails_needed, steepest_slope
+from shopfit.standards.turns import turn_matters, turn_width
 from shopfit.units import INCH_MM
 
 US = load("us")
@@ -110,3 +111,24 @@ def test_doors_used_by_the_public_are_wider_in_england() -> None:
     assert clear_opening(england, _door(use="entrance")).value == 1000.0
     assert clear_opening(england, _door(use="staff")).value == 800.0
     assert clear_opening(england, _door(use="staff", depth="30 in")).value == 36 * INCH_MM
+
+
+@pytest.mark.parametrize(
+    ("element", "leg", "wanted"),
+    [
+        (47.9, 42.0, 48.0),
+        (47.9, 42.1, 48.0),
+        (47.9, 41.9, 60.0),
+        (47.999, 36.0, 60.0),
+        (48.0, 36.0, None),
+        (48.1, 41.9, None),
+        (1.0, 60.0, 48.0),
+    ],
+)
+def test_turns_round_something_narrow_want_48_or_60_in(
+    element: float, leg: float, wanted: float | None
+) -> None:
+    """2010 ADA Standards, 403.5.2: under 48 in wide; 42, 48 and 42 in, or 60 in at the turn."""
+    found = turn_width(US, element * INCH_MM, leg * INCH_MM)
+    assert (None if found is None else round(found.value / INCH_MM, 6)) == wanted
+    assert turn_matters(US, element * INCH_MM) == (wanted is not None)

@@ -78,3 +78,12 @@ def test_a_rulebook_falls_back_on_the_one_it_is_based_on() -> None:
     assert "Approved Document M" in england.requirement("ramp-width").clause
     assert england.mm("protrusion") == US.mm("protrusion")
     assert "ADA" in england.requirement("protrusion").clause
+
+
+def test_a_rulebook_says_what_it_does_without() -> None:
+    """England takes no turns over from the United States, and says why."""
+    england = load("england")
+    assert "turn-width" not in england
+    assert "England" in england.why_without("route-width", "turn-width")
+    assert england.why_without("route-width") == ""
+    assert "United States" in US.why_without("shoe-size")
