@@ -18,6 +18,7 @@ from shopfit.files.wording import nearest, refusals, shortened
 from shopfit.files.writing import write_text
 from shopfit.geometry.shell import survey
 from shopfit.model.base import plain
+from shopfit.model.brief import Brief
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Pins, Scenario
 
@@ -85,8 +86,21 @@ def fingerprint(scenario: Scenario) -> str:
     """Give a digest of what was given; the folder's name does not count."""
     data = plain(scenario)
     del data["folder"]
+    _leave_out_unasked(data)
     text = json.dumps(data, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
+
+
+def _leave_out_unasked(data: dict[str, Any]) -> None:
+    """Leave out what 0.1.0 did not know where it asks for nothing: its layouts stay known."""
+    brief, unasked = data["shop"]["brief"], plain(Brief())
+    for name in ("elasticity", "merchandising"):
+        if brief[name] == unasked[name]:
+            del brief[name]
+    for items, name, nothing in ((brief["bands"], "weight", 1.0), (data["lines"], "new", False)):
+        for item in items:
+            if item[name] == nothing:
+                del item[name]
 
 
 def read_pins(path: str | Path, scenario: Scenario | None = None) -> Pins:

@@ -18,6 +18,7 @@ from shopfit.model.scenario import Pins, Shop
 
 SHOP, RANGE, FIXTURES, PINS = "shop.yaml", "range.csv", "fixtures.yaml", "pins.yaml"
 Model = TypeVar("Model", bound=BaseModel)
+_TRIES = 3
 
 
 @dataclass(frozen=True)
@@ -73,13 +74,18 @@ def read_model(
         Fault(document.file, document.name(each.loc), each.given, each.allowed, each.mend)
         for each in found
     ]
-    rest, lost = _without(document.data, {each.loc for each in found})
-    for name, value in (stand_ins or {}).items():
-        rest[name] = rest.get(name) or value
-    try:
-        return model.model_validate(rest), faults, frozenset(lost)
-    except ValidationError:
-        return None, faults, frozenset(model.model_fields) | frozenset(lost)
+    rest, lost, locs = document.data, set[str](), {each.loc for each in found}
+    for _ in range(_TRIES):
+        rest, gone = _without(rest, locs)
+        lost |= gone
+        for name, value in (stand_ins or {}).items():
+            rest[name] = rest.get(name) or value
+        try:
+            return model.model_validate(rest), faults, frozenset(lost)
+        except ValidationError as error:
+            # A list that lost an item may be too short now, and a field miss its companion.
+            locs = {tuple(detail["loc"]) for detail in error.errors()}
+    return None, faults, frozenset(model.model_fields) | frozenset(lost)
 
 
 def _without(data: Any, locs: set[Loc]) -> tuple[Any, set[str]]:
@@ -87,7 +93,7 @@ def _without(data: Any, locs: set[Loc]) -> tuple[Any, set[str]]:
     rest = copy.deepcopy(data)
     lost: set[str] = set()
     doomed: set[Loc] = set()
-    for loc in locs:
+    for loc in filter(None, locs):
         index = next((i for i, step in enumerate(loc) if isinstance(step, int)), len(loc) - 1)
         doomed.add(loc[: index + 1])
         lost.update(step for step in loc[: index + 1] if isinstance(step, str))

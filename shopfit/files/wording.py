@@ -18,6 +18,8 @@ from shopfit.units import ANGLE_HELP, LENGTH_HELP, UnitError
 
 SHOWN = 60
 _UNITS = {LENGTH_HELP: " mm", ANGLE_HELP: " degrees"}
+# What the models put behind a name that they refuse.
+_KEY = "[key]"
 
 
 @dataclass(frozen=True)
@@ -71,6 +73,18 @@ _RULES: Mapping[str, _Rule] = {
         ("ways", "secured"),
         "case among the ways of a secured line",
         "Add case to its ways, or set secured to no.",
+    ),
+    "heavy_over needs": _Rule(
+        "heavy_over",
+        ("heavy_over",),
+        "heavy_over together with heavy_top",
+        "Add heavy_top, the highest upper edge of their rows, or take heavy_over out.",
+    ),
+    "heavy_top needs": _Rule(
+        "heavy_top",
+        ("heavy_top",),
+        "heavy_top together with heavy_over",
+        "Add heavy_over, above which a unit is heavy, or take heavy_top out.",
     ),
     "top must be": _Rule(
         "top", ("bottom", "top"), "a top above the bottom", "Correct the two heights."
@@ -169,6 +183,9 @@ def _close(loc: Loc, model: type[BaseModel]) -> list[str]:
 
 def _refusal(detail: ErrorDetails, model: type[BaseModel], data: Any) -> Refusal:
     loc = tuple(detail["loc"])
+    if loc and loc[-1] == _KEY:
+        words = allowed_at(model, (*loc[:-2], _KEY))
+        return Refusal(loc[:-1], shortened(loc[-2]), words, _mend("string_", "", words, model, loc))
     value = _look_up(data, loc)
     given, kind = shortened(value), detail["type"]
     raised = detail.get("ctx", {}).get("error")
@@ -179,7 +196,8 @@ def _refusal(detail: ErrorDetails, model: type[BaseModel], data: Any) -> Refusal
     if kind == "value_error":
         return _rule(loc, str(raised), data)
     if kind == "missing":
-        return Refusal(loc, "nothing", allowed, f"Add {field}.")
+        missing = field if isinstance(loc[-1], str) else f"number {loc[-1] + 1} of the list"
+        return Refusal(loc, "nothing", allowed, f"Add {missing}.")
     if kind == "extra_forbidden":
         known = f"one of the fields {', '.join(_fields_at(model, loc[:-1]))}"
         close = _close(loc, model)
@@ -200,6 +218,10 @@ def _mend(kind: str, value: str, allowed: str, model: type[BaseModel], loc: Loc)
         return "Write the bare number, without a currency sign, a unit or a comma."
     if kind.startswith("string_"):
         return "Rename it with plain letters and digits."
+    if kind == "too_long":
+        return "Take out what is too much."
+    if kind == "dict_type":
+        return "Write a name, a colon and a value on each line."
     if kind in ("tuple_type", "too_short", "missing"):
         return "Write a list: a dash before each item, or [a, b]."
     return "Write it so."
@@ -288,7 +310,8 @@ def _annotation_at(model: type[BaseModel], loc: Loc) -> tuple[Any, tuple[Any, ..
                 return None, ()
             annotation, notes = parts[0] if several else parts[step], ()
         elif get_origin(core) is dict:
-            annotation, notes = get_args(core)[1], ()
+            key, value = get_args(core)
+            annotation, notes = key if step == _KEY else value, ()
         else:
             return None, ()
     return annotation, notes
@@ -323,6 +346,8 @@ def _described_type(core: Any, notes: tuple[Any, ...]) -> str:
         return "a list" if parts[-1] is Ellipsis else f"a list of {len(parts)}"
     if isinstance(core, type) and issubclass(core, BaseModel):
         return f"fields {', '.join(core.model_fields)}"
+    if get_origin(core) is dict:
+        return "names, each with a value"
     if core is str:
         patterned = any(getattr(note, "pattern", None) for note in notes)
         letters = " of plain letters, digits, spaces, dots, dashes and underscores"

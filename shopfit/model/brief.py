@@ -141,8 +141,10 @@ class Merchandising(Frozen):
 
     @model_validator(mode="after")
     def _both_of_heavy(self) -> Merchandising:
-        if (self.heavy_over is None) != (self.heavy_top is None):
-            raise ValueError("give both heavy_over and heavy_top, or neither")
+        if self.heavy_top is None and self.heavy_over is not None:
+            raise ValueError("heavy_over needs heavy_top")
+        if self.heavy_over is None and self.heavy_top is not None:
+            raise ValueError("heavy_top needs heavy_over")
         return self
 
 
