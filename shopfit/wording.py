@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from shopfit.model.brief import Objective
 from shopfit.model.finding import Finding, Severity
+from shopfit.model.layout import Claims
 from shopfit.model.progress import Clash, Progress, Solution
 from shopfit.model.proof import Proof
 from shopfit.units import LengthStyle, format_length, format_mass
 
 SEVERITIES: tuple[Severity, ...] = ("violation", "barrier to review", "advice", "not checked")
+AIMS: dict[Objective, str] = {"facings": "facings", "value": "value", "sales": "expected sales"}
 CAUTION = (
     "Measured against the values in the rulebook and the brief, and no others. Local code, the "
     "makers' instructions and licensed people decide: have loads, fixings, glass, electricity, "
@@ -115,13 +118,23 @@ def percent(part: float | None) -> str:
     return f"{part:.1%}".replace("%", " %") if part >= 0.001 else "under 0.1 %"
 
 
-def progress_parts(progress: Progress | None, objective: str) -> tuple[str, str, str, str]:
+def sums(claims: Claims, objective: Objective) -> list[tuple[str, str]]:
+    """Write what the facings of a layout come to, each with its name."""
+    told = [("value of the facings", claims.value)]
+    if claims.sales is not None:
+        told.append(("expected sales", claims.sales))
+    if claims.objective is not None:
+        told.append((f"{AIMS[objective]}, weighted by height bands", claims.objective))
+    return [(name, f"{size:,.6g}") for name, size in told]
+
+
+def progress_parts(progress: Progress | None, objective: Objective) -> tuple[str, str, str, str]:
     """Write facings, bound, gap and stage of a running solve; blank where not known yet."""
     if progress is None:
         return "", "", "", "starting"
     bound = "" if progress.bound is None else f"{progress.bound:,.0f}"
-    if bound and objective == "value":
-        bound += " of value"
+    if bound and objective != "facings":
+        bound += f" of {AIMS[objective]}"
     return (
         "" if progress.facings is None else f"{progress.facings:,}",
         bound,

@@ -6,6 +6,7 @@ import pytest
 
 from shopfit import wording
 from shopfit.model.finding import Finding
+from shopfit.model.layout import Claims
 from shopfit.model.progress import Clash, Progress, Solution
 
 
@@ -136,3 +137,29 @@ def test_bound_of_value_is_not_taken_for_facings():
     """Where value is made largest, the bound says that it is one of value."""
     told = wording.progress_parts(Progress("filling", 1.0, 40, 900.0, 0.1), "value")
     assert told == ("40", "900 of value", "10.0 %", "filling")
+
+
+def test_bound_of_sales_is_named_so():
+    """Expected sales are neither facings nor value."""
+    told = wording.progress_parts(Progress("filling", 1.0, 40, 900.0, 0.1), "sales")
+    assert told[1] == "900 of expected sales"
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        ({}, [("value of the facings", "1,234.5")]),
+        (
+            {"sales": 345.678, "objective": 400.0},
+            [
+                ("value of the facings", "1,234.5"),
+                ("expected sales", "345.678"),
+                ("expected sales, weighted by height bands", "400"),
+            ],
+        ),
+    ],
+)
+def test_sums_are_told_where_the_layout_tells_them(more, told):
+    """Value always, expected sales and the weighted aim where they were asked for."""
+    claims = Claims(facings=3, units=4, value=1234.5, cost=0.0, **more)
+    assert wording.sums(claims, "sales") == told

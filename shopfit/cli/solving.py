@@ -12,6 +12,7 @@ from shopfit import planning, wording
 from shopfit.cli.guard import BROKEN_OFF, console
 from shopfit.cli.interrupts import Keyboard
 from shopfit.jobs import SolveJob
+from shopfit.model.brief import Objective
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Progress
 from shopfit.model.scenario import Scenario
@@ -43,7 +44,7 @@ def solve_at_terminal(scenario: Scenario, options: SolveOptions) -> Plan:
         keys.leave()
 
 
-def progress_line(progress: Progress | None, seconds: float, objective: str) -> str:
+def progress_line(progress: Progress | None, seconds: float, objective: Objective) -> str:
     """Say progress in one line: time, facings, bound, gap, and what is being done."""
     minutes, rest = divmod(int(seconds), 60)
     facings, bound, gap, stage = wording.progress_parts(progress, objective)

@@ -56,7 +56,7 @@ def layout_summary(scenario: Scenario, layout: Layout) -> Table:
     rows = [
         ("facings", f"{claims.facings:,}"),
         ("units held", f"{claims.units:,}"),
-        ("value of the facings", f"{claims.value:,.6g}"),
+        *wording.sums(claims, shop.brief.objective),
         ("cost", cost + (f" of {wording.money(budget, shop.currency)}" if budget else "")),
         ("fixtures", f"{len(layout.placements)}"),
         ("slat-wall runs", f"{len(layout.runs)}"),

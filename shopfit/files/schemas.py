@@ -72,6 +72,8 @@ def _describe(part: dict[str, Any], model: type[BaseModel] | None) -> None:
     for name, words in _field_words(rest).items():
         field = part["properties"].get(name)
         if field is not None:
+            if "patternProperties" in field:
+                field["additionalProperties"] = False
             how = field.get("description", "")
             field["description"] = f"{words} Write {how}." if how else words
 

@@ -43,17 +43,19 @@ def brief_rows(scenario: Scenario) -> list[tuple[str, str]]:
         ("Budget", budget),
         ("Lines", f"{len(scenario.lines)}"),
         ("Facings wanted at least", f"{minimum}"),
-        ("Aim", f"most {brief.objective}"),
+        ("Aim", f"most {wording.AIMS[brief.objective]}"),
     ]
 
 
 def main_numbers(scenario: Scenario, layout: Layout) -> list[tuple[str, str]]:
     """Give a layout's main numbers as pairs of name and text."""
     claims, proof = layout.claims, layout.proof
+    _, *further = wording.sums(claims, scenario.brief.objective)
     return [
         ("Facings", f"{claims.facings:,}"),
         ("Units held", f"{claims.units:,}"),
         ("Value", f"{claims.value:,.6g}"),
+        *((name.capitalize(), size) for name, size in further),
         ("Cost", wording.money(claims.cost, scenario.shop.currency)),
         ("Gap to the bound", wording.percent(proof.gap if proof else None)),
         ("Time", f"{layout.timing.seconds:.0f} s"),

@@ -115,3 +115,23 @@ def test_rooms_are_described_field_by_field(field: str, value: object, fits: boo
     """Lengths are texts with units, nought alone may be bare, and unknown fields are marked."""
     room = {"id": "shop", "height": "3 m", field: value}
     assert (errors("shop", {"name": "Test", "rooms": [room]}) == []) is fits
+
+
+@pytest.mark.parametrize(
+    ("wishes", "fits"),
+    [
+        ({"blocks": {"Wool": 1}, "touch": [["Wool", "Silk"]]}, True),
+        ({"blocks": {"Wool": 0}}, False),
+        ({"blocks": {"!": 1}}, False),
+        ({"touch": [["Wool"]]}, False),
+        ({"order": [["Wool"]]}, False),
+        ({"way": [["0 in", "1 m"], [0, "2 m"]], "heavy_over": "5 lb", "heavy_top": "3 ft"}, True),
+        ({"way": [["0 in", "1 m"]]}, False),
+        ({"heavy_over": 5, "heavy_top": "3 ft"}, False),
+    ],
+)
+def test_wishes_on_goods_are_described_field_by_field(wishes: object, fits: bool) -> None:
+    """Categories by name, pairs of two, lists and ways of at least two."""
+    room = {"id": "shop", "height": "3 m", "corners": [[0, 0], ["0 in", "3 m"], ["3 m", 0]]}
+    shop = {"name": "Test", "rooms": [room], "brief": {"merchandising": wishes}}
+    assert (errors("shop", shop) == []) is fits

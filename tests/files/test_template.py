@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -46,3 +47,14 @@ def test_what_is_marked_out_in_the_pins_works_too(tmp_path: Path) -> None:
     path.write_text(text, "utf-8")
     pins = load_scenario(tmp_path).pins
     assert [len(pins.keep), len(pins.clear)] == [2, 1]
+
+
+def test_what_stands_behind_hashes_may_be_used(tmp_path: Path) -> None:
+    """The wishes shown in the comments are right for this shop and its range."""
+    write_template(tmp_path / "shop")
+    path = tmp_path / "shop" / "shop.yaml"
+    head, mark, wishes = path.read_text("utf-8").partition("  # merchandising:")
+    path.write_text(head + re.sub(r"(?m)^  # ", "  ", mark + wishes), "utf-8")
+    rules = load_scenario(tmp_path / "shop").brief.merchandising
+    asked = {name for name in type(rules).model_fields if getattr(rules, name)}
+    assert asked == set(type(rules).model_fields)
