@@ -90,12 +90,14 @@ class Elasticity(Frozen):
     default
         The power for every category that has none of its own.
     categories
-        The power by category.
+        The power by category: lower for what people must have, higher for what they buy on
+        impulse.
 
     Source
     ------
-    Default: mean space elasticity of 1,268 estimates; Eisend 2014, Shelf space elasticity: a
-    meta-analysis, Journal of Retailing 90(2), 168-181; from memory.
+    Default: mean of 1,268 estimates, lowest for commodities and highest for impulse buys; Eisend
+    2014, Shelf space elasticity: a meta-analysis, Journal of Retailing 90(2), 168-181; abstract
+    read, pages from memory.
     """
 
     default: Exponent = 0.17
