@@ -118,7 +118,7 @@ _TABLE = (
         secured=0.05,
         eye=0.08,
         islands=True,
-        filled=1.0,
+        filled=0.78,
     ),
     Size(
         name="store",
@@ -135,7 +135,7 @@ _TABLE = (
         secured=0.04,
         eye=0.05,
         islands=True,
-        filled=1.0,
+        filled=0.8,
     ),
     Size(
         name="hall",
@@ -152,7 +152,7 @@ _TABLE = (
         secured=0.03,
         eye=0.04,
         islands=True,
-        filled=1.0,
+        filled=0.8,
     ),
 )
 BY_NAME = {size.name: size for size in _TABLE}
