@@ -127,7 +127,9 @@ def _wanted(given: Given, rest: str) -> _Holder:
         ids = [fixture.id for fixture in scenario.catalogue.fixtures]
         kinds = list(get_args(FixtureKind))
         if subject not in (*ids, *kinds):
-            raise _unknown(subject or rest, "the id of a fixture or a kind of fixtures", [*ids, *kinds])
+            raise _unknown(
+                subject or rest, "the id of a fixture or a kind of fixtures", [*ids, *kinds]
+            )
         wanted.append(Wanted.model_validate({"fixture" if subject in ids else "kind": subject}))
 
     def put(new: Any) -> Given:

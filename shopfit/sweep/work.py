@@ -95,6 +95,12 @@ class Answer:
         return None if proof is None else proof.bound
 
     @property
+    def proved(self) -> bool:
+        """Whether worth equals bound."""
+        proof = None if self.layout is None else self.layout.proof
+        return proof is not None and proof.status == "proved"
+
+    @property
     def sound(self) -> bool:
         """Whether there is a layout that meets the values checked."""
         return self.layout is not None and self.violations == 0
@@ -131,6 +137,22 @@ def solve_task(task: Task, stop: StopFlag) -> Answer:
         round(time.monotonic() - began, 3),
         "" if clash is None else clash.reason,
     )
+
+
+def meets(scenario: Scenario, layout: Layout) -> bool:
+    """Say whether a layout, made for whatever scenario, meets the values checked of this one."""
+    from shopfit import planning
+
+    return all(each.severity != "violation" for each in planning.check(scenario, layout))
+
+
+def claimed(scenario: Scenario, layout: Layout) -> float | None:
+    """Give what a layout says that the objective of a scenario comes to; none where it does not."""
+    claims = layout.claims
+    if claims.objective is not None:
+        return claims.objective
+    told = {"facings": float(claims.facings), "value": claims.value, "sales": claims.sales}
+    return told[scenario.brief.objective]
 
 
 def failed(task: Task, message: str) -> Answer:
