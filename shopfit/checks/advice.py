@@ -131,10 +131,10 @@ def _reach(scene: Scene) -> Iterator[Finding]:
 
 _NOT_CHECKED = (
     (
-        "turns",
-        "180-degree turns around narrow fixtures (42 / 48 / 42 in) and turning spaces",
-        "Walk round every fixture under 48 in wide on the plan.",
-        "turn-leg",
+        "turning-spaces",
+        "turning spaces: 60 in circles, or T-shapes, where a way ends",
+        "Look for one at the end of every way that leads no farther.",
+        "turning-circle",
     ),
     (
         "pinches",

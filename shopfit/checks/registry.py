@@ -24,6 +24,7 @@ from shopfit.checks import (
     ramps,
     routes,
     totals,
+    turns,
     walls,
 )
 from shopfit.checks.notes import SHELL
@@ -45,6 +46,7 @@ FAMILIES: tuple[Callable[[Scene], Iterator[Finding]], ...] = (
     fronts.check,
     dividers.check,
     routes.check,
+    turns.check,
     ramps.check,
     counters.check,
     walls.check,

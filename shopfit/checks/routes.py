@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
-from shapely.ops import unary_union
 
+from shopfit.checks import ways
 from shopfit.checks.dividers import back_band, dividers
 from shopfit.checks.doors import manoeuvring
 from shopfit.checks.fronts import Front, fronts
 from shopfit.checks.notes import BRIEF, Source, less, middle, published
 from shopfit.checks.scene import Scene
-from shopfit.geometry.freefloor import reached, standing_place, travel
+from shopfit.geometry.freefloor import reached
 from shopfit.model.finding import Finding, Severity
-from shopfit.model.shell import DoorUse
 
 
 def check(scene: Scene) -> Iterator[Finding]:
@@ -25,37 +23,6 @@ def check(scene: Scene) -> Iterator[Finding]:
     yield from _exits(scene)
 
 
-def _starts(scene: Scene, uses: Sequence[DoorUse]) -> list[BaseGeometry]:
-    spaces = [manoeuvring(scene, door, wall) for door, wall in scene.doors if door.use in uses]
-    return [space for space in spaces if not space.is_empty]
-
-
-def _links(scene: Scene) -> list[tuple[BaseGeometry, BaseGeometry]]:
-    return [
-        (manoeuvring(scene, door, wall), manoeuvring(scene, door, wall, inside=False))
-        for door, wall in scene.doors
-        if door.leads_to is not None
-    ]
-
-
-def _areas(scene: Scene, obstacles: Sequence[BaseGeometry], width: float) -> list[Polygon]:
-    # Room by room: rooms that touch are still parted by a wall.
-    taken = unary_union([*scene.shell.columns.values(), *obstacles])
-    return [
-        area
-        for room in scene.shell.rooms.values()
-        for area in travel(room.difference(taken), width)
-    ]
-
-
-def _obstacles(scene: Scene, only_fixed: bool = False) -> list[BaseGeometry]:
-    taken: list[BaseGeometry] = [
-        one.shape for one in scene.stood if one.fixture.fixed or not only_fixed
-    ]
-    taken += [one.strip(0.0, scene.free_projection) for one in scene.hung if not one.below]
-    return taken + [zone.shape for zone in scene.zones]
-
-
 def _unreached(
     scene: Scene,
     fronts_: Sequence[Front],
@@ -63,17 +30,12 @@ def _unreached(
     starts: Sequence[BaseGeometry],
     width: float,
 ) -> list[Front]:
-    found = reached(_areas(scene, obstacles, width), starts, _links(scene))
-    places = [standing_place(front.band, front.outward, width) for front in fronts_]
-    return [
-        front
-        for front, place in zip(fronts_, places, strict=True)
-        if not any(area.intersects(place) for area in found)
-    ]
+    found = reached(ways.areas(scene, obstacles, width), starts, ways.links(scene))
+    return ways.missed(fronts_, found, width)
 
 
 def _customers(scene: Scene) -> Iterator[Finding]:
-    starts = _starts(scene, ("entrance",))
+    starts = ways.starts(scene, ("entrance",))
     wanted = fronts(scene)
     if not starts:
         yield _no_start("customers", "entrance", "entrance")
@@ -81,14 +43,14 @@ def _customers(scene: Scene) -> Iterator[Finding]:
     if not wanted:
         return
     aisle = scene.brief.aisle
-    missed = _unreached(scene, wanted, _obstacles(scene), starts, aisle)
+    missed = _unreached(scene, wanted, ways.obstacles(scene), starts, aisle)
     if not missed:
         return
     route = scene.rulebook.requirement("route-width")
     narrow = missed
     if less(route.value, aisle):
-        narrow = _unreached(scene, missed, _obstacles(scene), starts, route.value)
-    hard = _unreached(scene, narrow, _obstacles(scene, only_fixed=True), starts, route.value)
+        narrow = _unreached(scene, missed, ways.obstacles(scene), starts, route.value)
+    hard = _unreached(scene, narrow, ways.obstacles(scene, only_fixed=True), starts, route.value)
     for front in missed:
         published_too = any(front is other for other in narrow)
         fixed_too = any(front is other for other in hard)
@@ -153,12 +115,14 @@ def _staff(scene: Scene) -> Iterator[Finding]:
     counters = dividers(scene)
     if not zones and not counters:
         return
-    starts = _starts(scene, ("entrance", "staff"))
+    starts = ways.starts(scene, ("entrance", "staff"))
     if not starts:
         yield _no_start("staff", "entrance and no staff door", "staff")
         return
     width = scene.brief.staff_aisle
-    found = reached(_areas(scene, [one.shape for one in scene.stood], width), starts, _links(scene))
+    found = reached(
+        ways.areas(scene, [one.shape for one in scene.stood], width), starts, ways.links(scene)
+    )
     targets = [(f"the staff zone {zone.id}", zone.shape) for zone in zones]
     targets += [(f"the floor behind {one.name}", back_band(scene, one)) for one in counters]
     for name, shape in targets:
@@ -181,14 +145,14 @@ def _exits(scene: Scene) -> Iterator[Finding]:
     doors = [(door, wall) for door, wall in scene.doors if door.use == "exit"]
     if not doors:
         return
-    starts = _starts(scene, ("entrance",))
+    starts = ways.starts(scene, ("entrance",))
     if not starts:
         yield _no_start("exit", "entrance", "entrance")
         return
     limit = scene.rulebook.requirement("exit-width")
     source = published(limit)
     obstacles = [one.shape for one in scene.stood]
-    found = reached(_areas(scene, obstacles, limit.value), starts, _links(scene))
+    found = reached(ways.areas(scene, obstacles, limit.value), starts, ways.links(scene))
     for door, wall in doors:
         space = manoeuvring(scene, door, wall)
         if any(area.intersects(space) for area in found):

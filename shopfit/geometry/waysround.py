@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from shopfit.geometry.shell import PlanPoint
-from shopfit.geometry.turning import End, Islands, Tight, cut
+from shopfit.geometry.turning import End, Islands, Tight, cut, tight_ends
 from shopfit.units import TOLERANCE_MM
 
 # Gates lie this far before the end's line, so that goods along a flank lie wholly behind them.
@@ -92,6 +92,32 @@ def flanks(end: End, back: float) -> tuple[End, End]:
     left = End(end.element, end.point(0.0, -back), end.outward, backward, back, end.length)
     right = End(end.element, end.point(end.length), inward, end.along, back, end.length)
     return left, right
+
+
+def leg_widths(
+    ends: Sequence[End],
+    islands: Islands,
+    others: Sequence[BaseGeometry],
+    rooms: Sequence[Polygon],
+    back: float,
+    within: float,
+) -> list[float]:
+    """Give the clear width on the way to each end and away from it, mm; the lesser of the two.
+
+    Parameters
+    ----------
+    ends, islands, others, rooms
+        As for `shopfit.geometry.turning.tight_ends`.
+    back
+        How far back along the flanks, at most, mm.
+    within
+        Widths from this on are not told apart, mm.
+    """
+    sides = [side for end in ends for side in flanks(end, back)]
+    found = dict.fromkeys(sides, within)
+    for tight in tight_ends(sides, islands, others, rooms, within):
+        found[tight.end] = min(found[tight.end], tight.depth)
+    return [min(found[a], found[b]) for a, b in zip(sides[::2], sides[1::2], strict=True)]
 
 
 @dataclass(frozen=True)

@@ -58,7 +58,7 @@ def test_what_is_not_checked_is_said() -> None:
     findings = check(b.scenario(), b.layout())
     missing = [f for f in findings if f.severity == "not checked"]
     assert [f.code for f in missing] == [
-        "turns-not-checked",
+        "turning-spaces-not-checked",
         "pinches-not-checked",
         "headroom-not-checked",
         "egress-not-checked",
