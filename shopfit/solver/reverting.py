@@ -35,12 +35,20 @@ class Task:
         Worth to be reached, with no minimum missed.
     touched
         Blocks that change anyhow, by number: changing them further costs nothing.
+    cleared
+        Blocks that are lost anyhow, and stand on none of the faces.
     """
 
     filler: Filler
     before: Filling
     target: float
     touched: frozenset[int] = frozenset()
+    cleared: int = 0
+
+    @property
+    def forced(self) -> int:
+        """Blocks that change or go anyhow."""
+        return len(self.touched) + self.cleared
 
     def met_by(self, filling: Filling) -> bool:
         """Say whether a filling reaches what is asked for."""
@@ -49,8 +57,11 @@ class Task:
 
     def changes(self, filling: Filling) -> int:
         """Count the blocks that are not what they were: changed, set up or cleared."""
-        was, now = _contents(self.before), _contents(filling)
-        count = 0
+        was, now = _contents(self.before, self.touched), _contents(filling)
+        for b in self.touched:
+            plan = self.before.plans[b]
+            was.setdefault((plan.face, plan.category), []).append((plan.pattern, ((b, "", 0),)))
+        count = self.cleared
         for spot in {*was, *now}:
             old, new = list(was.get(spot, ())), list(now.get(spot, ()))
             for content in list(new):
@@ -102,11 +113,12 @@ def changed_faces(before: Filling, filling: Filling) -> list[int]:
 Content = tuple[Pattern, tuple[tuple[int, str, int], ...]]
 
 
-def _contents(filling: Filling) -> dict[tuple[int, str], list[Content]]:
+def _contents(filling: Filling, but: Collection[int] = ()) -> dict[tuple[int, str], list[Content]]:
     """Give what the blocks of each face and category hold; empty ones do not count."""
     goods: dict[int, list[tuple[int, str, int]]] = {}
     for (b, r, name), count in filling.facings.items():
-        goods.setdefault(b, []).append((r, name, count))
+        if b not in but:
+            goods.setdefault(b, []).append((r, name, count))
     found: dict[tuple[int, str], list[Content]] = {}
     for b, cells in goods.items():
         plan = filling.plans[b]

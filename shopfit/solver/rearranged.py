@@ -1,0 +1,252 @@
+"""What was asked of a rearrangement, how far it got, and why it could not be had."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shopfit.model.layout import Layout
+from shopfit.model.options import SolveOptions
+from shopfit.model.progress import Change, Clash
+from shopfit.model.proof import Proof, Stage, Status
+from shopfit.model.scenario import Scenario
+from shopfit.solver.filling import Score
+from shopfit.solver.resume import Dropped
+from shopfit.solver.scope import RULES, grid_in_words
+from shopfit.solver.site import Site
+
+# Things that cannot stay that are named one by one.
+_MOST_NAMED = 4
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a rearrangement shall come to.
+
+    Parameters
+    ----------
+    gain
+        Worth more than what of today's goods can stay; none asks only for the minimums.
+    most_moves
+        Most moves allowed, or no limit. Given without a gain, as much worth as they bring.
+    """
+
+    gain: float | None = None
+    most_moves: int | None = None
+
+    @property
+    def most_worth(self) -> bool:
+        """Whether the most is wanted of so many moves, and not the fewest moves."""
+        return self.most_moves is not None and self.gain is None
+
+
+@dataclass(frozen=True)
+class Reached:
+    """How far a rearrangement got.
+
+    Parameters
+    ----------
+    score, bound
+        What the goods are worth, and what no layout with as few moves exceeds.
+    moves, least_moves
+        Moves it takes, and how many none takes less than; none where that was not asked.
+    changes, least_changes
+        Blocks changed, set up or cleared, and the fewest on this floor; none where not proved.
+    base
+        Worth of what of today's goods can stay.
+    """
+
+    score: Score
+    bound: float
+    moves: int
+    least_moves: int | None
+    changes: int
+    least_changes: int | None
+    base: float
+
+
+def weights(scenario: Scenario) -> dict[str, float]:
+    """Give the worth of a facing of each line."""
+    by_value = scenario.brief.objective == "value"
+    return {line.line: line.value if by_value else 1.0 for line in scenario.lines}
+
+
+def standing_worth(scenario: Scenario, layout: Layout) -> float:
+    """Count what of a layout's goods is still in the range, each line up to its most facings."""
+    count: dict[str, int] = {}
+    for slot in (slot for block in layout.blocks for row in block.rows for slot in row.slots):
+        count[slot.line] = count.get(slot.line, 0) + slot.facings
+    worth = weights(scenario)
+    return sum(
+        worth[line.line] * min(line.max_facings, count.get(line.line, 0)) for line in scenario.lines
+    )
+
+
+def many(count: int, what: str) -> str:
+    """Write a count of things."""
+    return f"{count:,} {what}{'' if count == 1 else 's'}"
+
+
+def worth_words(scenario: Scenario, worth: float) -> str:
+    """Write worth the way the brief counts it: in facings, or as value."""
+    if scenario.brief.objective == "facings":
+        return many(round(worth), "facing")
+    return f"{worth:,.6g} of {scenario.brief.objective}"
+
+
+def proof_of(
+    site: Site, asked: Asked, options: SolveOptions, reached: Reached, stopped: bool
+) -> Proof:
+    """Say how good a rearrangement is, and how that is known.
+
+    Parameters
+    ----------
+    site, asked, options
+        The shop, what was asked, and how hard it was searched for.
+    reached, stopped
+        How far it got, and whether somebody asked for a stop.
+    """
+    worth, bound = reached.score.worth, reached.bound
+    known = math.isfinite(bound)
+    gap = round(max(0.0, (bound - worth) / bound), 6) if known and bound > 0 else None
+    if known and bound <= 0:
+        gap = 0.0
+    status: Status = "proved" if gap == 0 and reached.score.short == 0 else "within gap"
+    if stopped and gap != 0:
+        status = "stopped"
+    names = ("facings", "value") if site.brief.objective == "facings" else ("value", "facings")
+    most = reached.moves if asked.most_moves is None else asked.most_moves
+    scope = f"grid and rules, {many(most, 'move')} at most"
+    here = "the fixtures and slat-wall as placed"
+    stages = (
+        Stage(
+            objective="minimums missed",
+            value=reached.score.short,
+            bound=0.0,
+            gap=None,
+            scope="shop",
+        ),
+        Stage(
+            objective=names[0],
+            value=worth,
+            bound=bound if known else None,
+            gap=gap,
+            scope=scope,
+        ),
+        _moves_stage(site.scenario, asked, reached),
+        Stage(
+            objective="blocks changed, set up or cleared",
+            value=reached.changes,
+            bound=reached.least_changes,
+            gap=_over(reached.changes, reached.least_changes),
+            scope=f"{here}, at least as much shown, one new block of a category on a face",
+        ),
+        Stage(
+            objective=names[1],
+            value=round(reached.score.second, 6),
+            bound=None,
+            gap=None,
+            scope=f"{here}; not searched for",
+        ),
+    )
+    return Proof(
+        status=status,
+        objective=worth,
+        bound=bound if known else None,
+        gap=gap,
+        grid=f"{grid_in_words(site)}; and wherever something stands already",
+        rules=f"{RULES}; slat-wall that hangs kept as it hangs or taken down; "
+        f"{many(most, 'move')} at most away from what stands",
+        step_mm=site.step,
+        candidates=0,
+        stages=stages,
+        seed=options.seed,
+        workers=options.workers,
+        effort=options.seconds,
+    )
+
+
+def _moves_stage(scenario: Scenario, asked: Asked, reached: Reached) -> Stage:
+    scope = "grid and rules, layouts that miss no minimum"
+    if asked.gain is not None:
+        scope += f" and show at least {worth_words(scenario, reached.base + asked.gain)}"
+    if asked.most_worth:
+        scope = f"{many(asked.most_moves or 0, 'move')} allowed; fewer were not looked for"
+    return Stage(
+        objective="moves",
+        value=reached.moves,
+        bound=reached.least_moves,
+        gap=_over(reached.moves, reached.least_moves),
+        scope=scope,
+    )
+
+
+def _over(value: int, least: int | None) -> float | None:
+    if least is None:
+        return None
+    return round((value - least) / value, 6) if value > least else 0.0
+
+
+def too_few_moves(asked: Asked, least: int, lost: Sequence[Dropped]) -> Clash:
+    """Say that fewer moves are allowed than anything takes.
+
+    Parameters
+    ----------
+    asked, least
+        What was asked, and the moves that are needed at least.
+    lost
+        What cannot stay where it is.
+    """
+    reason = f"At least {many(least, 'move')} are needed; {asked.most_moves} are allowed."
+    if lost:
+        named = "; ".join(f"{each.tag} ({each.what}): {each.why}" for each in lost[:_MOST_NAMED])
+        more = f"; and {len(lost) - _MOST_NAMED} more" if len(lost) > _MOST_NAMED else ""
+        reason += f" What cannot stay: {named}{more}."
+    wish = f"at most {many(asked.most_moves or 0, 'move')}"
+    return Clash(reason=reason, wishes=(wish,), changes=(Change(wish=wish, change=f"{least}"),))
+
+
+def too_much(scenario: Scenario, gain: float, most: float) -> Clash:
+    """Say that no layout gains as much as was asked for.
+
+    Parameters
+    ----------
+    scenario, gain, most
+        The shop, what was asked, and what no layout gains more than.
+    """
+    wish = f"a gain of {worth_words(scenario, gain)}"
+    reason = f"No layout on the positions tried gains {worth_words(scenario, gain)}"
+    if scenario.brief.objective == "facings":
+        most = min(math.floor(most + 1e-6), math.ceil(gain) - 1)
+    if most >= gain:
+        reason, change = f"{reason}, however much is moved.", "less"
+    else:
+        reason = f"{reason}; the most is {worth_words(scenario, most)}, however much is moved."
+        change = f"at most {most:.6g}"
+    return Clash(reason=reason, wishes=(wish,), changes=(Change(wish=wish, change=change),))
+
+
+def not_reached(
+    scenario: Scenario, asked: Asked, gained: float | None, short: Sequence[str]
+) -> Clash:
+    """Say that what was asked for was not found, nor proved out of reach.
+
+    Parameters
+    ----------
+    scenario, asked
+        The shop and what was asked.
+    gained, short
+        Of the nearest layout looked at, what it gains, and the lines it shows too little of.
+    """
+    reason = "No rearrangement that meets every minimum was found in the time given."
+    if short:
+        named = ", ".join(short[:_MOST_NAMED])
+        more = f" and {len(short) - _MOST_NAMED} more" if len(short) > _MOST_NAMED else ""
+        reason += f" The nearest is short of {named}{more}."
+    elif gained is not None and asked.gain is not None:
+        reason = (
+            f"The most gained in the time given is {worth_words(scenario, gained)}; "
+            f"{worth_words(scenario, asked.gain)} were asked for. More seconds may find more."
+        )
+    return Clash(reason=reason, proved=False)
