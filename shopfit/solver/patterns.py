@@ -8,8 +8,31 @@ from functools import lru_cache
 
 from shopfit.solver.display import FaceClass
 
-Span = tuple[float, float]
+_EPS = 1e-6
 Group = frozenset[int]
+
+
+@dataclass(frozen=True)
+class Span:
+    """Heights that some rows must lie in.
+
+    Parameters
+    ----------
+    low, high
+        Above the floor, mm.
+    whole
+        Whether the whole of a row must lie below the upper height, or its middle between the two.
+    """
+
+    low: float
+    high: float
+    whole: bool = False
+
+    def holds(self, bottom: float, top: float) -> bool:
+        """Say whether a row between two heights, mm, lies in it."""
+        if self.whole:
+            return top <= self.high + _EPS
+        return self.low <= (bottom + top) / 2 <= self.high
 
 
 @dataclass(frozen=True)
@@ -49,7 +72,7 @@ def patterns(
     needs
         Level steps that the lines need, each once; rows have one of these heights.
     bands
-        Height bands that matter, mm above the floor.
+        Heights that matter.
 
     Returns
     -------
@@ -71,7 +94,7 @@ def division(face: FaceClass, rows: Sequence[int], bands: Sequence[Span]) -> Pat
     face, rows
         The class of face, and the level steps of each row from the lowest up.
     bands
-        Height bands that matter, mm above the floor.
+        Heights that matter.
     """
     groups, level = [], 0
     for steps in rows:
@@ -81,8 +104,9 @@ def division(face: FaceClass, rows: Sequence[int], bands: Sequence[Span]) -> Pat
 
 
 def _group(face: FaceClass, level: int, steps: int, bands: Sequence[Span]) -> Group:
-    middle = face.bottom + (level + steps / 2) * face.pitch
-    return frozenset(k for k, (low, high) in enumerate(bands) if low <= middle <= high)
+    bottom = face.bottom + level * face.pitch
+    top = bottom + steps * face.pitch
+    return frozenset(k for k, span in enumerate(bands) if span.holds(bottom, top))
 
 
 def _multisets(levels: int, needs: Sequence[int]) -> list[tuple[int, ...]]:

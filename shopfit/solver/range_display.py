@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from shopfit.model.range import Line
+from shopfit.model.scenario import Scenario
 from shopfit.solver.display import FaceClass, Holding, Showing, showing
 from shopfit.solver.patterns import Group, Pattern, Span, patterns
 from shopfit.solver.site import Site
+
+# Stands for the heights of heavy goods among the bands; no band can have an empty name.
+LOW = ""
 
 
 @dataclass(frozen=True)
@@ -24,17 +28,34 @@ class Display:
     patterns
         For (category, class number), the divisions of the height.
     bands
-        For each category, the bands its lines ask for.
+        For each category, the bands that matter: those its lines ask for, those with a weight, and
+        the heights of heavy goods.
+    weights
+        Weight of a row in each band.
+    heavy
+        Lines that must stand or hang low.
     """
 
     classes: tuple[FaceClass, ...]
     showings: dict[tuple[str, int], Showing]
     patterns: dict[tuple[str, int], tuple[Pattern, ...]]
     bands: dict[str, tuple[str, ...]]
+    weights: Mapping[str, float] = field(default_factory=dict[str, float])
+    heavy: frozenset[str] = frozenset()
 
     def allowed(self, line: Line, group: Group) -> bool:
         """Say whether a line may stand in rows of a group."""
-        return line.band is None or self.bands[line.category].index(line.band) in group
+        own = self.bands[line.category]
+        if line.line in self.heavy and own.index(LOW) not in group:
+            return False
+        return line.band is None or own.index(line.band) in group
+
+    def weight(self, category: str, group: Group) -> float:
+        """Give what a facing in rows of a group counts."""
+        if not self.weights:
+            return 1.0
+        own = self.bands[category]
+        return max((self.weights[own[k]] for k in group if own[k] in self.weights), default=1.0)
 
 
 def display(
@@ -52,6 +73,7 @@ def display(
         How lines are held today, which is kept wherever no more units are wanted.
     """
     scenario = site.scenario
+    heavy, weights = _heavy(scenario), _weights(scenario)
     showings: dict[tuple[str, int], Showing] = {}
     divided: dict[tuple[str, int], tuple[Pattern, ...]] = {}
     bands: dict[str, tuple[str, ...]] = {}
@@ -59,11 +81,8 @@ def display(
     for line in scenario.lines:
         by_category[line.category].append(line)
     for category, lines in by_category.items():
-        bands[category] = tuple(sorted({line.band for line in lines if line.band is not None}))
-        spans: tuple[Span, ...] = tuple(
-            (scenario.brief.band(band).bottom, scenario.brief.band(band).top)
-            for band in bands[category]
-        )
+        bands[category] = _bands(lines, weights, heavy)
+        spans = tuple(_span(scenario, band) for band in bands[category])
         for k, face in enumerate(classes):
             needs = set()
             for line in lines:
@@ -72,4 +91,33 @@ def display(
                     showings[line.line, k] = shown
                     needs.add(shown.levels)
             divided[category, k] = patterns(face, tuple(sorted(needs)), spans)
-    return Display(tuple(classes), showings, divided, bands)
+    return Display(tuple(classes), showings, divided, bands, weights, heavy)
+
+
+def _heavy(scenario: Scenario) -> frozenset[str]:
+    over = scenario.brief.merchandising.heavy_over
+    if over is None:
+        return frozenset()
+    return frozenset(line.line for line in scenario.lines if line.weight > over)
+
+
+def _weights(scenario: Scenario) -> dict[str, float]:
+    """Give the weights of bands, all of them if any differs from 1: the greatest one counts."""
+    found = {band.id: band.weight for band in scenario.brief.bands}
+    return found if any(weight != 1.0 for weight in found.values()) else {}
+
+
+def _bands(
+    lines: Sequence[Line], weights: Mapping[str, float], heavy: frozenset[str]
+) -> tuple[str, ...]:
+    asked = {line.band for line in lines if line.band is not None}
+    low = {LOW} if any(line.line in heavy for line in lines) else set()
+    return tuple(sorted(asked | set(weights) | low))
+
+
+def _span(scenario: Scenario, band: str) -> Span:
+    brief = scenario.brief
+    if band == LOW:
+        return Span(0.0, brief.merchandising.heavy_top or 0.0, whole=True)
+    own = brief.band(band)
+    return Span(own.bottom, own.top)
