@@ -82,7 +82,7 @@ def display(
         by_category[line.category].append(line)
     for category, lines in by_category.items():
         bands[category] = _bands(lines, weights, heavy)
-        spans = tuple(_span(scenario, band) for band in bands[category])
+        spans = tuple(band_span(scenario, band) for band in bands[category])
         for k, face in enumerate(classes):
             needs = set()
             for line in lines:
@@ -115,7 +115,8 @@ def _bands(
     return tuple(sorted(asked | set(weights) | low))
 
 
-def _span(scenario: Scenario, band: str) -> Span:
+def band_span(scenario: Scenario, band: str) -> Span:
+    """Give the heights of a band of the brief, or those of heavy goods."""
     brief = scenario.brief
     if band == LOW:
         return Span(0.0, brief.merchandising.heavy_top or 0.0, whole=True)

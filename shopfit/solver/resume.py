@@ -14,7 +14,7 @@ from shopfit.solver.filling import TENTHS, BlockPlan, Cell, Filling, tenths
 from shopfit.solver.fixing import Fixed
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.patterns import division
-from shopfit.solver.range_display import Display
+from shopfit.solver.range_display import Display, band_span
 from shopfit.solver.site import Site
 from shopfit.units import TOLERANCE_MM
 
@@ -227,8 +227,9 @@ class _Goods:
         # What is left above may hold a row as well.
         if sum(steps) < face.levels:
             steps.append(face.levels - sum(steps))
-        bands = [self._site.brief.band(band) for band in self._shown.bands[block.category]]
-        pattern = division(face, steps, [(band.bottom, band.top) for band in bands])
+        bands = self._shown.bands[block.category]
+        spans = [band_span(self._site.scenario, band) for band in bands]
+        pattern = division(face, steps, spans)
         b = len(self._plans)
         width = min(int((block.to_mm - block.from_mm) * TENTHS + 1e-3), self._room[number])
         self._plans.append(BlockPlan(number, block.category, pattern))
