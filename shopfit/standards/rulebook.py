@@ -11,10 +11,29 @@ from typing import Any, Literal
 
 import yaml
 
-from shopfit.units import parse_length
+from shopfit.units import INCH_MM, POUND_KG, TOLERANCE_MM, parse_length
 
 Comparator = Literal["min", "max", "above", "under", "up to"]
-Confidence = Literal["read", "second-hand", "memory"]
+Confidence = Literal["read", "second-hand", "memory", "common practice, no source", "own"]
+Unit = Literal["mm", "rise/run", "m2", "kg", "kg/m", "kPa", "kN/m", "N", "s", "count", "percent"]
+
+GRAVITY = 9.80665  # m/s2, standard gravity (3rd CGPM, 1901)
+_FOOT_M = INCH_MM * 12 / 1000
+# What values are written in, and what they are in the unit of the house.
+UNITS: Mapping[str, tuple[Unit, float]] = {
+    "sq ft": ("m2", _FOOT_M**2),
+    "sq m": ("m2", 1.0),
+    "lb": ("kg", POUND_KG),
+    "kg": ("kg", 1.0),
+    "lb/ft": ("kg/m", POUND_KG / _FOOT_M),
+    "psf": ("kPa", POUND_KG * GRAVITY / _FOOT_M**2 / 1000),
+    "plf": ("kN/m", POUND_KG * GRAVITY / _FOOT_M / 1000),
+    "lbf": ("N", POUND_KG * GRAVITY),
+    "N": ("N", 1.0),
+    "s": ("s", 1.0),
+    "count": ("count", 1.0),
+    "percent": ("percent", 1.0),
+}
 
 
 @dataclass(frozen=True)
@@ -28,9 +47,10 @@ class Requirement:
     quantity
         What is measured, in words.
     value
-        The limit: mm where the unit is ``mm``, rise over run where it is ``rise/run``.
+        The limit, in its unit.
     unit
-        ``mm`` or ``rise/run``.
+        ``mm``, ``rise/run``, ``m2``, ``kg``, ``kg/m``, ``kPa``, ``kN/m``, ``N``, ``s``, ``count``
+        or ``percent``.
     comparator
         ``min`` and ``max`` are met at equality; ``above`` and ``under`` say strictly where a
         rule begins, ``up to`` where it ends.
@@ -39,21 +59,77 @@ class Requirement:
     edition, source
         Edition of the text, and where its text was seen.
     confidence
-        ``read``, ``second-hand`` or ``memory``.
+        ``read``, ``second-hand``, ``memory``, ``common practice, no source``, or ``own`` for a
+        value that the user sets.
     printed
         The rounded figure of the other unit system in the published text; a label only.
+    written
+        The value as it is published, such as ``48 in`` or ``100 psf``.
     """
 
     key: str
     quantity: str
     value: float
-    unit: Literal["mm", "rise/run"]
+    unit: Unit
     comparator: Comparator
     clause: str
     edition: str
     source: str
     confidence: Confidence
     printed: str = ""
+    written: str = ""
+
+    @property
+    def slack(self) -> float:
+        """The tolerance that a measure may miss it by, in its unit."""
+        return TOLERANCE_MM if self.unit == "mm" else 1e-9 * max(1.0, abs(self.value))
+
+    def holds(self, measured: float) -> bool:
+        """Say whether a measure stands to the value as the comparator says, within the tolerance.
+
+        Touching is meeting: at the value ``min``, ``max`` and ``up to`` hold, ``above`` and
+        ``under`` do not.
+        """
+        spare = measured - self.value
+        if self.comparator == "min":
+            return spare >= -self.slack
+        if self.comparator == "above":
+            return spare > self.slack
+        if self.comparator == "under":
+            return spare < -self.slack
+        return spare <= self.slack
+
+    def margin(self, measured: float) -> float:
+        """Give how far a measure is on the right side of the value; negative if it misses."""
+        return (
+            measured - self.value if self.comparator in ("min", "above") else self.value - measured
+        )
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A measure set against a value.
+
+    Parameters
+    ----------
+    requirement
+        The value.
+    measured
+        What was measured, in the unit of the value.
+    """
+
+    requirement: Requirement
+    measured: float
+
+    @property
+    def met(self) -> bool:
+        """Whether the value is met."""
+        return self.requirement.holds(self.measured)
+
+    @property
+    def margin(self) -> float:
+        """How far it is met; under nought if it is missed."""
+        return self.requirement.margin(self.measured)
 
 
 class Rulebook:
@@ -123,6 +199,20 @@ class Rulebook:
         """
         return self._value(key, "rise/run")
 
+    def number(self, key: str, unit: Unit) -> float:
+        """Give a value in another unit.
+
+        Raises
+        ------
+        KeyError
+            If the rulebook has no such value, or it is not in this unit.
+        """
+        return self._value(key, unit)
+
+    def outcome(self, key: str, measured: float) -> Outcome:
+        """Set a measure, in the unit of the value, against a value; raises KeyError."""
+        return Outcome(self.requirement(key), measured)
+
     def _value(self, key: str, unit: str) -> float:
         found = self.requirement(key)
         if found.unit != unit:
@@ -132,13 +222,13 @@ class Rulebook:
 
 def names() -> tuple[str, ...]:
     """List the rulebooks there are, in alphabetical order."""
-    files = resources.files("shopfit.standards").iterdir()
-    return tuple(sorted(f.name[:-5] for f in files if f.name.endswith(".yaml")))
+    folders = resources.files("shopfit.standards").iterdir()
+    return tuple(sorted(f.name for f in folders if f.joinpath("rulebook.yaml").is_file()))
 
 
 @cache
 def load(name: str) -> Rulebook:
-    """Load a rulebook.
+    """Load a rulebook: a folder with ``rulebook.yaml`` and any number of other files of values.
 
     Parameters
     ----------
@@ -152,37 +242,71 @@ def load(name: str) -> Rulebook:
     """
     if name not in names():
         raise KeyError(f"there is no rulebook {name!r}; there are: {', '.join(names())}")
-    text = resources.files("shopfit.standards").joinpath(f"{name}.yaml").read_text("utf-8")
-    data = yaml.safe_load(text)
+    folder = resources.files("shopfit.standards").joinpath(name)
+    files = sorted((f for f in folder.iterdir() if f.name.endswith(".yaml")), key=lambda f: f.name)
+    parts = [yaml.load(f.read_text("utf-8"), Loader=_loader()) for f in files]
+    about = next(part for part in parts if "title" in part)
     requirements: dict[str, Requirement] = {}
-    if "based_on" in data:
-        requirements.update({found.key: found for found in load(data["based_on"])})
+    if "based_on" in about:
+        requirements.update({found.key: found for found in load(about["based_on"])})
     without: dict[str, str] = {}
-    for gap in data.get("without", ()):
+    for gap in about.get("without", ()):
         for key in gap["keys"]:
             requirements.pop(key, None)
             without[key] = gap["why"]
-    for row in data["requirements"]:
-        found = _requirement(row, data["standards"][row["standard"]])
-        requirements[found.key] = found
-    return Rulebook(name, data["title"], requirements, without)
+    standards = {key: text for part in parts for key, text in part.get("standards", {}).items()}
+    own: dict[str, Requirement] = {}
+    for row in (row for part in parts for row in part.get("requirements", ())):
+        found = _requirement(row, standards[row["standard"]])
+        if found.key in own:
+            raise ValueError(f"the rulebook {name!r} gives {found.key!r} twice")
+        own[found.key] = found
+    return Rulebook(name, about["title"], {**requirements, **own}, without)
+
+
+def _loader() -> Any:
+    return getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+def measure(row: Mapping[str, Any]) -> tuple[float, Unit, str]:
+    """Read the value of a row: number, unit of the house, and as written.
+
+    Parameters
+    ----------
+    row
+        With one of ``length``, ``ratio``, or ``value`` and ``unit``.
+
+    Raises
+    ------
+    UnitError
+        If a length cannot be read.
+    ValueError
+        If a number or ratio cannot be read.
+    KeyError
+        If the row has none of them, or the unit is unknown.
+    """
+    if "ratio" in row:
+        rise, _, run = str(row["ratio"]).partition(":")
+        return float(Fraction(rise) / Fraction(run)), "rise/run", str(row["ratio"])
+    if "length" in row:
+        return parse_length(row["length"]), "mm", str(row["length"])
+    unit, factor = UNITS[row["unit"]]
+    written = str(row["value"]) if unit == "count" else f"{row['value']} {row['unit']}"
+    return float(row["value"]) * factor, unit, written
 
 
 def _requirement(row: Mapping[str, Any], standard: Mapping[str, str]) -> Requirement:
-    if "ratio" in row:
-        rise, _, run = str(row["ratio"]).partition(":")
-        value, unit = float(Fraction(rise) / Fraction(run)), "rise/run"
-    else:
-        value, unit = parse_length(row["length"]), "mm"
+    value, unit, written = measure(row)
     return Requirement(
         key=row["key"],
         quantity=row["quantity"],
         value=value,
-        unit="mm" if unit == "mm" else "rise/run",
+        unit=unit,
         comparator=row["comparator"],
         clause=f"{standard['title']}, {row['clause']}",
         edition=standard["edition"],
         source=standard["source"],
         confidence=row["confidence"],
         printed=row.get("printed", ""),
+        written=written,
     )

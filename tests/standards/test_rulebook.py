@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 
 from shopfit.standards import load, names
+from shopfit.standards.rulebook import UNITS, Confidence, Outcome, measure
 from shopfit.units import INCH_MM, parse_length
 
 US = load("us")
@@ -47,18 +50,20 @@ def test_every_value_has_its_papers(name: str) -> None:
         assert requirement.clause
         assert requirement.edition
         assert requirement.source
-        assert requirement.confidence in ("read", "second-hand", "memory")
+        assert requirement.confidence in get_args(Confidence)
+        assert requirement.confidence != "own"
+        assert requirement.written
         assert requirement.comparator in ("min", "max", "above", "under", "up to")
         assert requirement.value >= 0
         assert ("memory" in requirement.source) == (requirement.confidence == "memory")
 
 
 def test_us_lengths_are_exact_inches() -> None:
-    """Every length is a whole number of quarter inches; the printed figure is rounded."""
+    """Every length is a whole number of twentieths of an inch; the printed figure is rounded."""
     for requirement in US:
         if requirement.unit == "mm":
-            quarters = requirement.value / INCH_MM * 4
-            assert quarters == pytest.approx(round(quarters), abs=1e-9)
+            twentieths = requirement.value / INCH_MM * 20
+            assert twentieths == pytest.approx(round(twentieths), abs=1e-9)
 
 
 def test_printed_figures_are_labels_only() -> None:
@@ -87,3 +92,81 @@ def test_a_rulebook_says_what_it_does_without() -> None:
     assert "England" in england.why_without("route-width", "turn-width")
     assert england.why_without("route-width") == ""
     assert "United States" in US.why_without("shoe-size")
+
+
+@pytest.mark.parametrize(
+    ("key", "under", "at", "over"),
+    [
+        ("route-width", False, True, True),
+        ("counter-height", True, True, False),
+        ("door-deep", False, False, True),
+        ("turn-element", True, False, False),
+        ("protrusion-to", True, True, False),
+    ],
+)
+def test_comparators_say_what_holds_at_the_value(
+    key: str, under: bool, at: bool, over: bool
+) -> None:
+    """Limits are met at equality, strict beginnings are not; the tolerance is slack."""
+    requirement = US.requirement(key)
+    for off, holds in ((-0.02, under), (0.0, at), (0.02, over)):
+        assert requirement.holds(requirement.value + off) == holds
+        outcome = US.outcome(key, requirement.value + off)
+        assert outcome.met == holds
+        assert off == 0.0 or (outcome.margin > 0) == holds
+    assert requirement.holds(requirement.value - 0.009) == at
+    assert requirement.holds(requirement.value + 0.009) == at
+
+
+def test_margins_are_positive_on_the_right_side() -> None:
+    """37 in are an inch to spare for a way, and an inch too high for a counter."""
+    assert Outcome(US.requirement("route-width"), 37 * INCH_MM).margin == pytest.approx(INCH_MM)
+    assert Outcome(US.requirement("counter-height"), 37 * INCH_MM).margin == pytest.approx(-INCH_MM)
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "unit"),
+    [
+        # 1 lbf is 4.4482216152605 N and 1 ft 0.3048 m, exactly.
+        ("door-force", 5 * 4.4482216152605, "N"),
+        ("floor-load", 100 * 4.4482216152605 / 0.3048**2 / 1000, "kPa"),
+        ("floor-load-point", 1000 * 0.45359237, "kg"),
+        ("staff-area", 92.90304, "m2"),
+        ("door-closing", 5.0, "s"),
+        ("one-exit-people", 49.0, "count"),
+        ("entrances", 60.0, "percent"),
+    ],
+)
+def test_other_units_are_exact(key: str, value: float, unit: str) -> None:
+    """Areas, forces and loads are converted by their definitions; the text stays as published."""
+    assert US.number(key, unit) == pytest.approx(value, rel=1e-12)
+    with pytest.raises(KeyError, match=unit):
+        US.mm(key)
+
+
+def test_printed_loads_and_areas_agree_with_the_exact_ones() -> None:
+    """The rounded figure beside a value is the same amount, to a per cent or two."""
+    factors = {"kN/m2": 1.0, "kN": 1000 / 9.80665, "m2": 1.0, "N": 1.0}
+    seen = 0
+    for requirement in US:
+        number, _, unit = requirement.printed.partition(" ")
+        if requirement.unit != "mm" and number:
+            seen += 1
+            assert float(number) * factors[unit] == pytest.approx(requirement.value, rel=0.02)
+    assert seen >= 8
+
+
+def test_printed_lengths_agree_with_the_exact_ones() -> None:
+    """Printed millimetres are rounded by no more than three per cent; none is mistyped."""
+    for requirement in US:
+        if requirement.unit == "mm" and requirement.printed:
+            printed = parse_length(requirement.printed)
+            assert printed == pytest.approx(requirement.value, rel=0.03), requirement.key
+
+
+@pytest.mark.parametrize("row", [{}, {"value": 3}, {"value": 3, "unit": "stone"}])
+def test_a_row_without_a_value_is_refused(row: dict[str, object]) -> None:
+    """A value is a length, a ratio, or a number with a known unit."""
+    with pytest.raises(KeyError):
+        measure(row)
+    assert "stone" not in UNITS
