@@ -20,6 +20,7 @@ from shopfit.stopping import StopFlag
 if TYPE_CHECKING:
     from shopfit.drawing import Drawings
     from shopfit.model.schedule import Comparison, TakeOff
+    from shopfit.standards import Rulebook
 
 
 @dataclass(frozen=True)
@@ -99,6 +100,27 @@ def read_layout(path: Path | str, scenario: Scenario | None = None) -> Layout:
 
     path = Path(path)
     return read(path / "layout.json" if path.is_dir() else path, scenario)
+
+
+def rulebook(which: Path | str) -> Rulebook:
+    """Give a rulebook by its name, or read a user's own values on top of one.
+
+    Parameters
+    ----------
+    which
+        A name, such as ``us``, or a YAML file.
+
+    Raises
+    ------
+    InputFaults
+        With every fault of the file.
+    """
+    from shopfit import standards
+    from shopfit.files.ownvalues import read_own_values
+
+    if str(which) in standards.names():
+        return standards.load(str(which))
+    return read_own_values(Path(which))
 
 
 def made_for(scenario: Scenario, layout: Layout) -> bool:

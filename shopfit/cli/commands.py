@@ -10,6 +10,7 @@ import click
 
 from shopfit import __version__
 from shopfit.cli.guard import MET, NO_LAYOUT, VIOLATIONS, console, faults_said, print_json
+from shopfit.cli.values import values
 
 if TYPE_CHECKING:
     from shopfit.model.finding import Finding
@@ -33,6 +34,9 @@ def main() -> None:
     Exit codes: 0 the layout meets the values checked; 1 it does not; 2 something given is at
     fault; 3 there is no layout.
     """
+
+
+main.add_command(values)
 
 
 @main.command()

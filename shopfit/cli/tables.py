@@ -112,7 +112,8 @@ def _sentence(finding: Finding) -> Text:
     if finding.mend:
         told.append(f" {finding.mend}", style="italic")
     # The lists that are written name the source in full.
-    told.append(f" ({finding.code}; {finding.clause or finding.source})", style="dim")
+    known = f", {finding.confidence}" if finding.clause and finding.confidence else ""
+    told.append(f" ({finding.code}; {finding.clause or finding.source}{known})", style="dim")
     return told
 
 

@@ -23,6 +23,7 @@ _LABELS: Mapping[str, tuple[str, ...]] = {
     "keep": ("fixture",),
     "wanted": ("fixture", "kind"),
     "cases": ("name",),
+    "values": ("key",),
 }
 _SINGULAR: Mapping[str, str] = {
     "corners": "corner",

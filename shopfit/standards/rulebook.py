@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from importlib import resources
@@ -104,6 +104,15 @@ class Requirement:
         return (
             measured - self.value if self.comparator in ("min", "above") else self.value - measured
         )
+
+    def as_strict(self, value: float) -> bool:
+        """Say whether another value, in the same unit, asks for as much as this one or for more.
+
+        A limit from which something is asked for is stricter where that begins sooner.
+        """
+        spare = value - self.value
+        least = self.comparator in ("min", "under", "up to")
+        return spare >= -self.slack if least else spare <= self.slack
 
 
 @dataclass(frozen=True)
@@ -213,6 +222,26 @@ class Rulebook:
         """Set a measure, in the unit of the value, against a value; raises KeyError."""
         return Outcome(self.requirement(key), measured)
 
+    def with_own(self, name: str, title: str, own: Iterable[Requirement]) -> Rulebook:
+        """Give this rulebook with some values replaced by the user's own.
+
+        Parameters
+        ----------
+        name, title
+            Of the new rulebook.
+        own
+            Values by keys of this one.
+
+        Raises
+        ------
+        KeyError
+            If a key is not one of this rulebook.
+        """
+        replaced = {found.key: found for found in own}
+        for key in replaced:
+            self.requirement(key)
+        return Rulebook(name, title, {**self._requirements, **replaced}, self._without)
+
     def _value(self, key: str, unit: str) -> float:
         found = self.requirement(key)
         if found.unit != unit:
@@ -266,6 +295,35 @@ def load(name: str) -> Rulebook:
 
 def _loader() -> Any:
     return getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+def own_value(
+    published: Requirement, value: float, written: str, why: str, source: str
+) -> Requirement:
+    """Give a user's own value in place of a published one.
+
+    Parameters
+    ----------
+    published
+        The value replaced.
+    value, written
+        The new value in the unit of the old one, and as the user wrote it.
+    why
+        The user's reason, or nothing.
+    source
+        The user's file.
+    """
+    reason = f" ({why})" if why else ""
+    return replace(
+        published,
+        value=value,
+        clause=f"own value{reason}; published: {published.written}, {published.clause}",
+        edition="own",
+        source=source,
+        confidence="own",
+        printed="",
+        written=written,
+    )
 
 
 def measure(row: Mapping[str, Any]) -> tuple[float, Unit, str]:
