@@ -20,11 +20,13 @@ from shopfit.solver.filling import (
 )
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.refill import StopOnRequest
-from shopfit.solver.reverting import Task, worth_scale
+from shopfit.solver.reverting import Counted, Task
 from shopfit.stopping import StopFlag
 
-# Facings that may be chosen in one program; with more of them only today's blocks are changed.
-MOST_CELLS = 12_000
+# Facings that may be chosen in one program of all faces: with more it would not end.
+MOST_CELLS = 6_000
+# Highest price of a minimum missed, so that sums stay within what the solver counts in.
+_DEAREST = 2**45
 
 
 @dataclass(frozen=True)
@@ -34,24 +36,21 @@ class Restocked:
     Parameters
     ----------
     filling
-        One that reaches the target, or none.
+        The best found, or none.
     least
-        Fewest blocks that must change, as far as proved; none where nothing is.
+        Fewest blocks that must change besides those that change anyhow, as far as proved; none
+        where nothing is.
+    work
+        Deterministic time used.
     """
 
     filling: Filling | None
     least: int | None = None
+    work: float = 0.0
 
 
-def restock(
-    task: Task,
-    effort: float,
-    workers: int,
-    seed: int,
-    stop: StopFlag,
-    faces: Collection[int] | None = None,
-) -> Restocked:
-    """Reach the target with the fewest changed blocks, then the fewest facings shifted.
+def restock(task: Task, effort: float, workers: int, seed: int, stop: StopFlag) -> Restocked:
+    """Reach the target with the fewest changed blocks, over all faces at once.
 
     Parameters
     ----------
@@ -59,28 +58,59 @@ def restock(
         What is asked.
     effort, workers, seed, stop
         Deterministic time, threads, seed and the stop flag.
-    faces
-        Numbers of the faces that may change; all of them if left out.
+
+    Returns
+    -------
+    A filling that reaches the target; none where there is none, none was found, or the shop is
+    too large for one program.
     """
     if task.met_by(task.before):
         return Restocked(task.before, 0)
-    every = range(len(task.filler.faces))
-    open_faces = frozenset(every if faces is None else faces)
-    free = _cells_with_new(task, open_faces) <= MOST_CELLS
-    model = _RestockModel(task, open_faces, free)
+    faces = frozenset(range(len(task.filler.faces)))
+    categories = task.filler.site.scenario.categories
+    if _cells(task, faces, categories) > MOST_CELLS:
+        return Restocked(None)
+    got = restock_some(task, task.before, faces, categories, effort, workers, seed, stop)
+    if got.filling is None or not task.met_by(got.filling):
+        return Restocked(None, work=got.work)
+    return got
+
+
+def restock_some(
+    task: Task,
+    filling: Filling,
+    faces: Collection[int],
+    categories: Sequence[str],
+    effort: float,
+    workers: int,
+    seed: int,
+    stop: StopFlag,
+) -> Restocked:
+    """Fill some faces anew: to miss less of what is asked for, then with the fewest changes.
+
+    Parameters
+    ----------
+    task, filling
+        What is asked, and what stands on the other faces.
+    faces, categories
+        Numbers of the faces, and what may be set up there besides today's blocks.
+    effort, workers, seed, stop
+        Deterministic time, threads, seed and the stop flag.
+    """
+    model = _RestockModel(task, filling, frozenset(faces), categories)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = workers > 1
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = effort
     status = solver.solve(model.model, StopOnRequest(stop))
+    used: float = solver.response_proto.deterministic_time
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return Restocked(None)
+        return Restocked(None, work=used)
     found = model.read(solver)
-    if not task.met_by(found) or not task.filler.allowed(found):
-        return Restocked(None)
-    whole = free and faces is None
-    return Restocked(found, model.least(solver) if whole else None)
+    if not task.filler.allowed(found):
+        return Restocked(None, work=used)
+    return Restocked(found, model.least(solver), used)
 
 
 @dataclass
@@ -101,59 +131,75 @@ class _Spot:
     block: int | None = None
 
 
-def _cells_with_new(task: Task, open_faces: Collection[int]) -> int:
-    """Count the facings to choose if every category may be set up on every face."""
-    filler, count = task.filler, 0
-    for spot in _spots(task, open_faces, True):
+def _cells(task: Task, faces: Collection[int], categories: Sequence[str]) -> int:
+    """Count the facings to choose."""
+    count = 0
+    for spot in _spots(task, faces, categories):
         rows = max(len(pattern.rows) for pattern in spot.patterns)
-        count += rows * len(filler.lines(spot.category))
-        if count > MOST_CELLS:
-            break
+        count += rows * len(task.filler.lines(spot.category))
     return count
 
 
-def _spots(task: Task, open_faces: Collection[int], free: bool) -> Iterator[_Spot]:
+def _spots(task: Task, faces: Collection[int], categories: Sequence[str]) -> Iterator[_Spot]:
     filler, shown = task.filler, task.filler.display
     for b, plan in enumerate(task.before.plans):
-        if plan.face in open_faces:
-            own = shown.patterns[plan.category, filler.faces[plan.face].kind] if free else ()
+        if plan.face in faces:
+            own = shown.patterns[plan.category, filler.faces[plan.face].kind]
             others = tuple(pattern for pattern in own if pattern != plan.pattern)
+            # Where rows have weights, a row's facings must count as in one division only.
+            others = () if shown.weights else others
             yield _Spot(plan.face, plan.category, (plan.pattern, *others), b)
-    for face in sorted(open_faces):
-        for category in filler.site.scenario.categories if free else ():
+    for face in sorted(faces):
+        for category in categories:
             patterns = shown.patterns[category, filler.faces[face].kind]
             if patterns and any(filler.can_show(line, face) for line in filler.lines(category)):
-                yield _Spot(face, category, patterns)
+                apart = [(pattern,) for pattern in patterns] if shown.weights else [patterns]
+                yield from (_Spot(face, category, some) for some in apart)
 
 
 class _RestockModel:
     """The integer program of some faces with a price on every block that changes."""
 
-    def __init__(self, task: Task, open_faces: Collection[int], free: bool) -> None:
+    def __init__(
+        self, task: Task, filling: Filling, faces: frozenset[int], categories: Sequence[str]
+    ) -> None:
         self.model = cp_model.CpModel()
-        self._task, self._filler, self._open = task, task.filler, open_faces
-        self._spots = list(_spots(task, open_faces, free))
+        self._task, self._filler = task, task.filler
+        self._filling, self._open = filling, faces
+        self._spots = list(_spots(task, faces, categories))
         self._chosen: list[list[cp_model.IntVar]] = []
         self._changed: list[cp_model.IntVar] = []
         self._width: list[cp_model.IntVar] = []
         self._cells: dict[tuple[int, int, str], cp_model.IntVar] = {}
+        self._counted = Counted(task)
+        self._weighted: dict[str, list[Linear]] = {}
         self._own: dict[str, list[tuple[int, int, cp_model.IntVar]]] = {}
         self._shifted: list[Linear] = []
+        self._most_shifted = 0
         for number, spot in enumerate(self._spots):
             self._add_spot(number, spot)
-        for face in open_faces:
+        for face in faces:
             own = [self._width[n] for n, spot in enumerate(self._spots) if spot.face == face]
             if own:
                 self.model.add(sum(own) <= self._whole(face))
-        self._add_totals()
-        # One block more is dearer than any shifting of facings.
-        self._price = 1 + 2 * sum(line.max_facings for line in self._filler.site.scenario.lines)
+        missing, short_by = self._add_totals()
+        # One block more is dearer than any shifting of facings, worth missing dearer than all
+        # blocks, and a minimum missed dearer than all worth.
+        self._price = 1 + self._most_shifted
         counted = [
             changed
             for changed, spot in zip(self._changed, self._spots, strict=True)
             if spot.block not in task.touched
         ]
-        self.model.minimize(sum(counted) * self._price + sum(self._shifted))
+        worth_price = self._price * (1 + len(counted))
+        short_price = min(worth_price * (1 + short_by), _DEAREST)
+        lack, short = missing
+        self.model.minimize(
+            short * short_price
+            + lack * worth_price
+            + sum(counted) * self._price
+            + sum(self._shifted)
+        )
 
     def _whole(self, face: int) -> int:
         return int(self._filler.faces[face].width * TENTHS + 1e-6)
@@ -189,7 +235,11 @@ class _RestockModel:
             self._add_row(number, spot, row, today, by_line)
         for name in sorted({name for _, name in today} | set(by_line)):
             stood = sum(count for (_, other), count in today.items() if other == name)
-            moved = self.model.new_int_var(0, 1_000_000, "")
+            most = stood + sum(
+                line.max_facings for line in self._filler.lines(spot.category) if line.line == name
+            )
+            moved = self.model.new_int_var(0, most, "")
+            self._most_shifted += most
             total: Linear = sum(by_line.get(name, []))
             self.model.add(moved >= total - stood)
             self.model.add(moved >= stood - total)
@@ -226,11 +276,17 @@ class _RestockModel:
             self.model.add_hint(count, stood)
             self._cells[number, row, line.line] = count
             cost = thousandths(showing.cost)
+            weight = self._counted.weight(spot.category, self._group(spot, row))
+            self._weighted.setdefault(line.line, []).append(count * weight)
             self._own.setdefault(line.line, []).append((showing.units, cost, count))
             by_line.setdefault(line.line, []).append(count)
             terms.append(count * tenths(line.width))
         if terms:
             self.model.add(sum(terms) <= self._width[number])
+
+    def _group(self, spot: _Spot, row: int) -> frozenset[int]:
+        """Give the bands of a row, in the only division or any: weights are alike then."""
+        return next(p.groups[row] for p in spot.patterns if row < len(p.groups))
 
     def _fits(self, line: Line, pattern: Pattern, row: int, levels: int) -> bool:
         return (
@@ -239,53 +295,67 @@ class _RestockModel:
             and self._filler.display.allowed(line, pattern.groups[row])
         )
 
-    def _add_totals(self) -> None:
-        filler, before = self._filler, self._task.before
+    def _elsewhere(self) -> tuple[dict[str, int], dict[str, int], dict[str, int], int]:
+        """Count facings, weighted facings, units and thousandths of money on the other faces."""
+        filler, spent = self._filler, 0
         count: dict[str, int] = {}
+        weighted: dict[str, int] = {}
         held: dict[str, int] = {}
-        spent = 0
-        for (b, _, name), facings in before.facings.items():
-            face = before.plans[b].face
-            if face not in self._open:
-                showing = filler.display.showings[name, filler.faces[face].kind]
+        for (b, r, name), facings in self._filling.facings.items():
+            plan = self._filling.plans[b]
+            if plan.face not in self._open:
+                showing = filler.display.showings[name, filler.faces[plan.face].kind]
+                weight = self._counted.weight(plan.category, plan.pattern.groups[r])
                 count[name] = count.get(name, 0) + facings
+                weighted[name] = weighted.get(name, 0) + facings * weight
                 held[name] = held.get(name, 0) + facings * showing.units
                 spent += thousandths(showing.cost) * facings
-        scale = worth_scale(filler)
-        worth: Linear = 0
+        return count, weighted, held, spent
+
+    def _add_totals(self) -> tuple[tuple[Linear, Linear], int]:
+        """Keep to most facings and money; gives worth missing, minimums missed, and the target."""
+        count, weighted, held, spent = self._elsewhere()
         costs: list[Linear] = []
-        for line in filler.site.scenario.lines:
-            own = self._own.get(line.line, [])
-            total: Linear = sum(n for _, _, n in own) + count.get(line.line, 0)
-            stored: Linear = sum(units * n for units, _, n in own) + held.get(line.line, 0)
-            self.model.add(total <= line.max_facings)
-            self.model.add(total >= line.min_facings)
-            self.model.add(stored >= line.holding)
-            worth += total * round(filler.first[line.line] * scale)
+        short: list[Linear] = []
+        sums: dict[str, Linear] = dict(weighted)
+        for line in self._filler.site.scenario.lines:
+            own, there = self._own.get(line.line, []), count.get(line.line, 0)
+            if not own:
+                continue
+            total: Linear = sum(n for _, _, n in own) + there
+            sums[line.line] = sum(self._weighted[line.line]) + weighted.get(line.line, 0)
+            self.model.add(total <= max(line.max_facings, there))
+            stored = sum(units * n for units, _, n in own) + held.get(line.line, 0)
+            for sum_of, least in ((total, line.min_facings), (stored, line.holding)):
+                if least > 0:
+                    gap = self.model.new_int_var(0, least, "")
+                    self.model.add(sum_of + gap >= least)
+                    short.append(gap)
             costs += [cost * n for _, cost, n in own]
-        self.model.add(worth >= math.floor(self._task.target * scale + 1e-6))
-        if filler.money is not None and costs:
-            self.model.add(sum(costs) <= max(0, int(filler.money * 1000) - spent))
+        target = self._counted.target()
+        lack = self.model.new_int_var(0, target, "")
+        self.model.add(self._counted.worth(self.model, sums) + lack >= target)
+        money = self._filler.money
+        if money is not None and costs:
+            self.model.add(sum(costs) <= max(0, int(money * 1000) - spent))
+        return (lack, sum(short)), target
 
     def least(self, solver: cp_model.CpSolver) -> int:
-        """Give the fewest blocks that must change, as proved."""
-        return max(0, math.ceil((solver.best_objective_bound - self._most_shifted()) / self._price))
-
-    def _most_shifted(self) -> float:
-        return float(self._price - 1)
+        """Give the fewest blocks that must change, as proved, besides those that change anyhow."""
+        return max(0, math.ceil((solver.best_objective_bound - self._most_shifted) / self._price))
 
     def read(self, solver: cp_model.CpSolver) -> Filling:
         """Read the answer, with the other faces as they were."""
         plans: list[BlockPlan] = []
         widths: list[int] = []
         facings: dict[Cell, int] = {}
-        for b, plan in enumerate(self._task.before.plans):
+        for b, plan in enumerate(self._filling.plans):
             if plan.face not in self._open:
-                for (own, r, name), count in self._task.before.facings.items():
+                for (own, r, name), count in self._filling.facings.items():
                     if own == b:
                         facings[len(plans), r, name] = count
                 plans.append(plan)
-                widths.append(self._task.before.widths[b])
+                widths.append(self._filling.widths[b])
         sizes = {line.line: tenths(line.width) for line in self._filler.site.scenario.lines}
         for number, spot in enumerate(self._spots):
             pattern = self._pattern(solver, number, spot)

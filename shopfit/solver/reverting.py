@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import (
-    WORTH_SCALE,
-    BlockPlan,
-    Cell,
-    Filling,
-    Linear,
-    thousandths,
-)
+from shopfit.solver.filling import BlockPlan, Cell, Filling, Linear, thousandths
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.refill import StopOnRequest
-from shopfit.solver.refit import FINEST_WORTH
+from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
+
+# Whole steps that a facing of weight 1 is counted in where rows have weights.
+_WEIGHT_STEPS = 100
+# Whole steps that the dearest facing is counted in where no hundredths are enough.
+_FINEST = 1e5
 
 
 @dataclass(frozen=True)
@@ -29,8 +27,8 @@ class Task:
 
     Parameters
     ----------
-    filler, before
-        The faces, and what stands on them.
+    filler, before, aim
+        The faces, what stands on them, and what facings are worth.
     target
         Worth to be reached, with no minimum missed.
     touched
@@ -41,6 +39,7 @@ class Task:
 
     filler: Filler
     before: Filling
+    aim: Worth
     target: float
     touched: frozenset[int] = frozenset()
     cleared: int = 0
@@ -99,7 +98,7 @@ def reverted(task: Task, filling: Filling, effort: float, seed: int, stop: StopF
     if solver.solve(model, StopOnRequest(stop)) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return filling
     new = {n for n in changed if solver.boolean_value(fresh[n])}
-    back = _mixed(task.before, filling, {n for n in faces if n not in fresh or n not in new})
+    back = mixed(task.before, filling, {n for n in faces if n not in fresh or n not in new})
     better = task.met_by(back) and task.filler.allowed(back)
     return back if better and task.changes(back) <= task.changes(filling) else filling
 
@@ -134,7 +133,7 @@ def _by_face(filling: Filling) -> dict[int, list[tuple[str, Content]]]:
     return {face: sorted(entries, key=repr) for face, entries in found.items()}
 
 
-def _mixed(before: Filling, after: Filling, old_faces: Collection[int]) -> Filling:
+def mixed(before: Filling, after: Filling, old_faces: Collection[int]) -> Filling:
     """Take some faces as they were, and the others as they are."""
     plans: list[BlockPlan] = []
     widths: list[int] = []
@@ -152,10 +151,61 @@ def _mixed(before: Filling, after: Filling, old_faces: Collection[int]) -> Filli
     return Filling(plans, widths, facings)
 
 
-def worth_scale(filler: Filler) -> float:
-    """Give the whole steps that a worth of one is counted in."""
-    most = max([1.0, *filler.first.values()])
-    return min(float(WORTH_SCALE), FINEST_WORTH / most)
+@dataclass(frozen=True)
+class Counted:
+    """Worth in whole numbers, for integer programs.
+
+    Parameters
+    ----------
+    task
+        Whose worth is counted.
+    """
+
+    task: Task
+
+    @property
+    def _exact(self) -> float | None:
+        """What makes every worth a whole number: 1 or 100; none where neither does."""
+        aim = self.task.aim
+        each = [worth for steps in aim.steps.values() for _, worth in steps]
+        cents = all(abs(worth * 100 - round(worth * 100)) < 1e-9 for worth in each)
+        return 1.0 if aim.whole else 100.0 if cents else None
+
+    @property
+    def _scale(self) -> float:
+        return self._exact or _FINEST / max(1e-9, self.task.aim.dearest)
+
+    def weight(self, category: str, group: frozenset[int]) -> int:
+        """Count a facing in rows of a group."""
+        shown = self.task.filler.display
+        return round(self._steps * shown.weight(category, group))
+
+    @property
+    def _steps(self) -> int:
+        return _WEIGHT_STEPS if self.task.filler.display.weights else 1
+
+    def target(self) -> int:
+        """Count the worth asked for; a little more where rounding could hide a lack."""
+        target = math.ceil(self.task.target * self._scale * self._steps - 1e-6)
+        if self._exact is None and target > 0:
+            target += self._steps * len(self.task.aim.steps)
+        return max(0, target)
+
+    def worth(self, model: cp_model.CpModel, facings: Mapping[str, Linear]) -> Linear:
+        """Count the worth of weighted facings of each line, adding steps to a model."""
+        total: Linear = 0
+        for name, counted in facings.items():
+            steps = self.task.aim.steps[name]
+            if len(steps) == 1:
+                total += counted * round(steps[0][1] * self._scale)
+                continue
+            taken: Linear = 0
+            for count, each in steps:
+                part = model.new_int_var(0, math.ceil(count * self._steps - 1e-9), "")
+                taken += part
+                total += part * round(each * self._scale)
+            model.add(taken <= counted)
+        return total
 
 
 def _add_choice(
@@ -164,26 +214,28 @@ def _add_choice(
     """Ask of a choice between old and new faces what is asked of the filling."""
     filler = task.filler
     facings: dict[str, list[Linear]] = {}
+    weighted: dict[str, list[Linear]] = {}
     held: dict[str, list[Linear]] = {}
     spent: list[Linear] = []
+    counted = Counted(task)
     for source, new in ((task.before, False), (after, True)):
-        for (b, _, name), count in source.facings.items():
-            face = source.plans[b].face
+        for (b, r, name), count in source.facings.items():
+            plan = source.plans[b]
+            face, weight = plan.face, counted.weight(plan.category, plan.pattern.groups[r])
             if face not in fresh and new:
                 continue
             share = 1 if face not in fresh else fresh[face] if new else 1 - fresh[face]
             showing = filler.display.showings[name, filler.faces[face].kind]
             facings.setdefault(name, []).append(share * count)
+            weighted.setdefault(name, []).append(share * count * weight)
             held.setdefault(name, []).append(share * count * showing.units)
             spent.append(share * thousandths(showing.cost) * count)
-    worth: Linear = 0
-    scale = worth_scale(filler)
     for line in filler.site.scenario.lines:
         total: Linear = sum(facings.get(line.line, []))
         model.add(total <= line.max_facings)
         model.add(total >= line.min_facings)
         model.add(sum(held.get(line.line, [])) >= line.holding)
-        worth += total * round(filler.first[line.line] * scale)
-    model.add(worth >= math.floor(task.target * scale + 1e-6))
+    sums = {name: sum(parts) for name, parts in weighted.items()}
+    model.add(counted.worth(model, sums) >= counted.target())
     if filler.money is not None:
         model.add(sum(spent) <= int(filler.money * 1000))

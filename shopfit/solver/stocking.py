@@ -11,11 +11,13 @@ from shopfit.solver.fixing import Fixed
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.improve import improve
 from shopfit.solver.keeping import fix_standing
+from shopfit.solver.mending import mend
 from shopfit.solver.range_display import Display
 from shopfit.solver.restock import restock
 from shopfit.solver.resume import Resumed, filling_from
-from shopfit.solver.reverting import Task, changed_faces, reverted
+from shopfit.solver.reverting import Task, reverted
 from shopfit.solver.standing import Standing
+from shopfit.solver.worth import worth
 from shopfit.stopping import StopFlag
 
 EFFORT_PER_SECOND = 0.12
@@ -84,6 +86,7 @@ class Stocker:
     ) -> None:
         self._problem, self._now, self._shown = problem, now, shown
         self._options, self._stop, self._target = options, stop, target
+        self._aim = worth(problem.site.scenario)
 
     def _effort(self, share: float) -> float:
         work = share * self._options.seconds * EFFORT_PER_SECOND * self._options.workers
@@ -91,11 +94,24 @@ class Stocker:
 
     def restock(self, found: Found) -> None:
         """Reach the target with as few changed blocks as can be found."""
-        options, effort = self._options, self._effort(0.1)
-        got = restock(found.task, effort, options.workers, options.seed, self._stop)
+        options = self._options
+        got = restock(found.task, self._effort(0.05), options.workers, options.seed, self._stop)
         if got.filling is not None:
             found.filling = got.filling
             found.least_changes = None if got.least is None else got.least + found.task.forced
+        else:
+            self._mend(found, 0.2)
+
+    def _mend(self, found: Found, share: float) -> None:
+        options = self._options
+        found.filling = mend(
+            found.task,
+            found.filling,
+            self._effort(share),
+            options.workers,
+            options.seed,
+            self._stop,
+        )
 
     def taken_up(self, floor: FloorAnswer) -> Found:
         """Put today's goods on a floor as they are."""
@@ -107,7 +123,7 @@ class Stocker:
         lost = {dropped.tag for dropped in before.dropped}
         touched = frozenset(b for b, tag in enumerate(before.blocks) if tag in lost)
         cleared = len(layout.blocks) - len(before.blocks)
-        task = Task(filler, before.filling, self._target, touched, cleared)
+        task = Task(filler, before.filling, self._aim, self._target, touched, cleared)
         moves = self._now.moves.of(floor)
         return Found(floor, fixed, task, before, before.filling, moves)
 
@@ -128,12 +144,6 @@ class Stocker:
 
     def put_back(self, found: Found) -> None:
         """Undo changes of blocks that the target does not need."""
-        options, effort = self._options, self._effort(0.05)
-        found.filling = reverted(found.task, found.filling, effort, options.seed, self._stop)
-        faces = changed_faces(found.task.before, found.filling)
-        if not faces or self._stop.requested:
-            return
-        got = restock(found.task, effort, options.workers, options.seed, self._stop, faces)
-        changes = found.task.changes
-        if got.filling is not None and changes(got.filling) < changes(found.filling):
-            found.filling = got.filling
+        effort, seed = self._effort(0.05), self._options.seed
+        found.filling = reverted(found.task, found.filling, effort, seed, self._stop)
+        self._mend(found, 0.1)

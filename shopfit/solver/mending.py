@@ -1,0 +1,157 @@
+"""Mends what a filling misses a few faces at a time, changing as few blocks as it can."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+from shopfit.model.range import Line
+from shopfit.solver.filling import Filling
+from shopfit.solver.restock import restock_some
+from shopfit.solver.reverting import Task, changed_faces, mixed
+from shopfit.stopping import StopFlag
+
+ATTEMPT_EFFORT = 0.04
+# Deterministic work that an attempt costs besides the solver's own.
+OVERHEAD = 0.004
+# Attempts without gain after which the search ends.
+PATIENCE = 120
+MOST_FACES = 3
+# Categories that may be set up anew in one attempt, besides those that are missed.
+MOST_NEW = 2
+
+
+@dataclass(frozen=True)
+class _Standing:
+    """How far a filling is from what is asked for: smaller is better."""
+
+    short: float
+    lack: float
+    changes: int
+
+    def key(self) -> tuple[float, float, int]:
+        return self.short, self.lack, self.changes
+
+
+def mend(
+    task: Task, filling: Filling, effort: float, workers: int, seed: int, stop: StopFlag
+) -> Filling:
+    """Reach the target from a filling near it, then undo changes that it does not need.
+
+    Parameters
+    ----------
+    task, filling
+        What is asked, and where to begin.
+    effort
+        Deterministic work allowed.
+    workers
+        Attempts side by side, each with one thread; gains are taken in order, so equal runs give
+        equal answers.
+    seed, stop
+        Seed of the choice of faces, and the stop flag.
+    """
+    rng = random.Random(seed)
+    now = _measured(task, filling)
+    since, tried, spent = 0, 0, 0.0
+    with ThreadPoolExecutor(max_workers=workers) as pool:
+        while spent < effort and since < PATIENCE and not stop.requested:
+            if now.key() <= (0.0, 0.0, task.forced):
+                break
+            base, batch = filling, _batch(task, filling, now, rng, workers)
+            if not batch:
+                break
+            attempts = [
+                pool.submit(
+                    restock_some,
+                    task,
+                    base,
+                    faces,
+                    categories,
+                    ATTEMPT_EFFORT,
+                    1,
+                    seed + tried + n,
+                    stop,
+                )
+                for n, (faces, categories) in enumerate(batch)
+            ]
+            tried += len(batch)
+            since += len(batch)
+            for (faces, _), attempt in zip(batch, attempts, strict=True):
+                got = attempt.result()
+                spent += got.work + OVERHEAD
+                if got.filling is None:
+                    continue
+                found = got.filling if filling is base else mixed(got.filling, filling, faces)
+                measured = _measured(task, found)
+                if measured.key() < now.key() and task.filler.allowed(found):
+                    filling, now, since = found, measured, 0
+    return filling
+
+
+def _measured(task: Task, filling: Filling) -> _Standing:
+    score = task.filler.score(filling)
+    lack = max(0.0, round(task.target - score.worth, 6))
+    return _Standing(score.short, lack, task.changes(filling))
+
+
+def _batch(
+    task: Task, filling: Filling, now: _Standing, rng: random.Random, workers: int
+) -> list[tuple[list[int], list[str]]]:
+    """Draw faces for each attempt, none twice, and what may be set up there."""
+    taken: set[int] = set()
+    batch: list[tuple[list[int], list[str]]] = []
+    short = task.filler.short_lines(filling)
+    missed = now.short > 0 or now.lack > 0
+    for _ in range(workers):
+        line = rng.choice(short) if short else None
+        if missed:
+            faces = _able(task, filling, line, rng, taken)
+        else:
+            faces = _changed(task, filling, rng, taken)
+        if not faces:
+            break
+        taken |= set(faces)
+        batch.append((faces, _categories(task, filling, faces, line, rng)))
+    return batch
+
+
+def _able(
+    task: Task, filling: Filling, line: Line | None, rng: random.Random, taken: set[int]
+) -> list[int]:
+    """Draw a face that can show a line, best one where its category stands, and some others."""
+    filler = task.filler
+    free = [n for n in range(len(filler.faces)) if n not in taken]
+    able = [n for n in free if line is None or filler.can_show(line, n)] or free
+    if not able:
+        return []
+    if line is not None:
+        own = {plan.face for plan in filling.plans if plan.category == line.category}
+        home = [n for n in able if n in own]
+        able = home if home and rng.random() < 0.6 else able
+    faces = [rng.choice(able)]
+    rest = [n for n in free if n not in faces]
+    more = rng.randint(0, MOST_FACES - 1)
+    return sorted(faces + rng.sample(rest, min(more, len(rest))))
+
+
+def _changed(task: Task, filling: Filling, rng: random.Random, taken: set[int]) -> list[int]:
+    """Draw faces that do not hold what they held."""
+    faces = [n for n in changed_faces(task.before, filling) if n not in taken]
+    return sorted(rng.sample(faces, min(len(faces), rng.randint(1, MOST_FACES))))
+
+
+def _categories(
+    task: Task, filling: Filling, faces: Sequence[int], line: Line | None, rng: random.Random
+) -> list[str]:
+    """Draw what may be set up on faces: what stands there now, what is missed, and some more."""
+    filler = task.filler
+    there = {plan.category for plan in filling.plans if plan.face in faces}
+    there |= {line.category} if line is not None else set()
+    more = [
+        category
+        for category in filler.site.scenario.categories
+        if category not in there and filler.wanting(filling, category)
+    ]
+    return sorted(there | set(rng.sample(more, min(len(more), MOST_NEW))))
