@@ -1,0 +1,273 @@
+"""Solves the points of a curve, and lets what is known of one tell of the others."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from shopfit.files.layouts import fingerprint
+from shopfit.frontier.axis import Axis
+from shopfit.model.base import Frozen
+from shopfit.model.layout import Layout
+from shopfit.model.options import SolveOptions
+from shopfit.model.scenario import Scenario
+from shopfit.model.study import CaseStatus
+from shopfit.sweep.cases import Case
+from shopfit.sweep.naming import folder_name
+from shopfit.sweep.settle import Runner, Settled, settle
+from shopfit.sweep.store import Store
+from shopfit.sweep.work import Answer, meets
+
+Meets = Callable[[Scenario, Layout], bool]
+_EPS = 1e-6
+
+
+class CurvePoint(Frozen):
+    """One point of a curve.
+
+    Parameters
+    ----------
+    at, label
+        The value, in mm, money or fixtures, and how it is written.
+    folder
+        Where its layout is.
+    status
+        How its own search ended.
+    facings, value, worth, cost, violations
+        Of the best layout for it: facings, their value, what the objective comes to, money, and
+        values checked that are not met.
+    bound, gap, proved
+        What no layout there exceeds, how far the layout is from it, and whether it is reached.
+    layout_of, bound_of
+        The points that layout and bound were found at, where it was not this one.
+    seconds
+        How long its own search took.
+    message
+        Why there is no layout, or what failed.
+    """
+
+    at: float
+    label: str
+    folder: str = ""
+    status: CaseStatus = "layout"
+    facings: int | None = None
+    value: float | None = None
+    worth: float | None = None
+    cost: float | None = None
+    violations: int | None = None
+    bound: float | None = None
+    gap: float | None = None
+    proved: bool = False
+    layout_of: str | None = None
+    bound_of: str | None = None
+    seconds: float = 0.0
+    message: str = ""
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A value of the curve with what its own search came to.
+
+    Parameters
+    ----------
+    at
+        The value.
+    scenario
+        The shop at it.
+    answer
+        What came of it.
+    folder
+        Where its files go.
+    """
+
+    at: float
+    scenario: Scenario
+    answer: Answer
+    folder: str = ""
+
+
+def levels(count: int) -> list[list[int]]:
+    """Give the order in which points are solved: both ends, then ever finer middles.
+
+    Points of one level are solved side by side, from layouts of the levels before. The order
+    does not depend on how many processes there are, so neither do the layouts.
+    """
+    if count <= 2:
+        return [list(range(count))]
+    found, done = [[0, count - 1]], [0, count - 1]
+    while len(done) < count:
+        middles = [(a + b) // 2 for a, b in pairwise(done) if b - a > 1]
+        found.append(middles)
+        done = sorted([*done, *middles])
+    return found
+
+
+def trace(
+    axis: Axis,
+    values: Sequence[float],
+    options: SolveOptions,
+    by: Runner,
+    store: Store | None = None,
+    told: Callable[[Settled], None] | None = None,
+) -> list[Solved]:
+    """Solve every point, each from the best layout known that meets its rules.
+
+    Parameters
+    ----------
+    axis, values
+        What the curve runs over, and where.
+    options
+        How hard each point is searched.
+    by, store, told
+        As in `shopfit.sweep.settle.settle`.
+
+    Returns
+    -------
+    The points in the order given; those that a stop left out are missing.
+    """
+    hard_first = sorted(values, reverse=axis.more_is_harder)
+    taken: set[str] = set()
+    folders = {value: folder_name(f"{axis.over} {axis.label(value)}", taken) for value in values}
+    found: dict[float, Solved] = {}
+    for level in levels(len(hard_first)):
+        cases = {}
+        for place in level:
+            value = hard_first[place]
+            scenario = axis.at(value)
+            start = best_start(scenario, list(found.values()))
+            name = f"{axis.title} {axis.label(value)}"
+            folder = folders[value]
+            source = axis.scenario.folder
+            cases[name] = value, Case(name, folder, source, {}, scenario, options, start)
+        for each in settle([case for _, case in cases.values()], by, store, told):
+            value, case = cases[each.case.name]
+            found[value] = Solved(value, case.scenario, each.answer, case.folder)
+    return [found[value] for value in values if value in found]
+
+
+def best_start(scenario: Scenario, known: Sequence[Solved], judge: Meets = meets) -> Layout | None:
+    """Give the best layout of other points that meets the rules of one, or none."""
+    sound = [each for each in known if each.answer.sound]
+    for each in sorted(sound, key=lambda each: -(each.answer.worth or 0.0)):
+        layout = each.answer.layout
+        if layout is not None and judge(scenario, layout):
+            return layout
+    return None
+
+
+def told_of_each_other(
+    axis: Axis, solved: Sequence[Solved], judge: Meets = meets
+) -> list[tuple[CurvePoint, Layout | None]]:
+    """Let points take over layouts and bounds of others, so that the curve is as logic demands.
+
+    Every layout for a harder point is one for an easier point too: a wider aisle never shows
+    more, and more money never less. So a point takes the best layout of any other that meets its
+    own rules, where that is better than its own; and a bound of an easier point bounds every
+    harder one.
+
+    Parameters
+    ----------
+    axis
+        What the curve runs over.
+    solved
+        Its points.
+    judge
+        Says whether a layout meets the values checked of a scenario.
+
+    Returns
+    -------
+    Points with their layouts, in the order given.
+    """
+    bounds = _bounds(axis, solved)
+    return [_point(axis, each, solved, bounds[each.at], judge) for each in solved]
+
+
+def _bounds(axis: Axis, solved: Sequence[Solved]) -> dict[float, tuple[float | None, str | None]]:
+    """Give each point the least bound of itself and of every easier one, and whose it is."""
+    found: dict[float, tuple[float | None, str | None]] = {}
+    least: float | None = None
+    whose = ""
+    for each in sorted(solved, key=lambda each: each.at, reverse=not axis.more_is_harder):
+        own = each.answer.bound
+        if own is not None and (least is None or own <= least + _EPS):
+            least, whose = (own if least is None else min(own, least)), axis.label(each.at)
+        found[each.at] = least, None if whose in ("", axis.label(each.at)) else whose
+    return found
+
+
+def _point(
+    axis: Axis,
+    mine: Solved,
+    solved: Sequence[Solved],
+    bound: tuple[float | None, str | None],
+    judge: Meets,
+) -> tuple[CurvePoint, Layout | None]:
+    source = _best(mine, solved, judge)
+    answer = source.answer
+    point = CurvePoint(
+        at=mine.at,
+        label=axis.label(mine.at),
+        folder=mine.folder,
+        status=mine.answer.status,
+        seconds=mine.answer.seconds,
+        message=mine.answer.message,
+    )
+    layout, worth = answer.layout, answer.worth
+    if layout is None or worth is None:
+        return point, None
+    gap = None
+    if bound[0] is not None:
+        gap = round(max(0.0, (bound[0] - worth) / bound[0]), 6) if bound[0] > 0 else 0.0
+    proved = gap is not None and gap <= _EPS and answer.sound
+    told = {
+        "facings": layout.claims.facings,
+        "value": layout.claims.value,
+        "worth": worth,
+        "cost": layout.claims.cost,
+        "violations": answer.violations,
+        "bound": bound[0],
+        "bound_of": bound[1],
+        "gap": gap,
+        "proved": proved,
+        "layout_of": None if source is mine else axis.label(source.at),
+    }
+    if source is not mine:
+        told |= {"status": "layout", "message": ""}
+    return point.model_copy(update=told), _retold(mine.scenario, layout, bound[0], gap, proved)
+
+
+def _best(mine: Solved, solved: Sequence[Solved], judge: Meets) -> Solved:
+    """Give the point whose layout is best for one: its own, unless another is better."""
+    own = mine.answer.worth if mine.answer.sound else None
+    others = [each for each in solved if each is not mine and each.answer.sound]
+    for each in sorted(others, key=lambda each: (-(each.answer.worth or 0.0), each.at)):
+        if own is not None and (each.answer.worth or 0.0) <= own + _EPS:
+            break
+        layout = each.answer.layout
+        if layout is not None and judge(mine.scenario, layout):
+            # It meets the rules of this point, whatever it missed of its own.
+            return replace(each, answer=replace(each.answer, violations=0))
+    return mine
+
+
+def _retold(
+    scenario: Scenario, layout: Layout, bound: float | None, gap: float | None, proved: bool
+) -> Layout:
+    """Give a layout the proof that holds for its point."""
+    if layout.proof is None:
+        return layout
+    status = layout.proof.status
+    if proved:
+        status = "proved"
+    elif status == "proved":
+        status = "within gap"
+    stages = tuple(
+        stage.model_copy(update={"bound": bound, "gap": gap})
+        if stage.bound is not None and stage.bound == layout.proof.bound
+        else stage
+        for stage in layout.proof.stages
+    )
+    changes = {"bound": bound, "gap": gap, "status": status, "stages": stages}
+    proof = layout.proof.model_copy(update=changes)
+    return layout.model_copy(update={"proof": proof, "fingerprint": fingerprint(scenario)})
