@@ -171,9 +171,8 @@ def fixture(each: Cabinet, dear: float) -> Fixture:
     )
 
 
-def _counter(dice: Dice, size: Size, dear: float) -> Fixture:
-    width = 36 if size.name in ("stall", "narrow") else dice.between((48, 72), 12)
-    stands: tuple[Stand, ...] = ("divider", "wall") if size.name == "stall" else ("divider",)
+def counter(width: float, stands: tuple[Stand, ...], dear: float, available: int = 1000) -> Fixture:
+    """Make a counter that is low over its whole width, 24 in deep; width in inches."""
     return Fixture(
         id=f"counter-{width:.0f}",
         kind="counter",
@@ -186,9 +185,15 @@ def _counter(dice: Dice, size: Size, dear: float) -> Fixture:
         fixed=True,
         weight=pounds(2 * width),
         price=round((150 + 6 * width) * dear),
+        available=available,
         service_height=inches(34),
         service_width=inches(width),
     )
+
+
+def _counter(dice: Dice, size: Size, dear: float) -> Fixture:
+    width = 36 if size.name in ("stall", "narrow") else dice.between((48, 72), 12)
+    return counter(width, ("divider", "wall") if size.name == "stall" else ("divider",), dear)
 
 
 def sheet(price: float) -> Sheet:
