@@ -128,6 +128,30 @@ def sums(claims: Claims, objective: Objective) -> list[tuple[str, str]]:
     return [(name, f"{size:,.6g}") for name, size in told]
 
 
+def place(
+    wall: str | None,
+    offset_mm: float | None,
+    at_mm: tuple[float, float],
+    angle_deg: float,
+    style: LengthStyle,
+) -> str:
+    """Say where a fixture stands: against which wall, or at which place of the plan.
+
+    Parameters
+    ----------
+    wall, offset_mm
+        The wall, and from its left end to the fixture's left side, mm; none where it stands free.
+    at_mm, angle_deg
+        Its back left corner and the direction of its width.
+    style
+        How the shop writes lengths.
+    """
+    if wall is not None and offset_mm is not None:
+        return f"{wall} wall, {format_length(offset_mm, style)} from its left end"
+    x, y = (format_length(length, style) for length in at_mm)
+    return f"free: {x} east, {y} north, turned {angle_deg:.6g}°"
+
+
 def progress_parts(progress: Progress | None, objective: Objective) -> tuple[str, str, str, str]:
     """Write facings, bound, gap and stage of a running solve; blank where not known yet."""
     if progress is None:

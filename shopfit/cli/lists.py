@@ -6,6 +6,7 @@ from itertools import groupby
 
 from rich.table import Table
 
+from shopfit import wording
 from shopfit.cli.tables import plain_table
 from shopfit.model.scenario import Shop
 from shopfit.model.schedule import (
@@ -43,14 +44,6 @@ def comparison_tables(currency: str, comparison: Comparison) -> list[Table]:
     ]
 
 
-def place(row: FixtureRow, style: LengthStyle) -> str:
-    """Say where a fixture stands: against which wall, or at which place of the plan."""
-    if row.wall is not None and row.offset_mm is not None:
-        return f"{row.wall} wall, {format_length(row.offset_mm, style)} from its left end"
-    x, y = format_length(row.x_mm, style), format_length(row.y_mm, style)
-    return f"free: {x} east, {y} north, turned {row.angle_deg:.6g}°"
-
-
 def _fixtures(shop: Shop, rows: tuple[FixtureRow, ...]) -> Table:
     table = plain_table(
         "Fixtures",
@@ -59,7 +52,9 @@ def _fixtures(shop: Shop, rows: tuple[FixtureRow, ...]) -> Table:
     for row in rows:
         sizes = (row.width_mm, row.depth_mm, row.height_mm)
         size = " × ".join(format_length(length, shop.units) for length in sizes)
-        table.add_row(row.tag, row.name or row.fixture, size, place(row, shop.units))
+        corner = (row.x_mm, row.y_mm)
+        stands = wording.place(row.wall, row.offset_mm, corner, row.angle_deg, shop.units)
+        table.add_row(row.tag, row.name or row.fixture, size, stands)
     return table
 
 

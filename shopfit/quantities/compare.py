@@ -96,8 +96,8 @@ def _fixture_changes(
     for kind in kinds:
         before = [p for p in layout_a.placements if p.fixture == kind]
         after = [p for p in layout_b.placements if p.fixture == kind]
-        for one, other in _matched(before, after):
-            distance, turn = _distance(one, other), _turn(one, other)
+        for one, other in matched(before, after):
+            distance, turn = apart(one, other), turned(one, other)
             before.remove(one)
             after.remove(other)
             if distance > TOLERANCE_MM or abs(turn) > SAME_ANGLE_DEG:
@@ -123,10 +123,10 @@ def _fixture_changes(
     return tuple(changes)
 
 
-def _matched(before: list[Placement], after: list[Placement]) -> list[tuple[Placement, Placement]]:
+def matched(before: list[Placement], after: list[Placement]) -> list[tuple[Placement, Placement]]:
     """Pair placements, the least distance and turn first."""
     pairs = sorted(
-        (_distance(one, other), abs(_turn(one, other)), i, j)
+        (apart(one, other), abs(turned(one, other)), i, j)
         for i, one in enumerate(before)
         for j, other in enumerate(after)
     )
@@ -141,11 +141,13 @@ def _matched(before: list[Placement], after: list[Placement]) -> list[tuple[Plac
     return matched
 
 
-def _distance(one: Placement, other: Placement) -> float:
+def apart(one: Placement, other: Placement) -> float:
+    """Give how far the back left corners of two placements are apart, mm."""
     return math.hypot(other.x_mm - one.x_mm, other.y_mm - one.y_mm)
 
 
-def _turn(one: Placement, other: Placement) -> float:
+def turned(one: Placement, other: Placement) -> float:
+    """Give how far one placement is turned to be the other, from -180 to 180 degrees."""
     return (other.angle_deg - one.angle_deg + 180.0) % 360.0 - 180.0
 
 
