@@ -7,9 +7,11 @@ from pathlib import Path
 
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
+from shopfit.model.moves import MoveRow, Moves
 from shopfit.model.scenario import Scenario
 
-_SHEETS = ("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg")
+# Written for some layouts only, so that an older one may have left them.
+_SHEETS = ("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg", "moves.csv")
 
 
 def output_files(
@@ -51,6 +53,16 @@ def drawing_files(
 
     day = layout.timing.made[:10] if date is None else date
     return dict(draw(scenario, layout, findings, date=day).files)
+
+
+def moves_file(scenario: Scenario, moves: Moves) -> dict[str, bytes]:
+    """Make the list of what has to be moved, as comma-separated text by its file name."""
+    from shopfit.files.tables import csv_text
+    from shopfit.quantities.movelist import move_rows
+
+    shop = scenario.shop
+    text = csv_text(move_rows(shop, moves), shop.units, shop.currency, MoveRow)
+    return {"moves.csv": text.encode("utf-8")}
 
 
 def write_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:

@@ -12,8 +12,10 @@ from typing import TYPE_CHECKING, Any
 from shopfit.model.base import plain
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
+from shopfit.model.moves import Moves
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Listener, Solution, unheard
+from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
 from shopfit.stopping import StopFlag
 
@@ -37,12 +39,15 @@ class Plan:
         The layout with its cuts and purchases, or none where there is a clash.
     findings
         What the checks found on that layout.
+    moves
+        Of a rearrangement: what has to be done to what stands today.
     """
 
     scenario: Scenario
     solution: Solution
     layout: Layout | None = None
     findings: tuple[Finding, ...] = ()
+    moves: Moves | None = None
 
     @property
     def violations(self) -> tuple[Finding, ...]:
@@ -170,6 +175,78 @@ def solve(
     return Plan(scenario, solution, layout, check(scenario, layout))
 
 
+def rearrange(
+    scenario: Scenario,
+    layout: Layout,
+    options: SolveOptions | None = None,
+    *,
+    gain: float | None = None,
+    most_moves: int | None = None,
+    listener: Listener = unheard,
+    stop: StopFlag | None = None,
+) -> Plan:
+    """Rearrange a layout that stands with the fewest moves, and list the moves.
+
+    A layout that meets all that is asked for already is left as it is. Given only ``most_moves``,
+    the most is shown that so many moves allow.
+
+    Parameters
+    ----------
+    scenario, layout
+        What is given now, and what stands today, made for this scenario or for another.
+    options
+        How hard to search.
+    gain
+        Facings to be gained, or value where the brief asks for value, over what of today's goods
+        is still in the range; left out, only the minimums have to be met.
+    most_moves
+        Most moves of fixtures and slat-wall; goods do not count.
+    listener, stop
+        As for `solve`.
+    """
+    from shopfit.affording.keeping import rearrange_within
+    from shopfit.quantities.moves import list_moves
+    from shopfit.solver.rearrange import rearrange as search
+
+    options = options if options is not None else SolveOptions()
+    stop = stop if stop is not None else StopFlag()
+
+    def ask(given: Scenario) -> Solution:
+        return search(
+            given,
+            layout,
+            options,
+            gain=gain,
+            most_moves=most_moves,
+            listener=listener,
+            stop=stop,
+        )
+
+    most_wanted = gain is None and most_moves is not None
+    solution = None if most_wanted or (gain or 0.0) > 0.0 else _as_it_stands(scenario, layout)
+    if solution is None:
+        solution = rearrange_within(scenario, ask)
+    if solution.layout is None:
+        return Plan(scenario, solution)
+    after = _signed(scenario, solution.layout)
+    solution = solution.model_copy(update={"layout": after})
+    moves = list_moves(scenario, layout, after)
+    return Plan(scenario, solution, after, check(scenario, after), moves)
+
+
+def _as_it_stands(scenario: Scenario, layout: Layout) -> Solution | None:
+    """Give a layout back as it is where the checks have nothing against it, or none."""
+    from shopfit.checks import measured_totals
+    from shopfit.solver.rearranged import untouched
+
+    if any(finding.severity == "violation" for finding in check(scenario, layout)):
+        return None
+    proof = untouched(scenario, measured_totals(scenario, layout).objective)
+    timing = Timing(seconds=0.0)
+    same = layout.model_copy(update={"proof": proof, "timing": timing, "scenario": scenario.folder})
+    return Solution(outcome="layout", layout=same)
+
+
 def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
     """Measure a layout, whoever made it, against the rulebook and the brief."""
     from shopfit.checks import check as measure
@@ -226,11 +303,12 @@ def plan_files(plan: Plan, date: str | None = None) -> dict[str, bytes]:
     date
         For title blocks; the day the layout was made if left out.
     """
-    from shopfit.outputs import output_files
+    from shopfit.outputs import moves_file, output_files
 
     if plan.layout is None:
         raise ValueError("a plan without a layout has no files")
-    return output_files(plan.scenario, plan.layout, plan.findings, date)
+    files = output_files(plan.scenario, plan.layout, plan.findings, date)
+    return files if plan.moves is None else files | moves_file(plan.scenario, plan.moves)
 
 
 def write_outputs(plan: Plan, folder: Path | str, date: str | None = None) -> tuple[str, ...]:
@@ -255,7 +333,13 @@ def plan_data(plan: Plan, files: tuple[str, ...] = ()) -> dict[str, Any]:
         "violations": len(plan.violations),
         "findings": [plain(finding) for finding in plan.findings],
         "files": list(files),
+        **({} if plan.moves is None else {"moves": moves_data(plan.moves)}),
     }
+
+
+def moves_data(moves: Moves) -> dict[str, Any]:
+    """Give moves as plain data, with what they count."""
+    return {"count": moves.count, "blocks_changed": moves.blocks_changed, **plain(moves)}
 
 
 def _signed(scenario: Scenario, layout: Layout) -> Layout:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from shopfit.model.brief import Objective
 from shopfit.model.finding import Finding, Severity
 from shopfit.model.layout import Claims
+from shopfit.model.moves import Moves
 from shopfit.model.progress import Clash, Progress, Solution
 from shopfit.model.proof import Proof
 from shopfit.units import LengthStyle, format_length, format_mass
@@ -126,6 +127,23 @@ def sums(claims: Claims, objective: Objective) -> list[tuple[str, str]]:
     if claims.objective is not None:
         told.append((f"{AIMS[objective]}, weighted by height bands", claims.objective))
     return [(name, f"{size:,.6g}") for name, size in told]
+
+
+def moved(moves: Moves, proof: Proof | None) -> str:
+    """Say what a rearrangement takes, and whether fewer moves would do."""
+    if moves.count == 0 and moves.blocks_changed == 0:
+        return "Nothing has to be moved."
+    told = (
+        f"{_many(moves.count, 'move', 'moves')}, and "
+        f"{_many(moves.blocks_changed, 'block', 'blocks')} changed, set up or cleared."
+    )
+    stages = proof.stages if proof is not None else ()
+    least = next((stage.bound for stage in stages if stage.objective == "moves"), None)
+    if least is None or moves.count == 0:
+        return told
+    if moves.count <= least:
+        return f"{told} Proved for the positions and rules searched: no fewer moves do."
+    return f"{told} At least {_many(int(least), 'move is', 'moves are')} needed."
 
 
 def place(

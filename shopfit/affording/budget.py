@@ -119,7 +119,7 @@ def afford(again: Again, first: Solution) -> Solution:
         return best.model_copy(update={"stopped": again.stop.requested})
     if again.stop.requested:
         return first.model_copy(update={"layout": nearest, "stopped": True})
-    return Solution(outcome="no layout", clash=_too_dear(again.scenario, nearest))
+    return Solution(outcome="no layout", clash=too_dear(again.scenario, nearest))
 
 
 def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> Solution | None:
@@ -153,7 +153,8 @@ def _over(layout: Layout, budget: float) -> bool:
     return layout.claims.cost > budget + _MONEY_STEP
 
 
-def _too_dear(scenario: Scenario, nearest: Layout) -> Clash:
+def too_dear(scenario: Scenario, nearest: Layout) -> Clash:
+    """Say that no layout within the budget was found, and what the cheapest costs."""
     currency, budget = scenario.shop.currency, scenario.brief.budget or 0.0
     cost = math.ceil(nearest.claims.cost * 100 - 1e-6) / 100
     return Clash(

@@ -10,6 +10,7 @@ import click
 
 from shopfit import __version__
 from shopfit.cli.guard import MET, NO_LAYOUT, VIOLATIONS, console, faults_said, print_json
+from shopfit.cli.rearranging import rearrange
 from shopfit.cli.values import values
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ def main() -> None:
 
 
 main.add_command(values)
+main.add_command(rearrange)
 
 
 @main.command()

@@ -22,15 +22,24 @@ _LOOK_SECONDS = 0.2
 _QUIET_SECONDS = 5.0
 
 
-def solve_at_terminal(scenario: Scenario, options: SolveOptions) -> Plan:
+def solve_at_terminal(
+    scenario: Scenario, options: SolveOptions, search: Callable[..., Plan] | None = None
+) -> Plan:
     """Solve while telling of progress on the error output.
 
     The first Ctrl-C asks for a stop and keeps the best layout so far; the second breaks off.
+
+    Parameters
+    ----------
+    scenario, options
+        What is solved, and how hard.
+    search
+        What does it, called as `shopfit.planning.solve` is; that itself if left out.
     """
     screen, keys = console(stderr=True), Keyboard()
     keys.listen()
     try:
-        job = SolveJob(planning.solve, scenario, options).start()
+        job = SolveJob(search or planning.solve, scenario, options).start()
         if screen.is_terminal:
             from rich.text import Text
 

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from shopfit.model.base import Frozen
 from shopfit.model.finding import Finding
+from shopfit.model.moves import MoveRow
 from shopfit.model.schedule import (
     CategoryChange,
     CutRow,
@@ -207,6 +208,23 @@ COLUMNS: dict[type[Frozen], tuple[Column, ...]] = {
         ("Spare pieces", "spare", "count"),
         ("Price a pack", "price", "money"),
         ("Total", "total", "money"),
+    ),
+    MoveRow: _columns(
+        ("What", "part"),
+        ("Tag", "tag"),
+        ("Name", "name"),
+        ("Step", "step"),
+        ("Before", "before"),
+        ("After", "after"),
+        ("Moved by", "moved_mm", "length"),
+        ("Turned by", "turned_deg", "angle"),
+        ("Line", "line"),
+        ("Facings before", "facings_before", "count"),
+        ("Facings after", "facings_after", "count"),
+        ("Pieces before", "pieces_before", "count"),
+        ("Pieces after", "pieces_after", "count"),
+        ("Pieces that change their place", "pieces_moved", "count"),
+        ("Counts as moves", "moves", "count"),
     ),
     CategoryChange: _columns(
         ("Category", "category"),
