@@ -10,7 +10,7 @@ from shopfit.standards.rulebook import Requirement, Rulebook
 
 @dataclass(frozen=True)
 class Manoeuvre:
-    """Floor that a wheelchair user needs before a door, for an approach from the front.
+    """Floor that a wheelchair user needs before a door.
 
     Parameters
     ----------
