@@ -8,7 +8,13 @@ import signal
 import threading
 from collections import Counter, deque
 from collections.abc import Callable, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures import (
+    FIRST_COMPLETED,
+    Future,
+    ProcessPoolExecutor,
+    ThreadPoolExecutor,
+    wait,
+)
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing.synchronize import Event
 from types import TracebackType
@@ -35,13 +41,20 @@ class Here:
     Parameters
     ----------
     stop
-        Raised to end early; what has not begun is left out.
+        Raised to end early: the running task keeps its best so far, the others are left out.
     work
         What is done with a task.
+    look
+        Called several times a second from the thread of `run`.
     """
 
-    def __init__(self, stop: StopFlag | None = None, work: Work = solve_task) -> None:
-        self._stop, self._work = stop or StopFlag(), work
+    def __init__(
+        self,
+        stop: StopFlag | None = None,
+        work: Work = solve_task,
+        look: Callable[[], None] | None = None,
+    ) -> None:
+        self._stop, self._work, self._look = stop or StopFlag(), work, look or (lambda: None)
 
     def __enter__(self) -> Here:
         return self
@@ -51,14 +64,16 @@ class Here:
 
     def run(self, tasks: Sequence[Task], heard: Heard) -> None:
         """Solve tasks; each answer is told as soon as it is there."""
-        for task in tasks:
-            if self._stop.requested:
-                return
-            try:
-                answer = self._work(task, self._stop)
-            except Exception as error:  # noqa: BLE001 - one case that fails must not end the others
-                answer = failed(task, said(error))
-            heard(answer)
+        # In a thread of its own, for a solver's library lets no other code run in this one.
+        with ThreadPoolExecutor(max_workers=1) as pool:
+            for task in tasks:
+                if self._stop.requested:
+                    return
+                future = pool.submit(self._work, task, self._stop)
+                while not wait([future], timeout=_TICK_SECONDS).done:
+                    self._look()
+                error = future.exception()
+                heard(future.result() if error is None else failed(task, said(error)))
 
 
 class Processes:

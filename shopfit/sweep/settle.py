@@ -80,7 +80,7 @@ def runner(
 
         return Cluster(address, stop, look=look)
     if processes == 0:
-        return Here(stop)
+        return Here(stop, look=look)
     return Processes(processes or max(1, cores() // max(1, workers)), stop, look=look)
 
 
