@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import multiprocessing
 import resource
 import sys
@@ -25,6 +26,7 @@ from shopfit.model.scenario import Scenario
 PATIENCE_FACTOR = 3.0
 PATIENCE_SECONDS = 120.0
 _KIBIBYTE = 1024
+_CLOCK = 0.001  # seconds that a layout's timing is rounded to
 
 Ended = Literal["answered", "failed", "out of patience"]
 
@@ -218,6 +220,7 @@ def _answered(
     """Let the checks judge the layout, and say what was reached."""
     value: float | None = None
     violations: int | None = None
+    first: float | None = None
     if answer.layout is not None:
         from shopfit import planning
         from shopfit.quantities.takeoff import complete
@@ -226,21 +229,36 @@ def _answered(
         found = planning.check(scenario, layout)
         violations = sum(1 for finding in found if finding.severity == "violation")
         value = worth(scenario, layout) if violations == 0 else None
-    # What counts is the layout handed over; where it breaks a rule, nothing told is believed.
-    told = [*events, Event(answer.seconds, value, answer.bound)]
-    if violations:
-        told = [Event(event.seconds, None, event.bound) for event in told]
-    found = _reached(told)
+        first = layout.timing.first_layout_seconds
+    summary = _reached(
+        _believed([*events, Event(answer.seconds, value, answer.bound)], first, value)
+    )
+    if value is not None and first is not None:
+        summary["first_seconds"] = _thousandths(first)
     return {
-        **found,
+        **summary,
         "lines": len(scenario.lines),
         "optimum": optimum,
+        # What counts is the layout handed over, whatever was told on the way.
         "value": value,
-        "gap": gap(value, found["bound"]),
+        "gap": gap(value, summary["bound"]),
         "seconds": round(answer.seconds, 3),
         "peak_bytes": peak,
         "violations": violations,
     }
+
+
+def _believed(events: list[Event], first: float | None, value: float | None) -> list[Event]:
+    """Leave out worth that was told of layouts that miss a rule.
+
+    That is all of it where the layout handed over has violations, and what came before the first
+    layout that the solver itself says meets every rule.
+    """
+    since = math.inf if value is None else (first or 0.0)
+    return [
+        event if event.seconds >= since - _CLOCK else Event(event.seconds, None, event.bound)
+        for event in events
+    ]
 
 
 def _reached(events: list[Event]) -> dict[str, Any]:
