@@ -13,8 +13,9 @@ from shopfit.model.fixtures import Catalogue
 from shopfit.model.layout import Layout
 from shopfit.model.range import Line
 from shopfit.model.scenario import Pins, Shop
+from shopfit.model.study import Study
 
-What = Literal["shop", "range", "fixtures", "pins", "layout"]
+What = Literal["shop", "range", "fixtures", "pins", "layout", "study"]
 DIALECT = GenerateJsonSchema.schema_dialect
 
 _MODELS: dict[What, tuple[type[BaseModel], str]] = {
@@ -23,6 +24,7 @@ _MODELS: dict[What, tuple[type[BaseModel], str]] = {
     "fixtures": (Catalogue, "fixtures.yaml: what may be bought or made"),
     "pins": (Pins, "pins.yaml: what must stay where it is"),
     "layout": (Layout, "layout.json: what was decided"),
+    "study": (Study, "study.yaml: scenarios, and what is changed in them"),
 }
 
 

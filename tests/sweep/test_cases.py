@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import jsonschema
 import pytest
+import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
 from shopfit.errors import Fault, InputFaults
+from shopfit.files.schemas import schema
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
 from shopfit.sweep.cases import read_study
@@ -225,3 +228,15 @@ def test_folder_names_are_plain_and_never_twice(names: list[str]) -> None:
         assert each.isascii()
         assert not set(each) - set("abcdefghijklmnopqrstuvwxyz0123456789-.")
         assert 0 < len(each) <= 90
+
+
+def test_the_study_to_copy_is_sound(kiosk_folder: Path) -> None:
+    """The study among the demos has the cases that its comments promise, and fits its schema."""
+    path = kiosk_folder.parent / "studies" / "kiosk.yaml"
+    _, cases = read_study(path)
+    assert len(cases) == 8
+    assert cases[-1].scenario.catalogue.fixture("case-24").available == 1
+    assert cases[-2].scenario.brief.budget is None
+    checker = jsonschema.Draft202012Validator(schema("study"))
+    assert list(checker.iter_errors(yaml.safe_load(path.read_text("utf-8")))) == []
+    assert list(checker.iter_errors({"scenarios": [], "vary": {"brief.aisle": "36 in"}}))

@@ -1,0 +1,278 @@
+"""The commands that solve many times: exit codes, what is printed, and what is written."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+from sweep import build
+
+from shopfit.cli import main
+from shopfit.cli.studytables import interval, known, signed
+from shopfit.files.layouts import fingerprint
+from shopfit.limits.gains import Gain
+from shopfit.model.layout import Claims, Layout
+from shopfit.model.options import SolveOptions
+from shopfit.model.progress import Clash, Solution
+from shopfit.model.proof import Proof
+from shopfit.model.scenario import Scenario
+from shopfit.planning import Plan
+from shopfit.stopping import StopFlag
+
+STUDY = "name: Money\nscenarios: [nook]\nvary:\n  brief.budget: [100, 200]\n"
+
+
+def run(*words: object) -> Result:
+    """Run a command and make sure that it shows no traceback and keeps to 100 columns."""
+    done = CliRunner().invoke(main, [str(word) for word in words])
+    told = done.stdout + done.stderr
+    assert done.exception is None or isinstance(done.exception, SystemExit), told
+    assert "Traceback" not in told
+    for word in ("legal", "compliant", "compliance"):
+        assert word not in told.lower()
+    if not done.stdout.startswith("{"):
+        assert all(len(line) <= 100 for line in done.stdout.splitlines())
+    return done
+
+
+def words(done: Result) -> str:
+    """Give what was printed as one line."""
+    return " ".join(done.stdout.split())
+
+
+@pytest.fixture(autouse=True)
+def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Run every command in a folder with the small shop and a study of it."""
+    monkeypatch.chdir(tmp_path)
+    build.write_study(tmp_path, STUDY)
+    return tmp_path
+
+
+@pytest.fixture
+def fake(monkeypatch: pytest.MonkeyPatch) -> Callable[..., Plan]:
+    """Put a fake in the place of the solve: a facing for every ten of the budget, bound one more.
+
+    Without money there is no layout. Every layout meets the values checked.
+    """
+
+    def solve(scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
+        budget = scenario.brief.budget or 0.0
+        if budget < 50:
+            clash = Clash(reason="There is too little money.")
+            return Plan(scenario, Solution(outcome="no layout", clash=clash))
+        facings = int(budget / 10)
+        proof = Proof(
+            status="within gap",
+            objective=facings,
+            bound=facings + 1,
+            gap=round(1 / (facings + 1), 4),
+            grid="",
+            rules="",
+            step_mm=1.0,
+            candidates=1,
+        )
+        claims = Claims(facings=facings, units=0, value=facings, cost=budget)
+        layout = Layout(scenario="nook", claims=claims, proof=proof)
+        layout = layout.model_copy(update={"fingerprint": fingerprint(scenario)})
+        return Plan(scenario, Solution(outcome="layout", layout=layout), layout)
+
+    monkeypatch.setattr("shopfit.planning.solve", solve)
+    monkeypatch.setattr("shopfit.checks.check", lambda scenario, layout: ())
+    return solve
+
+
+def test_sweep_prints_every_case_and_writes_them(fake: Any, elsewhere: Path) -> None:
+    """Cases come in the order asked for, with a line each as they are solved."""
+    done = run("sweep", "study.yaml", "--processes", 0, "--sort", "facings")
+    assert done.exit_code == 0
+    assert "2 of 2  budget 200: 20 facings, bound 21" in done.stderr
+    assert done.stdout.index("budget 200") < done.stdout.index("budget 100")
+    assert "cost, USD" in done.stdout
+    assert "4.8 %" in done.stdout
+    folder = elsewhere / "out" / "study"
+    assert (folder / "budget-100" / "layout.json").is_file()
+    assert (folder / "cases.csv").is_file()
+    again = run("sweep", "study.yaml", "--processes", 0)
+    assert again.stderr.count("from before") == 2
+    data = json.loads(run("sweep", "study.yaml", "--processes", 0, "--json").stdout)
+    assert [row["facings"] for row in data["cases"]] == [10, 20]
+    assert data["undone"] == []
+
+
+def test_sweep_with_a_case_without_layout_ends_with_3(fake: Any, elsewhere: Path) -> None:
+    """The case is told with its reason, and the others as well."""
+    study = build.write_study(elsewhere, STUDY.replace("[100, 200]", "[10, 200]"))
+    done = run("sweep", study, "--processes", 0)
+    assert done.exit_code == 3
+    assert "budget 10: There is too little money." in words(done)
+    assert "no layout" in done.stdout
+    assert "20" in done.stdout
+
+
+def test_sweep_of_a_faulty_study_ends_with_2(elsewhere: Path) -> None:
+    """Every fault is said with given, allowed and mend, and nothing is written."""
+    text = STUDY.replace("brief.budget: [100, 200]", "brief.isle: [1 m]\n  seed: [-1]")
+    done = run("sweep", build.write_study(elsewhere, text))
+    assert done.exit_code == 2
+    assert "2 faults" in done.stderr
+    assert "Did you mean 'aisle'?" in done.stderr
+    assert done.stderr.count("allowed") == 2
+    assert not (elsewhere / "out").exists()
+
+
+def test_sweep_on_a_cluster_that_is_not_there_ends_with_2(
+    elsewhere: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The address is named, and so is what is missing where the library is."""
+    pytest.importorskip("distributed")
+    monkeypatch.setattr("shopfit.sweep.cluster._PATIENCE_SECONDS", 0.5)
+    done = run("sweep", "study.yaml", "--address", "tcp://127.0.0.1:9")
+    assert done.exit_code == 2
+    assert "no scheduler answers at tcp://127.0.0.1:9" in done.stderr
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the signal is one of POSIX")
+def test_ctrl_c_stops_a_sweep_that_goes_on_later(
+    fake: Any, elsewhere: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was finished is kept, what was not is named, and the next run does only that."""
+
+    def stopped(scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
+        plan = fake(scenario, options, stop=stop)
+        if scenario.brief.budget == 200:
+            os.kill(os.getpid(), signal.SIGINT)
+            assert stop.wait(20)
+            solution = plan.solution.model_copy(update={"stopped": True})
+            return Plan(scenario, solution, plan.layout)
+        return plan
+
+    monkeypatch.setattr("shopfit.planning.solve", stopped)
+    before = signal.getsignal(signal.SIGINT)
+    done = run("sweep", "study.yaml", "--processes", 0)
+    assert signal.getsignal(signal.SIGINT) == before
+    assert done.exit_code == 3
+    assert "Stopping; the same command goes on later." in done.stderr
+    assert "Not solved yet: budget 200." in words(done)
+    monkeypatch.setattr("shopfit.planning.solve", fake)
+    done = run("sweep", "study.yaml", "--processes", 0)
+    assert done.exit_code == 0
+    assert done.stderr.count("from before") == 1
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the signal is one of POSIX")
+def test_a_second_ctrl_c_breaks_off(elsewhere: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A search that does not listen is not waited for longer than it takes."""
+
+    def deaf(scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
+        os.kill(os.getpid(), signal.SIGINT)
+        assert stop.wait(20)
+        os.kill(os.getpid(), signal.SIGINT)
+        time.sleep(0.6)
+        return Plan(scenario, Solution(outcome="no layout"))
+
+    monkeypatch.setattr("shopfit.planning.solve", deaf)
+    done = run("sweep", "study.yaml", "--processes", 0)
+    assert done.exit_code == 130
+    assert "Broken off" in done.stderr
+
+
+def test_frontier_prints_a_curve_and_draws_it(fake: Any, elsewhere: Path) -> None:
+    """Each point is told with its bound and whose layout it has; points without one say why."""
+    curve = ("frontier", "nook", "--over", "budget", "--from", 0, "--to", 200, "--steps", 2)
+    done = run(*curve, "--processes", 0)
+    assert done.exit_code == 0
+    assert "Nook: facings against budget" in done.stdout
+    assert "USD 100.00" in done.stdout
+    assert "Less money never shows more." in words(done)
+    folder = elsewhere / "out" / "nook-budget"
+    for name in ("frontier.png", "frontier.svg", "frontier.csv", "frontier.json"):
+        assert (folder / name).stat().st_size > 100
+    data = json.loads(run(*curve, "--processes", 0, "--json").stdout)
+    # Here every layout meets the rules of every point, so all have that of the last one.
+    assert [point["facings"] for point in data["points"]] == [20, 20, 20]
+    assert [point["bound"] for point in data["points"]] == [11.0, 11.0, 21.0]
+
+
+def test_frontier_without_any_layout_ends_with_3(fake: Any) -> None:
+    """Where no point has a layout the reasons are told."""
+    ends = ("--over", "budget", "--from", 0, "--to", 40, "--steps", 1)
+    done = run("frontier", "nook", *ends, "--processes", 0)
+    assert done.exit_code == 3
+    assert "There is too little money." in words(done)
+
+
+def test_frontier_told_wrongly_ends_with_2() -> None:
+    """Ends that cannot be are said with what is allowed."""
+    done = run("frontier", "nook", "--over", "aisle", "--from", "30 in", "--to", "42")
+    assert done.exit_code == 2
+    assert "2 faults" in done.stderr
+    assert "the width of a route" in " ".join(done.stderr.split())
+    assert run("frontier", "nook", "--over", "aisle").exit_code == 2
+
+
+def test_limits_prints_what_holds_a_shop_back(fake: Any, elsewhere: Path) -> None:
+    """Changes are ranked by what is proved, with their intervals and the caution."""
+    limits = ("limits", "nook", "--only", "money", "--only", "wall", "--processes", 0)
+    done = run(*limits)
+    assert done.exit_code == 0
+    told = words(done)
+    assert done.stdout.index("USD 100.00 more") < done.stdout.index("USD 100.00 less")
+    assert "100–101 110–111 +10 +9 to +11 gain proved" in told
+    assert "within the noise of the search" in told
+    assert "licensed people and local code to decide" in told
+    assert (elsewhere / "out" / "nook-limits" / "gains.csv").is_file()
+    data = json.loads(run(*limits, "--json").stdout)
+    assert data["gains"][0]["verdict"] == "gain proved"
+    assert data["caution"].startswith("What a change gains")
+
+
+def test_limits_take_the_layout_that_is_there(fake: Any, elsewhere: Path) -> None:
+    """A layout in out/<scenario> is the start; one made for another shop there is not taken."""
+    from shopfit.files.layouts import write_layout
+    from shopfit.planning import load_scenario
+
+    scenario = load_scenario("nook")
+    layout = fake(scenario, SolveOptions(), stop=StopFlag()).layout
+    proof = layout.proof.model_copy(update={"status": "proved", "bound": 100.0, "gap": 0.0})
+    proved = layout.model_copy(update={"proof": proof})
+    usual = elsewhere / "out" / "nook" / "layout.json"
+    write_layout(usual, proved)
+    limits = ("limits", "nook", "--only", "money", "--processes", 0)
+    assert "now:" not in run(*limits).stderr
+    write_layout(usual, proved.model_copy(update={"fingerprint": "0" * 64}))
+    assert "now: 100 facings" in run(*limits, "-o", "other").stderr
+    assert run("limits", "nook", "lost.json", "--processes", 0).exit_code == 2
+
+
+def test_limits_without_a_layout_end_with_3(fake: Any, elsewhere: Path) -> None:
+    """Nothing is compared with nothing, and the reason is told."""
+    shop = elsewhere / "nook" / "shop.yaml"
+    shop.write_text(shop.read_text().replace("budget: 1000", "budget: 10"))
+    done = run("limits", "nook", "--processes", 0)
+    assert done.exit_code == 3
+    assert "There is too little money." in words(done)
+
+
+def test_numbers_are_told_as_far_as_they_are_known() -> None:
+    """What was found is set against what is proved, and a gain against nought."""
+    assert known(5.0, 7.0) == "5–7"
+    assert known(5.0, 5.0) == known(5.0, None) == "5"
+    assert known(None, 7.0) == "up to 7"
+    assert known(None, None) == ""
+    assert [signed(size) for size in (2.0, -1.5, 0.0, None)] == ["+2", "-1.5", "0", ""]
+
+    def told(least: float | None, most: float | None) -> str:
+        return interval(Gain(kind="aisle", change="", status="layout", least=least, most=most))
+
+    assert told(1.0, 4.0) == "+1 to +4"
+    assert told(0.0, 0.0) == "0"
+    assert told(None, 3.0) == "at most +3"
+    assert told(-2.0, None) == "at least -2"
+    assert told(None, None) == "not known"
