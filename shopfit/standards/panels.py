@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from shopfit.model.shell import ClearSpace, WallObstruction
-from shopfit.standards.rulebook import Rulebook
+from shopfit.standards.rulebook import Requirement, Rulebook
+
+Facing = Literal["nothing", "earthed", "live"]
+# Up to here the least depth holds whatever stands opposite; 29 CFR 1910.303, Table S-1, memory.
+LOW_VOLTS, MOST_VOLTS = 150.0, 600.0
 
 
 def working_space(rulebook: Rulebook) -> ClearSpace:
@@ -30,3 +36,30 @@ def wanted_space(rulebook: Rulebook, thing: WallObstruction) -> ClearSpace | Non
     if thing.clear is not None:
         return thing.clear
     return working_space(rulebook) if thing.kind == "panelboard" else None
+
+
+def working_depth(rulebook: Rulebook, volts: float, facing: Facing) -> Requirement | None:
+    """Give the least depth of the working space at a panelboard, or none above 600 V.
+
+    Local code and a licensed electrician decide.
+
+    Parameters
+    ----------
+    rulebook
+        Whose values.
+    volts
+        To ground, V.
+    facing
+        What is opposite the live parts: nothing live or earthed, something earthed such as a
+        masonry wall, or other live parts.
+
+    Source
+    ------
+    29 CFR 1910.303(g)(1), Table S-1: 3 ft up to 150 V; 3, 3 1/2 or 4 ft up to 600 V. From memory.
+    """
+    if volts > MOST_VOLTS:
+        return None
+    if volts <= LOW_VOLTS or facing == "nothing":
+        return rulebook.requirement("panel-depth")
+    live = facing == "live"
+    return rulebook.requirement("panel-depth-live-live" if live else "panel-depth-live-earth")
