@@ -13,8 +13,11 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, Literal
 
+from pydantic import Field
+
 from shopfit.bench.instances import instance
 from shopfit.bench.known import known_optimum
+from shopfit.bench.machine import memory_bytes
 from shopfit.bench.solvers import Answer, Solver, solver_named
 from shopfit.bench.trace import Event, gap, improvements, reached
 from shopfit.model.base import Frozen
@@ -85,6 +88,8 @@ class Record(Frozen):
         Found in its layout by the checks; none where there is no layout.
     trace
         Seconds, value and bound at every improvement.
+    commit, versions
+        Of the package and its libraries.
     """
 
     size: str
@@ -107,6 +112,8 @@ class Record(Frozen):
     peak_bytes: int | None = None
     violations: int | None = None
     trace: tuple[tuple[float, float | None, float | None], ...] = ()
+    commit: str = ""
+    versions: dict[str, str] = Field(default_factory=dict)
 
     @property
     def case(self) -> Case:
@@ -195,6 +202,7 @@ def _in_child(
     there: Connection, case: Case, solver: str, options: SolveOptions, run: Solver | None
 ) -> None:
     events: list[Event] = []
+    _keep_within_memory()
 
     def tell(seconds: float, value: float | None, bound: float | None) -> None:
         event = Event(seconds, value, bound)
@@ -290,6 +298,14 @@ def worth(scenario: Scenario, layout: Layout) -> float:
     if scenario.brief.objective == "value":
         return claims.value
     return claims.sales if claims.sales is not None else claims.value
+
+
+def _keep_within_memory() -> None:
+    """Let a solver that asks for more than the machine has fail by itself."""
+    most = memory_bytes()
+    _, hard = resource.getrlimit(resource.RLIMIT_AS)
+    if most is not None and (hard == resource.RLIM_INFINITY or most < hard):
+        resource.setrlimit(resource.RLIMIT_AS, (most, hard))
 
 
 def peak_bytes() -> int:

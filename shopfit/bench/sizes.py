@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 SizeName = Literal["stall", "narrow", "corner", "store", "hall"]
-SIZES: tuple[SizeName, ...] = get_args(SizeName)
+SIZES: tuple[str, ...] = get_args(SizeName)  # small ones first
 
 Span = tuple[float, float]
 SCARCITY: Span = (0.85, 1.25)

@@ -10,6 +10,7 @@ import click
 
 from shopfit import __version__
 from shopfit.cli.guard import MET, NO_LAYOUT, VIOLATIONS, console, faults_said, print_json
+from shopfit.cli.measuring import bench
 from shopfit.cli.rearranging import rearrange
 from shopfit.cli.studies import frontier, limits, sweep
 from shopfit.cli.values import values
@@ -41,6 +42,7 @@ def main() -> None:
 main.add_command(values)
 main.add_command(rearrange)
 main.add_command(sweep)
+main.add_command(bench)
 main.add_command(frontier)
 main.add_command(limits)
 
