@@ -94,7 +94,7 @@ def _between(plot: Axes, axis: Axis, points: Sequence[CurvePoint]) -> None:
     high: list[float] = []
     for one, other in pairwise(points):
         harder, easier = (other, one) if axis.more_is_harder else (one, other)
-        if harder.worth is None or easier.bound is None:
+        if harder.worth is None or harder.violations or easier.bound is None:
             at, low, high = [*at, one.at], [*low, math.nan], [*high, math.nan]
             continue
         at += [one.at, other.at]
