@@ -20,6 +20,7 @@ from shopfit.solver.patterns import Pattern
 from shopfit.solver.range_display import Display
 from shopfit.solver.refill import RefillModel, StopOnRequest
 from shopfit.solver.site import Site
+from shopfit.solver.worth import worth
 from shopfit.stopping import StopFlag
 
 
@@ -44,9 +45,9 @@ class Filler:
         self._lines: dict[str, list[Line]] = {c: [] for c in site.scenario.categories}
         for line in site.scenario.lines:
             self._lines[line.category].append(line)
-        by_value = site.brief.objective == "value"
-        self.first = {ln.line: ln.value if by_value else 1.0 for ln in site.scenario.lines}
-        self.second = {ln.line: 1.0 if by_value else ln.value for ln in site.scenario.lines}
+        self.worth = worth(site.scenario)
+        self.first = {line.line: self.worth.first(line.line) for line in site.scenario.lines}
+        self.second = self.worth.second
 
     def start(self, blocks: Mapping[BlockKey, float]) -> Filling:
         """Lay the relaxation's blocks along the faces, one class after the other.
@@ -80,19 +81,23 @@ class Filler:
         short = worth = second = cost = 0.0
         held: dict[str, int] = {}
         count: dict[str, int] = {}
-        for (b, _, name), facings in filling.facings.items():
-            kind = self._faces[filling.plans[b].face].kind
-            shown = self._display.showings[name, kind]
+        counted: dict[str, float] = {}
+        for (b, row, name), facings in filling.facings.items():
+            plan = filling.plans[b]
+            shown = self._display.showings[name, self._faces[plan.face].kind]
             held[name] = held.get(name, 0) + shown.units * facings
             count[name] = count.get(name, 0) + facings
+            weight = self._display.weight(plan.category, plan.pattern.groups[row])
+            counted[name] = counted.get(name, 0.0) + weight * facings
             cost += shown.cost * facings
         for line in self._site.scenario.lines:
             facings = count.get(line.line, 0)
-            worth += self.first[line.line] * facings
+            worth += self.worth.of(line.line, counted.get(line.line, 0.0))
             second += self.second[line.line] * facings
             short += max(0, line.min_facings - facings)
             short += max(0, line.holding - held.get(line.line, 0))
-        return Score(short, worth, second, cost)
+        # Sums of many steps differ by a hair with their order.
+        return Score(short, round(worth, 6), round(second, 6), cost)
 
     def rank(self, filling: Filling) -> tuple[float, float, float]:
         """Order fillings of a search: by minimums, by worth, then by free width in one piece."""
@@ -119,7 +124,8 @@ class Filler:
     def can_show(self, line: Line, face: int) -> bool:
         """Say whether a line can stand or hang on a face."""
         own = self._faces[face]
-        return (line.line, own.kind) in self._display.showings and line.width <= own.width
+        shown = (line.line, own.kind) in self._display.showings
+        return shown and line.width <= own.width and (own.near or not line.new)
 
     def short_lines(self, filling: Filling) -> list[Line]:
         """List the lines that miss their least facings or holding."""

@@ -10,8 +10,9 @@ from shopfit.solver.patterns import Pattern
 
 # Sums and products of the solver's variables, which its own stubs cannot follow.
 Linear = Any
-# Widths are whole tenths of a millimetre in the integer programs; goods round up, faces down.
-TENTHS = 10
+# Widths are whole eightieths of a millimetre in the integer programs, for then millimetres and
+# sixteenths of an inch are exact; goods round up, faces down.
+TENTHS = 80
 WORTH_SCALE = 100
 SHORTFALL = 1000
 

@@ -26,12 +26,15 @@ class Face:
         Number of its class.
     width
         mm.
+    near
+        Whether new goods may stand there.
     """
 
     host: str
     side: Side
     kind: int
     width: float
+    near: bool = True
 
 
 @dataclass(frozen=True)

@@ -49,6 +49,7 @@ def fill_greedily(
             if (showing := shown.showings.get((line.line, kind))) is not None
             and showing.levels <= steps
             and shown.allowed(line, plan.pattern.groups[r])
+            and (faces[plan.face].near or not line.new)
         ]
         room = min(filling.widths[b], int(faces[plan.face].width * TENTHS))
         for name, facings in stock.fill_row(usable, room).items():

@@ -7,19 +7,26 @@ import threading
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
 from ortools.linear_solver import pywraplp
 
 from shopfit.model.range import Line
+from shopfit.solver.conflicts import Cliques
 from shopfit.solver.filling import BlockKey
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
 from shopfit.solver.patterns import Group
 from shopfit.solver.range_display import Display
 from shopfit.solver.standing import MoveCount
+from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
 
 # A facing or unit short of a minimum weighs as much as this many of the dearest facings: more than
 # any exchange of one wide facing for many narrow ones can bring.
 SHORTFALL_WEIGHT = 1000.0
+# A relaxation is good enough when sets added better its bound by no more than this part.
+_SLIGHT = 2e-4
+# Sets with a position in common that enter a relaxation at once.
+_MOST_ALIKE = 3
 
 
 @dataclass(frozen=True)
@@ -87,7 +94,8 @@ class JointProgram:
     problem, shown
         The floor, and how lines can be shown.
     weights
-        Worth of a facing of each line; empty asks only for the least shortfall.
+        Worth of a facing of each line, in falling steps or one for all; empty asks only for the
+        least shortfall.
     remainder
         Taken off every face's width, mm: 0 for a bound; a little more steers the floor to long
         faces, whose rows fill better.
@@ -102,13 +110,21 @@ class JointProgram:
         self,
         problem: FloorProblem,
         shown: Display,
-        weights: Mapping[str, float],
+        weights: Mapping[str, float] | Worth,
         remainder: float = 0.0,
         spare: float = 0.0,
         whole: bool = True,
     ) -> None:
         self._problem, self._display = problem, shown
-        self._weights = weights
+        self._worth = weights if isinstance(weights, Worth) and not weights.even else None
+        self._weights: Mapping[str, float] = (
+            {name: weights.first(name) for name in weights.steps}
+            if isinstance(weights, Worth)
+            else weights
+        )
+        self._counted: dict[str, pywraplp.Constraint] = {}
+        self._waiting: Cliques = []
+        self._whole = whole
         self._lp = pywraplp.Solver.CreateSolver("SCIP" if whole else "GLOP")
         self._objective = self._lp.Objective()
         self._objective.SetMaximization()
@@ -143,10 +159,10 @@ class JointProgram:
 
     def _add_floor(self) -> None:
         infinity = self._lp.infinity()
-        for group in self._problem.cliques:
-            row = self._lp.Constraint(-infinity, 1.0)
-            for i in group.tolist():
-                row.SetCoefficient(self._stands[i], 1.0)
+        groups = self._problem.cliques
+        if not self._whole:
+            groups, self._waiting = _covering(groups, len(self._problem.candidates))
+        self._add_groups(groups)
         for low, high, members in numbers(self._problem):
             row = self._lp.Constraint(float(low), float(high))
             for i in members:
@@ -163,6 +179,12 @@ class JointProgram:
                 open_ways.SetCoefficient(way, 1.0)
                 for i in sorted(blocking):
                     self._lp.Add(way + self._stands[i] <= 1.0)
+
+    def _add_groups(self, groups: Cliques) -> None:
+        for group in groups:
+            row = self._lp.Constraint(-self._lp.infinity(), 1.0)
+            for i in group.tolist():
+                row.SetCoefficient(self._stands[i], 1.0)
 
     def _add_room(self, remainder: float) -> None:
         problem = self._problem
@@ -229,8 +251,7 @@ class JointProgram:
             for line in inside:
                 facing = self._lp.NumVar(0.0, float(line.max_facings), "")
                 self._facings[line.line, k, group] = facing
-                if line.line in self._weights:
-                    self._objective.SetCoefficient(facing, self._weights[line.line])
+                self._aim(line, facing, shown.weight(category, group))
                 self._money.SetCoefficient(facing, shown.showings[line.line, k].cost)
             for need in sorted({shown.showings[line.line, k].levels for line in inside}):
                 rows = self._lp.Constraint(-infinity, 0.0)
@@ -241,6 +262,21 @@ class JointProgram:
                     count = pattern.count(group, need)
                     if count:
                         rows.SetCoefficient(self._blocks[category, k, pattern], -float(count))
+
+    def _aim(self, line: Line, facing: pywraplp.Variable, weight: float) -> None:
+        """Count a facing towards what is made largest."""
+        if self._worth is None:
+            if line.line in self._weights:
+                self._objective.SetCoefficient(facing, self._weights[line.line])
+            return
+        row = self._counted.get(line.line)
+        if row is None:
+            row = self._counted[line.line] = self._lp.Constraint(-self._lp.infinity(), 0.0)
+            for count, each in self._worth.steps[line.line]:
+                step = self._lp.NumVar(0.0, count, "")
+                row.SetCoefficient(step, 1.0)
+                self._objective.SetCoefficient(step, each)
+        row.SetCoefficient(facing, -weight)
 
     def _add_totals(self) -> None:
         infinity = self._lp.infinity()
@@ -311,12 +347,42 @@ class JointProgram:
             terms.append((moved, 1.0))
         return terms, fixed
 
-    def relaxed_bound(self) -> float:
-        """Give the bound with divisible positions; infinite where the linear solver fails."""
-        if self._lp.Solve() != pywraplp.Solver.OPTIMAL:
-            return math.inf
-        value: float = self._objective.Value()
-        return value + 1e-6 * abs(value)
+    def relaxed_bound(self, stop: StopFlag | None = None) -> float:
+        """Give a bound with divisible positions; infinite where the linear solver fails.
+
+        Sets of positions that exclude one another enter as they are broken: every bound on the
+        way is valid, and the last sets hardly change it.
+        """
+        best = math.inf
+        while True:
+            if self._lp.Solve() != pywraplp.Solver.OPTIMAL:
+                return best
+            value: float = self._objective.Value()
+            value += 1e-6 * abs(value)
+            gained, best = best - value, min(best, value)
+            if gained <= _SLIGHT * abs(value) or (stop is not None and stop.requested):
+                return best
+            broken = self._broken()
+            if not broken:
+                return best
+            self._add_groups(broken)
+
+    def _broken(self) -> Cliques:
+        """Take waiting sets that the answer breaks, the worst first and not many alike."""
+        shares = np.array([x.solution_value() for x in self._stands])
+        sums = np.array([shares[group].sum() for group in self._waiting])
+        seen = np.zeros(len(shares), dtype=np.int64)
+        taken: set[int] = set()
+        for k in np.argsort(-sums, kind="stable").tolist():
+            if sums[k] <= 1.0 + 1e-6:
+                break
+            group = self._waiting[k]
+            if seen[group].max() < _MOST_ALIKE:
+                seen[group] += 1
+                taken.add(k)
+        found = [self._waiting[k] for k in sorted(taken)]
+        self._waiting = [group for k, group in enumerate(self._waiting) if k not in taken]
+        return found
 
     def solve(self, limits: Limits, stop: StopFlag) -> JointAnswer:
         """Search within limits; a stop ends the search and keeps the best."""
@@ -368,3 +434,17 @@ class JointProgram:
             blocks,
             finished,
         )
+
+
+def _covering(groups: Cliques, count: int) -> tuple[Cliques, Cliques]:
+    """Split sets into a few that cover most positions, the largest first, and the others."""
+    covered = np.zeros(count, dtype=bool)
+    first: Cliques = []
+    others: Cliques = []
+    for group in sorted(groups, key=lambda group: (-group.size, group.tobytes())):
+        if np.count_nonzero(~covered[group]) * 2 >= group.size:
+            covered[group] = True
+            first.append(group)
+        else:
+            others.append(group)
+    return first, others

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ortools.sat.python import cp_model
 
 from shopfit.model.range import Line
+from shopfit.solver.aims import Aims
 from shopfit.solver.filling import (
     SHORTFALL,
     TENTHS,
@@ -40,6 +41,7 @@ class RefillModel:
         self._filling = filling
         self._free = set(categories)
         self._fixed_widths = fixed_widths
+        self._aims = Aims(filler.worth, WORTH_SCALE)
         self.model = cp_model.CpModel()
         self._width: dict[int, cp_model.IntVar | int] = {}
         self._cells: dict[Cell, cp_model.IntVar] = {}
@@ -85,6 +87,8 @@ class RefillModel:
             for line in self._filler.lines(plan.category):
                 showing = shown.showings.get((line.line, face.kind))
                 if showing is None or showing.levels > steps or not shown.allowed(line, group):
+                    continue
+                if line.new and not face.near:
                     continue
                 wide = tenths(line.width)
                 most = min(line.max_facings, whole // wide)
@@ -138,35 +142,52 @@ class RefillModel:
                 elsewhere += thousandths(cost) * count
         self.model.add(self._spent() <= max(0, int(self._filler.money * 1000) - elsewhere))
 
-    def _sum(self, weights: Mapping[str, float]) -> Linear:
+    def _second(self) -> Linear:
         return sum(
-            count * round(weights[name] * WORTH_SCALE)
+            count * round(self._filler.second[name] * WORTH_SCALE)
             for (_, _, name), count in self._cells.items()
         )
 
-    def _now(self, weights: Mapping[str, float]) -> int:
+    def _second_now(self) -> int:
         free = set(self._blocks)
         return sum(
-            round(weights[name] * WORTH_SCALE) * count
+            round(self._filler.second[name] * WORTH_SCALE) * count
             for (b, _, name), count in self._filling.facings.items()
             if b in free
         )
 
+    def _weight(self, cell: Cell) -> float:
+        plan = self._filling.plans[cell[0]]
+        return self._filler.display.weight(plan.category, plan.pattern.groups[cell[1]])
+
+    def _worth(self) -> Linear:
+        terms: dict[str, list[tuple[float, Linear]]] = {}
+        for cell, count in self._cells.items():
+            terms.setdefault(cell[2], []).append((self._weight(cell), count))
+        return sum(self._aims.of(self.model, name, own) for name, own in terms.items())
+
+    def _worth_now(self) -> int:
+        free = set(self._blocks)
+        counts: dict[str, list[tuple[float, int]]] = {}
+        for cell, count in self._filling.facings.items():
+            if cell[0] in free:
+                counts.setdefault(cell[2], []).append((self._weight(cell), count))
+        return sum(self._aims.now(name, own) for name, own in counts.items())
+
     def _add_objective(self, stage: str) -> None:
-        filler = self._filler
         short: Linear = sum(self._short)
-        worth = self._sum(filler.first)
+        worth = self._worth()
         if stage == "worth":
-            most = max([1.0, *filler.first.values()])
+            most = max(1.0, self._filler.worth.dearest) * self._aims.unit
             self.model.maximize(worth - short * math.ceil(most * SHORTFALL * WORTH_SCALE))
             return
         # Later stages keep what the earlier ones reached.
-        self.model.add(worth >= self._now(filler.first))
+        self.model.add(worth >= self._worth_now())
         self.model.add(short <= self._short_now())
         if stage == "second":
-            self.model.maximize(self._sum(filler.second))
+            self.model.maximize(self._second())
             return
-        self.model.add(self._sum(filler.second) >= self._now(filler.second))
+        self.model.add(self._second() >= self._second_now())
         self.model.minimize(self._spent())
 
     def _short_now(self) -> int:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from ortools.sat.python import cp_model
 
 from shopfit.model.range import Line
+from shopfit.solver.aims import Aims
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import (
     SHORTFALL,
@@ -93,6 +94,7 @@ class _RefitModel:
         self._choice: dict[Spot, list[tuple[Pattern, cp_model.IntVar]]] = {}
         self._cells: dict[tuple[Spot, int, str], cp_model.IntVar] = {}
         self._own: dict[str, list[tuple[int, float, cp_model.IntVar]]] = {}
+        self._terms: dict[str, list[tuple[float, Linear]]] = {}
         self._hints = self._standing()
         copies = BLOCKS_ALONE if len(faces) == 1 else 1
         for face in faces:
@@ -125,7 +127,7 @@ class _RefitModel:
         lines = [
             line
             for line in self._filler.lines(category)
-            if (line.line, kind) in shown.showings and tenths(line.width) <= whole
+            if self._filler.can_show(line, face) and tenths(line.width) <= whole
         ]
         own = shown.patterns[category, kind] if lines else ()
         if not own:
@@ -167,26 +169,50 @@ class _RefitModel:
             self.model.add_hint(count, min(now, most))
             self._cells[spot, row, line.line] = count
             self._own.setdefault(line.line, []).append((showing.units, showing.cost, count))
+            self._weigh(spot, row, line.line, count, most)
             terms.append(count * tenths(line.width))
         if terms:
             self.model.add(sum(terms) <= self._width[spot])
 
+    def _weigh(self, spot: Spot, row: int, name: str, count: cp_model.IntVar, most: int) -> None:
+        """Note what facings in a row count, whose weight hangs on the pattern chosen."""
+        own = self._terms.setdefault(name, [])
+        choice = [(p, chosen) for p, chosen in self._choice[spot] if row < len(p.rows)]
+        weights = {self._filler.display.weight(spot[1], p.groups[row]) for p, _ in choice}
+        if self._filler.worth.even or len(weights) == 1:
+            own.append((weights.pop(), count))
+            return
+        parts: list[Linear] = []
+        for weight in sorted(weights):
+            part = self.model.new_int_var(0, most, "")
+            fitting = [
+                chosen
+                for p, chosen in choice
+                if self._filler.display.weight(spot[1], p.groups[row]) == weight
+            ]
+            self.model.add(part <= most * sum(fitting))
+            parts.append(part)
+            own.append((weight, part))
+        self.model.add(sum(parts) <= count)
+
     def _add_totals(self) -> None:
         filler = self._filler
-        count, held, spent = self._elsewhere()
+        count, held, counted, spent = self._elsewhere()
         worth: list[Linear] = []
         costs: list[Linear] = []
         short: list[Linear] = []
         # Coarser for dear goods, or shortfalls times room leave what the solver can count in.
-        most = max([1.0, *filler.first.values()])
+        most = max(1.0, filler.worth.dearest)
         scale = min(float(WORTH_SCALE), FINEST_WORTH / most)
+        aims = Aims(filler.worth, scale)
         for line in filler.site.scenario.lines:
             own = self._own.get(line.line, [])
             if not own:
                 continue
             total: Linear = sum(facings for _, _, facings in own)
             self.model.add(total <= line.max_facings - count.get(line.line, 0))
-            worth.append(total * round(filler.first[line.line] * scale))
+            elsewhere = counted.get(line.line, 0.0)
+            worth.append(aims.of(self.model, line.line, self._terms[line.line], elsewhere))
             costs += [facings * thousandths(cost) for _, cost, facings in own]
             missing = line.min_facings - count.get(line.line, 0)
             if missing > 0:
@@ -200,27 +226,31 @@ class _RefitModel:
                 short.append(unheld)
         if filler.money is not None and costs:
             self.model.add(sum(costs) <= max(0, int(filler.money * 1000) - spent))
-        weight = math.ceil(most * SHORTFALL * scale)
+        weight = math.ceil(most * SHORTFALL * scale) * aims.unit
         # Of equal answers one that leaves much width free on one face helps the next attempt.
         emptied = self._emptied
         used = sum(w * (3 if face == emptied else 1) for (face, _, _), w in self._width.items())
         room = 1 + 3 * sum(self._whole(face) for face in self._open)
         self.model.maximize((sum(worth) - weight * sum(short)) * room - used)
 
-    def _elsewhere(self) -> tuple[dict[str, int], dict[str, int], int]:
-        """Count facings, units and thousandths of money on the faces left alone."""
+    def _elsewhere(self) -> tuple[dict[str, int], dict[str, int], dict[str, float], int]:
+        """Count facings, units, weighted facings and thousandths of money on other faces."""
         count: dict[str, int] = {}
         held: dict[str, int] = {}
+        counted: dict[str, float] = {}
         spent = 0
-        for (b, _, name), facings in self._filling.facings.items():
-            face = self._filling.plans[b].face
+        for (b, row, name), facings in self._filling.facings.items():
+            plan = self._filling.plans[b]
+            face = plan.face
             if face in self._open:
                 continue
+            weight = self._filler.display.weight(plan.category, plan.pattern.groups[row])
+            counted[name] = counted.get(name, 0.0) + weight * facings
             showing = self._filler.display.showings[name, self._filler.faces[face].kind]
             count[name] = count.get(name, 0) + facings
             held[name] = held.get(name, 0) + facings * showing.units
             spent += thousandths(showing.cost) * facings
-        return count, held, spent
+        return count, held, counted, spent
 
     def read(self, solver: cp_model.CpSolver) -> Filling:
         """Read the answer, with the other faces as they were."""

@@ -1,0 +1,133 @@
+"""Groups of faces filled wholly anew by the program over fillings of whole faces."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from shopfit.model.range import Line
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import BlockPlan, Cell, Filling
+from shopfit.solver.master import Demand, Master
+from shopfit.solver.pricing import FaceFilling, PricedBlock
+from shopfit.stopping import StopFlag
+
+# Rounds of pricing: before any filling is taken for good, and after each.
+GROWTH_ROUNDS = 40
+DIVE_ROUNDS = 3
+
+
+def renew(
+    filler: Filler, filling: Filling, faces: Iterable[int], seed: int, stop: StopFlag
+) -> Filling:
+    """Empty a group of faces and fill them anew, all together.
+
+    Parameters
+    ----------
+    filler, filling
+        The faces of the floor, and what stands on them.
+    faces
+        Numbers of the faces emptied.
+    seed, stop
+        Seed of the random choices, and the stop flag.
+
+    Returns
+    -------
+    The better of the two fillings.
+    """
+    group = sorted(set(faces))
+    lines = _lines(filler, filling, group)
+    master = Master(
+        lines,
+        filler.display,
+        [filler.faces[n] for n in group],
+        _demand(filler, filling, set(group), lines),
+        filler.worth,
+    )
+    for number, standing in _standing(filling, group).items():
+        master.add_standing(filler.faces[number], standing)
+    if master.generate(GROWTH_ROUNDS, stop, seed) is None:
+        return filling
+    master.dive(DIVE_ROUNDS, stop)
+    found = _merged(filling, group, master.filling([filler.faces[n] for n in group]))
+    better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
+    return found if better else filling
+
+
+def _lines(filler: Filler, filling: Filling, group: Sequence[int]) -> dict[str, list[Line]]:
+    """Give the categories that stand on the group or could still use more room."""
+    there = {plan.category for plan in filling.plans if plan.face in set(group)}
+    short = {line.category for line in filler.short_lines(filling)}
+    names = filler.site.scenario.categories
+    return {
+        name: filler.lines(name)
+        for name in names
+        if name in there or name in short or filler.wanting(filling, name)
+    }
+
+
+def _demand(
+    filler: Filler, filling: Filling, group: set[int], lines: dict[str, list[Line]]
+) -> Demand:
+    own = [line for category in lines.values() for line in category]
+    demand = Demand(
+        {line.line: line.max_facings for line in own},
+        {line.line: line.min_facings for line in own},
+        {line.line: line.holding for line in own},
+        {},
+        filler.money,
+    )
+    spent = 0.0
+    for (b, row, name), facings in filling.facings.items():
+        plan = filling.plans[b]
+        if plan.face in group:
+            continue
+        shown = filler.display.showings[name, filler.faces[plan.face].kind]
+        spent += shown.cost * facings
+        if name in demand.most:
+            weight = filler.display.weight(plan.category, plan.pattern.groups[row])
+            demand.most[name] -= facings
+            demand.least[name] = max(0, demand.least[name] - facings)
+            demand.holding[name] = max(0, demand.holding[name] - shown.units * facings)
+            demand.counted[name] = demand.counted.get(name, 0.0) + weight * facings
+    if demand.money is None:
+        return demand
+    return Demand(
+        demand.most, demand.least, demand.holding, demand.counted, max(0.0, demand.money - spent)
+    )
+
+
+def _standing(filling: Filling, group: Sequence[int]) -> dict[int, FaceFilling]:
+    """Give what stands on each face of a group."""
+    wanted = set(group)
+    rows: dict[int, dict[int, dict[str, int]]] = {}
+    for (b, row, name), facings in filling.facings.items():
+        if filling.plans[b].face in wanted:
+            rows.setdefault(b, {}).setdefault(row, {})[name] = facings
+    blocks: dict[int, list[PricedBlock]] = {}
+    for b in sorted(rows):
+        plan = filling.plans[b]
+        own = tuple(rows[b].get(r, {}) for r in range(len(plan.pattern.rows)))
+        block = PricedBlock(plan.category, plan.pattern, own, filling.widths[b])
+        blocks.setdefault(plan.face, []).append(block)
+    return {face: FaceFilling.of(own) for face, own in blocks.items()}
+
+
+def _merged(filling: Filling, group: Sequence[int], found: Filling) -> Filling:
+    """Set a filling of a group of faces among the others."""
+    emptied = set(group)
+    plans: list[BlockPlan] = []
+    widths: list[int] = []
+    facings: dict[Cell, int] = {}
+    for source, number in ((filling, None), (found, group)):
+        place: dict[int, int] = {}
+        for b, plan in enumerate(source.plans):
+            face = plan.face if number is None else number[plan.face]
+            if number is None and face in emptied:
+                continue
+            place[b] = len(plans)
+            plans.append(BlockPlan(face, plan.category, plan.pattern))
+            widths.append(source.widths[b])
+        for (b, row, name), count in source.facings.items():
+            if b in place:
+                facings[place[b], row, name] = count
+    return Filling(plans, widths, facings)
