@@ -162,6 +162,14 @@ def show_limits(screen: Console, report: Report, folder: Path) -> None:
         "Now and then: found, and the proved bound where it is higher. Found: how much more this "
         "search found, which may be luck. Gain: between what numbers it is proved to lie.",
     )
+    if report.full:
+        _say(screen, "Every line has as many facings as the range allows: only more would gain.")
+    if report.fixed_walls:
+        _say(
+            screen,
+            f"Not made longer: {', '.join(report.fixed_walls)}; every line across them crosses an "
+            "opening, a column, a wall or the edge of a zone.",
+        )
     for one in report.gains:
         if one.message or one.violations:
             missed = f"{one.violations} values checked are not met"

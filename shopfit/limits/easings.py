@@ -47,6 +47,8 @@ class Easing:
         wall grows, positions move, and bounds of the two say nothing of each other.
     tighter
         Whether less is allowed than before, and not more.
+    walls
+        Walls that grow.
     """
 
     kind: Kind
@@ -55,6 +57,7 @@ class Easing:
     start: Layout | None
     nested: bool = True
     tighter: bool = False
+    walls: tuple[str, ...] = ()
 
 
 def easings(scenario: Scenario, layout: Layout) -> Iterator[Easing]:
@@ -95,7 +98,8 @@ def _walls(scenario: Scenario, layout: Layout) -> Iterator[Easing]:
         if not _sound(longer):
             continue
         moved = carried(scenario, layout, cut, by_mm)
-        yield Easing("wall", _wall_words(cut, length), longer, moved, nested=False)
+        words = _wall_words(cut, length)
+        yield Easing("wall", words, longer, moved, nested=False, walls=cut.walls)
 
 
 def _wall_words(cut: Cut, length: str) -> str:

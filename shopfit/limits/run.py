@@ -13,6 +13,7 @@ from shopfit.files.columns import PlainColumn
 from shopfit.files.layouts import fingerprint
 from shopfit.files.tables import plain_csv
 from shopfit.files.writing import Bundle
+from shopfit.geometry.shell import survey
 from shopfit.limits.easings import Easing, Kind, easings
 from shopfit.limits.gains import Gain, Known, gain, known, ranked, shared
 from shopfit.model.base import plain
@@ -47,12 +48,23 @@ class Report:
         One a change, those that gain most first.
     undone
         Changes that a stop left out.
+    fixed_walls
+        Walls for which no line was found at which the shell could be drawn apart.
     """
 
     scenario: Scenario
     now: Answer
     gains: tuple[Gain, ...] = ()
     undone: tuple[str, ...] = ()
+    fixed_walls: tuple[str, ...] = ()
+
+    @property
+    def full(self) -> bool:
+        """Whether every line has as many facings as the range allows it."""
+        if self.now.layout is None:
+            return False
+        most = sum(line.max_facings for line in self.scenario.lines)
+        return self.now.layout.claims.facings >= most
 
 
 def run_limits(
@@ -101,6 +113,8 @@ def run_limits(
         hear = None if told is None else lambda settled: told(settled, len(cases))
         settled = {each.case.name: each.answer for each in settle(cases, by, store, hear)}
     report = _judged(scenario, now, chosen, cases, settled)
+    if not only or "wall" in only:
+        report = replace(report, fixed_walls=_fixed_walls(scenario, chosen))
     if out is not None:
         with Bundle(out) as bundle:
             bundle.write_text("gains.csv", gains_csv(report.gains))
@@ -117,6 +131,8 @@ def report_data(report: Report) -> dict[str, Any]:
         "now": {"worth": report.now.worth, "bound": report.now.bound},
         "gains": [plain(each) for each in report.gains],
         "undone": list(report.undone),
+        "walls not drawn apart": list(report.fixed_walls),
+        "every line has its most facings": report.full,
         "caution": CAUTION,
     }
 
@@ -209,6 +225,11 @@ def _cases(chosen: Sequence[Easing], options: SolveOptions) -> list[Case]:
         source = each.scenario.folder
         cases.append(Case(name, folder, source, {}, each.scenario, options, start))
     return cases
+
+
+def _fixed_walls(scenario: Scenario, chosen: Sequence[Easing]) -> tuple[str, ...]:
+    grown = {wall for each in chosen for wall in each.walls}
+    return tuple(wall.id for wall in survey(scenario.shop).walls if wall.id not in grown)
 
 
 def _judged(

@@ -323,6 +323,23 @@ def test_a_shop_without_a_layout_has_no_gains(fake: Fake) -> None:
     assert len(fake.asked) == 1
 
 
+def test_walls_that_cannot_grow_are_named(fake: Fake) -> None:
+    """A column across the whole room leaves no line that way, and that is said."""
+    column = {"id": "post", "at": b.mm(1500.0, 1500.0), "size": b.mm(2990.0, 100.0)}
+    report = run_limits(shop(columns=[column]), QUICK, only=("wall",), processes=0)
+    assert report.fixed_walls == ("N", "S")
+    assert [one.change for one in report.gains] == ["300 mm more of room: W and E"]
+    assert run_limits(shop(), QUICK, only=("aisle",), processes=0).fixed_walls == ()
+
+
+def test_a_shop_that_shows_all_it_may_is_told_so(fake: Fake) -> None:
+    """Where the range itself is the limit, nothing else can gain."""
+    few = shop(lines=[b.line(max_facings=45)])
+    assert run_limits(few, QUICK, only=("money",), processes=0).full
+    more = shop(lines=[b.line(max_facings=46)])
+    assert not run_limits(more, QUICK, only=("money",), processes=0).full
+
+
 def test_a_stop_leaves_changes_out_and_names_them(fake: Fake) -> None:
     """What was not solved is said, and what was is judged."""
     stop = StopFlag()

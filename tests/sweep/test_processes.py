@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import os
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from shopfit.model.layout import Layout
+from shopfit.model.progress import Solution
+from shopfit.planning import Plan
 from shopfit.stopping import StopFlag
 from shopfit.sweep.processes import Here, Processes
 from shopfit.sweep.work import Answer, solve_task
@@ -99,3 +103,24 @@ def test_a_process_gives_the_layout_that_this_process_gives() -> None:
     assert found[0].layout.model_copy(update={"timing": here.layout.timing}) == here.layout
     assert found[0].worth == 20.0
     assert found[0].sound
+
+
+def test_a_start_goes_to_a_solve_that_takes_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The layout of the task reaches the solve, and a solve that takes none is not bothered."""
+    seen: list[Layout | None] = []
+
+    def starting(scenario, options, *, stop, start=None):
+        seen.append(start)
+        return Plan(scenario, Solution(outcome="no layout"))
+
+    def plain(scenario, options, *, stop):
+        return Plan(scenario, Solution(outcome="no layout"))
+
+    start = build.layout()
+    task = replace(build.task(), start=start)
+    monkeypatch.setattr("shopfit.planning.solve", starting)
+    assert solve_task(task, StopFlag()).status == "no layout"
+    assert seen == [start]
+    monkeypatch.setattr("shopfit.planning.solve", plain)
+    assert solve_task(task, StopFlag()).status == "no layout"
+    assert task.key != build.task().key
