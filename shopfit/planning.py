@@ -6,6 +6,7 @@ import shutil
 import tempfile
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -204,9 +205,10 @@ def rearrange(
     listener, stop
         As for `solve`.
     """
-    from shopfit.affording.keeping import rearrange_within
+    from shopfit.affording.keeping import counted, rearrange_within
     from shopfit.quantities.moves import list_moves
     from shopfit.solver.rearrange import rearrange as search
+    from shopfit.solver.rearranged import shows
 
     options = options if options is not None else SolveOptions()
     stop = stop if stop is not None else StopFlag()
@@ -225,12 +227,13 @@ def rearrange(
     most_wanted = gain is None and most_moves is not None
     solution = None if most_wanted or (gain or 0.0) > 0.0 else _as_it_stands(scenario, layout)
     if solution is None:
-        solution = rearrange_within(scenario, ask)
+        solution = rearrange_within(scenario, ask, partial(shows, scenario, layout, gain))
     if solution.layout is None:
         return Plan(scenario, solution)
-    after = _signed(scenario, solution.layout)
+    moves = list_moves(scenario, layout, solution.layout)
+    proof = counted(solution.layout.proof, moves)
+    after = _signed(scenario, solution.layout.model_copy(update={"proof": proof}))
     solution = solution.model_copy(update={"layout": after})
-    moves = list_moves(scenario, layout, after)
     return Plan(scenario, solution, after, check(scenario, after), moves)
 
 

@@ -3,23 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from shopfit.affording.budget import too_dear
+from shopfit.affording.trim import trim
+from shopfit.checks import measured_totals
 from shopfit.model.layout import Layout
+from shopfit.model.moves import Moves
 from shopfit.model.progress import Solution
-from shopfit.model.proof import Proof
+from shopfit.model.proof import Proof, Stage, Status
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
+from shopfit.solver.rearranged import BLOCKS
 
 # Half a cent: money is counted in floats.
 _MONEY_STEP = 0.005
 _TRIES = 3
 
 
-def rearrange_within(scenario: Scenario, search: Callable[[Scenario], Solution]) -> Solution:
-    """Rearrange, and do so again with the overshoot kept back where whole packs cost too much.
+def rearrange_within(
+    scenario: Scenario,
+    search: Callable[[Scenario], Solution],
+    enough: Callable[[Layout], bool],
+) -> Solution:
+    """Rearrange within the budget where whole sheets and packs cost more than the pieces used.
 
-    Nothing is taken out afterwards, for that would be one more move or one more changed block.
+    Goods are taken out that are worth least for their money; where too little is left then, the
+    search is asked again with the overshoot kept back. Fixtures and runs are not taken out, for
+    that would be one more move.
 
     Parameters
     ----------
@@ -27,6 +38,8 @@ def rearrange_within(scenario: Scenario, search: Callable[[Scenario], Solution])
         What is given.
     search
         The solver; asked of the scenario, or of one with a smaller budget.
+    enough
+        Says whether a layout still shows as much as was asked for.
     """
     budget, kept_back = scenario.brief.budget, 0.0
     first: Layout | None = None
@@ -40,14 +53,80 @@ def rearrange_within(scenario: Scenario, search: Callable[[Scenario], Solution])
         if nearest is None or layout.claims.cost < nearest.claims.cost:
             nearest = layout
         over = 0.0 if budget is None else layout.claims.cost - budget
-        if over <= _MONEY_STEP or found.stopped:
-            if layout is not first:
-                layout = layout.model_copy(update={"proof": _against(first.proof, layout.proof)})
-            return found.model_copy(update={"layout": layout})
+        if budget is not None and over > _MONEY_STEP:
+            left = trim(scenario, layout, budget, goods_only=True)
+            layout = left if left is not None and enough(left) else layout
+        if layout.claims.cost <= (budget or 0.0) + _MONEY_STEP or budget is None or found.stopped:
+            return found.model_copy(update={"layout": _judged(scenario, first, layout, kept_back)})
         kept_back += over
     if nearest is None:
         return found
     return Solution(outcome="no layout", clash=too_dear(scenario, nearest))
+
+
+def counted(proof: Proof | None, moves: Moves) -> Proof | None:
+    """Tell in a proof how many moves and changed blocks the list of moves comes to."""
+    if proof is None:
+        return None
+    counts = {"moves": moves.count, BLOCKS: moves.blocks_changed}
+    stages = tuple(
+        _against(stage, counts[stage.objective], stage.bound)
+        if stage.objective in counts
+        else stage
+        for stage in proof.stages
+    )
+    return proof.model_copy(update={"stages": stages})
+
+
+def _against(stage: Stage, value: float, bound: float | None) -> Stage:
+    """Measure a count against the fewest that are proved."""
+    gap = None
+    if bound is not None:
+        gap = round((value - bound) / value, 6) if value > bound else 0.0
+    return stage.model_copy(update={"value": float(value), "bound": bound, "gap": gap})
+
+
+def _judged(scenario: Scenario, first: Layout, layout: Layout, kept_back: float) -> Layout:
+    """Tell of a layout only what holds for the whole budget and for what it shows now.
+
+    For that the fewest moves of the first answer stay proved. Its bound on worth was for as many
+    moves as it took, and that of a later answer is for less money.
+    """
+    proof = layout.proof
+    if proof is None or first.proof is None:
+        return layout
+    worth = measured_totals(scenario, layout).objective
+    first_stages = {stage.objective: stage for stage in first.proof.stages}
+    stages = []
+    for stage in proof.stages:
+        if stage.objective == "moves":
+            stage = _against(stage, stage.value, first_stages["moves"].bound)
+        elif stage.objective == BLOCKS and (kept_back or worth < proof.objective):
+            stage = _against(stage, stage.value, None)
+        elif stage.objective == scenario.brief.objective:
+            bound = None if kept_back else stage.bound
+            update = {"value": worth, "bound": bound, "gap": _gap(worth, bound)}
+            stage = stage.model_copy(update=update)
+        stages.append(stage)
+    bound = None if kept_back else proof.bound
+    status: Status = proof.status
+    if status != "stopped":
+        gap = _gap(worth, bound)
+        status = "not measured" if gap is None else "proved" if gap == 0.0 else "within gap"
+    update: dict[str, Any] = {
+        "objective": worth,
+        "bound": bound,
+        "gap": _gap(worth, bound),
+        "status": status,
+        "stages": tuple(stages),
+    }
+    return layout.model_copy(update={"proof": proof.model_copy(update=update)})
+
+
+def _gap(worth: float, bound: float | None) -> float | None:
+    if bound is None:
+        return None
+    return round(max(0.0, (bound - worth) / bound), 6) if bound > 0 else 0.0
 
 
 def _with_budget(scenario: Scenario, kept_back: float) -> Scenario:
@@ -55,24 +134,3 @@ def _with_budget(scenario: Scenario, kept_back: float) -> Scenario:
     brief = scenario.brief.model_copy(update={"budget": budget})
     shop = scenario.shop.model_copy(update={"brief": brief})
     return scenario.model_copy(update={"shop": shop})
-
-
-def _against(first: Proof | None, later: Proof | None) -> Proof | None:
-    """Tell only what holds for the whole budget: the fewest moves of the first answer.
-
-    The bound on worth was for as many moves as the first answer took, or for less money.
-    """
-    if first is None or later is None:
-        return None
-    least = next((s.bound for s in first.stages if s.objective == "moves"), None)
-    stages = []
-    for stage in later.stages:
-        bound = least if stage.objective == "moves" else None
-        gap = None
-        if bound is not None:
-            gap = round((stage.value - bound) / stage.value, 6) if stage.value > bound else 0.0
-        honest = {"bound": bound, "gap": gap}
-        stages.append(stage.model_copy(update={} if stage.bound == 0.0 else honest))
-    status = later.status if later.status == "stopped" else "not measured"
-    update = {"bound": None, "gap": None, "status": status, "stages": tuple(stages)}
-    return later.model_copy(update=update)

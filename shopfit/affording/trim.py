@@ -37,7 +37,9 @@ class _Step:
         return min(self.saving, over) / max(self.loss, 1e-6), self.saving
 
 
-def trim(scenario: Scenario, layout: Layout, budget: float) -> Layout | None:
+def trim(
+    scenario: Scenario, layout: Layout, budget: float, goods_only: bool = False
+) -> Layout | None:
     """Take out what is worth least for its money until the budget is kept.
 
     Parameters
@@ -46,13 +48,15 @@ def trim(scenario: Scenario, layout: Layout, budget: float) -> Layout | None:
         What is trimmed, with its cuts and purchases.
     budget
         Most that it may cost.
+    goods_only
+        Whether fixtures and runs stay whatever they cost.
 
     Returns
     -------
     The layout that is left, with cuts, purchases and claims of its own; none where every way to
     save more would give up a minimum.
     """
-    hardware: list[_Step] | None = None
+    hardware: list[_Step] | None = [] if goods_only else None
     for _ in range(_MOST_STEPS):
         over = layout.claims.cost - budget
         if over <= _CENT_PART:

@@ -83,7 +83,7 @@ def rearrange(
     seed: int,
     as_json: bool,
 ) -> None:
-    """Meet a changed scenario with the fewest moves away from what stands.
+    """Meet a changed scenario with the fewest moves.
 
     LAYOUT is the layout file or output folder of what stands today; SCENARIO is what is wanted
     now, with another range, catalogue or brief, or with the same. Everything that `solve` writes

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -183,12 +184,25 @@ def _asked_for(
 
 @dataclass
 class _Piece:
-    """A block on its way to a place on its face: its number, tag, width and today's left, mm."""
+    """A block on its way to a place on its face.
+
+    Parameters
+    ----------
+    number, tag
+        Of the filling's block, and the tag it has today.
+    width, least
+        How wide it is, and how narrow it may be, mm.
+    left
+        Where its left end stands today, mm.
+    same
+        Whether it holds what it holds today.
+    """
 
     number: int
     tag: str | None
     width: float
-    left: float | None
+    least: float
+    left: float | None = None
     same: bool = False
 
 
@@ -241,13 +255,12 @@ class _Blocks:
     def _piece(self, b: int, a: int | None) -> _Piece:
         width = self._filling.widths[b] / TENTHS
         if a is None:
-            return _Piece(b, None, width, None)
+            return _Piece(b, None, width, width)
         tag, left = self._before.blocks[a], self._before.lefts[a]
         old = self._old[tag]
         same = self._rows(b, left, old) == _shifted(old, left - old.from_mm).rows
-        if same:
-            width = old.to_mm - old.from_mm
-        return _Piece(b, tag, width, left, same)
+        wide = old.to_mm - old.from_mm if same else width
+        return _Piece(b, tag, wide, min(width, wide), left, same)
 
     def _block(self, piece: _Piece, left: float) -> Block:
         plan = self._filling.plans[piece.number]
@@ -255,7 +268,8 @@ class _Blocks:
         old = self._old.get(piece.tag or "")
         if piece.same and old is not None:
             moved = _shifted(old, left - old.from_mm)
-            return moved.model_copy(update={"host": face.host, "side": face.side})
+            end = min(moved.to_mm, round(left + piece.width, 4))
+            return moved.model_copy(update={"host": face.host, "side": face.side, "to_mm": end})
         return Block(
             id=piece.tag or _free("B", self._used),
             host=face.host,
@@ -314,22 +328,40 @@ def _shifted(block: Block, by: float) -> Block:
 def _laid(pieces: Sequence[_Piece], width: float) -> list[tuple[_Piece, float]]:
     """Give every block of a face its left end, mm: today's where that is free, else the nearest.
 
+    Blocks that hold what they hold today keep their place; if that leaves no room for the others
+    they are made as narrow as their goods, and at last pushed aside.
+
     Parameters
     ----------
     pieces, width
         The blocks of the face, and its width, mm.
     """
-    placed = [(p, p.left) for p in pieces if p.same and p.left is not None]
-    for piece in sorted(
-        (p for p in pieces if not p.same), key=lambda p: (p.left is None, p.number)
-    ):
+    found = _round_those_that_stay(pieces, width)
+    if found is None:
+        for piece in pieces:
+            piece.width = piece.least
+        found = _round_those_that_stay(pieces, width)
+    return found if found is not None else _pushed(pieces, width)
+
+
+def _round_those_that_stay(
+    pieces: Sequence[_Piece], width: float
+) -> list[tuple[_Piece, float]] | None:
+    placed = [(piece, piece.left) for piece in pieces if piece.same and piece.left is not None]
+    others = [piece for piece in pieces if not piece.same]
+    for piece in sorted(others, key=lambda piece: (piece.left is None, piece.number)):
         gaps = _gaps(placed, width)
         fitting = [gap for gap in gaps if gap[1] - gap[0] >= piece.width - TOLERANCE_MM]
         if not fitting:
-            return _pushed(pieces, width)
+            return None
         wish = piece.left if piece.left is not None else fitting[0][0]
         lefts = [min(max(wish, low), high - piece.width) for low, high in fitting]
         placed.append((piece, max(0.0, min(lefts, key=lambda left: abs(left - wish)))))
+    ends = sorted((left, left + piece.width) for piece, left in placed)
+    # What stood on two faces may meet on one.
+    meeting = any(a[1] > b[0] + TOLERANCE_MM for a, b in itertools.pairwise(ends))
+    if meeting or (ends and (ends[-1][1] > width + TOLERANCE_MM or ends[0][0] < -TOLERANCE_MM)):
+        return None
     return sorted(placed, key=lambda entry: entry[1])
 
 

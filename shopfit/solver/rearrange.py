@@ -41,6 +41,8 @@ REMAINDERS_MM = (70.0, 0.0)
 MOST_STEPS = 4
 # Floors tried at most.
 MOST_FLOORS = 6
+# Below this no further floor is left out for want of time.
+LEAST_SECONDS = 20.0
 BLOCKAGE_ROUNDS = 12
 # Gap at which a search for the most worth ends.
 WORTH_GAP = 0.002
@@ -134,9 +136,15 @@ class Rearranging:
         for number, placed in enumerate(self._floors(answer), 1):
             self._stock(placed)
             met = self._best is not None and self._best.met
-            if met or number == MOST_FLOORS or self._stop.requested:
+            if met or number == MOST_FLOORS or self._stop.requested or self._too_late():
                 break
         return self._unless_met()
+
+    def _too_late(self) -> bool:
+        """Say whether a slow machine has used far more time than was given."""
+        late = time.monotonic() - self._began > max(LEAST_SECONDS, 2 * self._options.seconds)
+        self._repeatable &= not late
+        return late
 
     def _count(self, worth: float) -> JointAnswer:
         """Find the fewest moves to a floor that could show so much, and bound them."""
@@ -243,11 +251,11 @@ class Rearranging:
         if best is not None and (best.met or self._stop.requested):
             return None
         if best is None:
-            return not_reached(self._site.scenario, self._asked, None, ())
+            return not_reached(self._site.scenario, self._target, None, ())
         filler = best.task.filler
-        gained = filler.score(best.filling).worth - self._base
+        shown = filler.score(best.filling).worth
         short = [line.line for line in filler.short_lines(best.filling)]
-        return not_reached(self._site.scenario, self._asked, gained, short)
+        return not_reached(self._site.scenario, self._target, shown, short)
 
     def _impossible(self) -> Clash:
         """Say why no number of moves is enough."""
@@ -258,7 +266,7 @@ class Rearranging:
             program.at_least(0.0)
             answer = self._solved(program, WORTH_GAP)
             if not answer.impossible and math.isfinite(answer.bound):
-                return too_much(scenario, self._asked.gain, answer.bound - self._base)
+                return too_much(scenario, self._base, self._asked.gain, answer.bound)
         return explain(scenario, self._options, self._stop)
 
     def _whole_bound(self) -> float:

@@ -16,6 +16,8 @@ from shopfit.solver.resume import Dropped
 from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
 
+# What the stage of a proof is called that counts blocks.
+BLOCKS = "blocks changed, set up or cleared"
 # Things that cannot stay that are named one by one.
 _MOST_NAMED = 4
 
@@ -83,6 +85,13 @@ def standing_worth(scenario: Scenario, layout: Layout) -> float:
     )
 
 
+def shows(scenario: Scenario, before: Layout, gain: float | None, after: Layout) -> bool:
+    """Say whether a layout gains as much as was asked for over what of today's goods can stay."""
+    if gain is None:
+        return True
+    return standing_worth(scenario, after) >= standing_worth(scenario, before) + gain - 1e-6
+
+
 def many(count: int, what: str) -> str:
     """Write a count of things."""
     return f"{count:,} {what}{'' if count == 1 else 's'}"
@@ -136,7 +145,7 @@ def proof_of(
         ),
         _moves_stage(site.scenario, asked, reached),
         Stage(
-            objective="blocks changed, set up or cleared",
+            objective=BLOCKS,
             value=reached.changes,
             bound=reached.least_changes,
             gap=_over(reached.changes, reached.least_changes),
@@ -189,7 +198,7 @@ def untouched(scenario: Scenario, worth: float) -> Proof:
             Stage(objective="minimums missed", value=0.0, bound=0.0, gap=None, scope=scope),
             Stage(objective="moves", value=0.0, bound=0.0, gap=0.0, scope=scope),
             Stage(
-                objective="blocks changed, set up or cleared",
+                objective=BLOCKS,
                 value=0.0,
                 bound=0.0,
                 gap=0.0,
@@ -230,7 +239,7 @@ def too_few_moves(asked: Asked, least: int, lost: Sequence[Dropped]) -> Clash:
     lost
         What cannot stay where it is.
     """
-    reason = f"At least {many(least, 'move')} are needed; {asked.most_moves} are allowed."
+    reason = f"At least {many(least, 'move')} must be made; {asked.most_moves or 0} may be."
     if lost:
         named = "; ".join(f"{each.tag} ({each.what}): {each.why}" for each in lost[:_MOST_NAMED])
         more = f"; and {len(lost) - _MOST_NAMED} more" if len(lost) > _MOST_NAMED else ""
@@ -239,46 +248,48 @@ def too_few_moves(asked: Asked, least: int, lost: Sequence[Dropped]) -> Clash:
     return Clash(reason=reason, wishes=(wish,), changes=(Change(wish=wish, change=f"{least}"),))
 
 
-def too_much(scenario: Scenario, gain: float, most: float) -> Clash:
+def too_much(scenario: Scenario, base: float, gain: float, most: float) -> Clash:
     """Say that no layout gains as much as was asked for.
 
     Parameters
     ----------
-    scenario, gain, most
-        The shop, what was asked, and what no layout gains more than.
+    scenario, base, gain
+        The shop, what of today's goods can stay, and what was to be gained over it.
+    most
+        What no layout shows more than.
     """
-    wish = f"a gain of {worth_words(scenario, gain)}"
-    reason = f"No layout on the positions tried gains {worth_words(scenario, gain)}"
+    wanted, today = worth_words(scenario, base + gain), worth_words(scenario, base)
     if scenario.brief.objective == "facings":
-        most = min(math.floor(most + 1e-6), math.ceil(gain) - 1)
-    if most >= gain:
-        reason, change = f"{reason}, however much is moved.", "less"
-    else:
-        reason = f"{reason}; the most is {worth_words(scenario, most)}, however much is moved."
-        change = f"at most {most:.6g}"
-    return Clash(reason=reason, wishes=(wish,), changes=(Change(wish=wish, change=change),))
+        most = min(math.floor(most + 1e-6), math.ceil(base + gain) - 1)
+    reason = f"No layout on the positions tried shows {wanted}, however much is moved"
+    change = "less"
+    if most < base + gain:
+        reason += f"; at most {worth_words(scenario, most)}, where today's goods are {today}"
+        change = f"at most {most - base:.6g}"
+    wish = f"a gain of {worth_words(scenario, gain)}"
+    return Clash(reason=f"{reason}.", wishes=(wish,), changes=(Change(wish=wish, change=change),))
 
 
 def not_reached(
-    scenario: Scenario, asked: Asked, gained: float | None, short: Sequence[str]
+    scenario: Scenario, target: float, shown: float | None, short: Sequence[str]
 ) -> Clash:
     """Say that what was asked for was not found, nor proved out of reach.
 
     Parameters
     ----------
-    scenario, asked
-        The shop and what was asked.
-    gained, short
-        Of the nearest layout looked at, what it gains, and the lines it shows too little of.
+    scenario, target
+        The shop, and what was to be shown.
+    shown, short
+        Of the nearest layout looked at, what it shows, and the lines it shows too little of.
     """
     reason = "No rearrangement that meets every minimum was found in the time given."
     if short:
         named = ", ".join(short[:_MOST_NAMED])
         more = f" and {len(short) - _MOST_NAMED} more" if len(short) > _MOST_NAMED else ""
         reason += f" The nearest is short of {named}{more}."
-    elif gained is not None and asked.gain is not None:
+    elif shown is not None:
         reason = (
-            f"The most gained in the time given is {worth_words(scenario, gained)}; "
-            f"{worth_words(scenario, asked.gain)} were asked for. More seconds may find more."
+            f"The most found in the time given is {worth_words(scenario, shown)}; "
+            f"{worth_words(scenario, target)} were asked for. More seconds may find more."
         )
     return Clash(reason=reason, proved=False)

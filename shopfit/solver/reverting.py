@@ -10,7 +10,6 @@ from ortools.sat.python import cp_model
 
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockPlan, Cell, Filling, Linear, thousandths
-from shopfit.solver.patterns import Pattern
 from shopfit.solver.refill import StopOnRequest
 from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
@@ -59,7 +58,7 @@ class Task:
         was, now = _contents(self.before, self.touched), _contents(filling)
         for b in self.touched:
             plan = self.before.plans[b]
-            was.setdefault((plan.face, plan.category), []).append((plan.pattern, ((b, "", 0),)))
+            was.setdefault((plan.face, plan.category), []).append(((b, 0, "", 0),))
         count = self.cleared
         for spot in {*was, *now}:
             old, new = list(was.get(spot, ())), list(now.get(spot, ()))
@@ -109,20 +108,21 @@ def changed_faces(before: Filling, filling: Filling) -> list[int]:
     return sorted(n for n in {*was, *now} if was.get(n) != now.get(n))
 
 
-Content = tuple[Pattern, tuple[tuple[int, str, int], ...]]
+# Lowest level step and level steps of its row, line and facings, for everything in a block.
+Content = tuple[tuple[int, int, str, int], ...]
 
 
 def _contents(filling: Filling, but: Collection[int] = ()) -> dict[tuple[int, str], list[Content]]:
     """Give what the blocks of each face and category hold; empty ones do not count."""
-    goods: dict[int, list[tuple[int, str, int]]] = {}
+    goods: dict[int, list[tuple[int, int, str, int]]] = {}
     for (b, r, name), count in filling.facings.items():
         if b not in but:
-            goods.setdefault(b, []).append((r, name, count))
+            rows = filling.plans[b].pattern.rows
+            goods.setdefault(b, []).append((sum(rows[:r]), rows[r], name, count))
     found: dict[tuple[int, str], list[Content]] = {}
     for b, cells in goods.items():
         plan = filling.plans[b]
-        content = (plan.pattern, tuple(sorted(cells)))
-        found.setdefault((plan.face, plan.category), []).append(content)
+        found.setdefault((plan.face, plan.category), []).append(tuple(sorted(cells)))
     return found
 
 

@@ -21,7 +21,8 @@ from shopfit.solver.worth import worth
 from shopfit.stopping import StopFlag
 
 EFFORT_PER_SECOND = 0.12
-LEAST_EFFORT = 0.2
+# Work that even the smallest budget may do on one step.
+LEAST_EFFORT = 0.05
 
 
 @dataclass
