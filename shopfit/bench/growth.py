@@ -94,7 +94,12 @@ def _growth(records: Sequence[Record], solver: str, measured: Measured) -> Growt
 
 
 def growth_files(found: Sequence[Growth]) -> dict[str, bytes]:
-    """Draw growth as SVG and PNG, both axes logarithmic; contents by file name."""
+    """Draw growth as SVG and PNG, both axes logarithmic; contents by file name.
+
+    Nothing is drawn where no solver was measured on two sizes.
+    """
+    if all(len(each.lines) < 2 for each in found):
+        return {}
     import matplotlib
     from matplotlib.figure import Figure
 

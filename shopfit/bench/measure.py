@@ -152,7 +152,8 @@ def measure(
     events, message = _heard(here, time.monotonic() + limit)
     if message is None:
         ended, error = _unanswered(process, limit)
-        message = {"ended": ended, "error": error, **_reached(events)}
+        # No layout was handed over, so what was told of layouts is not confirmed.
+        message = {"ended": ended, "error": error, **_reached(_believed(events, None, None))}
     process.join(5)
     if process.is_alive():
         process.kill()

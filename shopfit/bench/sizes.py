@@ -10,7 +10,7 @@ SIZES: tuple[str, ...] = get_args(SizeName)  # small ones first
 
 Span = tuple[float, float]
 SCARCITY: Span = (0.85, 1.25)
-MOST_FACINGS = 16  # of one line; the usual is 2 to 8
+MOST_FACINGS = 24  # of one line; the usual is 2 to 10
 USUAL_FACINGS = 5.0  # goods are drawn larger, up to LARGEST times, where lines would need more
 LARGEST = 1.5
 MINIMUMS_SHARE = 0.4  # of the room, so that layouts exist

@@ -71,10 +71,10 @@ def bench(
 ) -> None:
     """Measure the solver, and others on the same problem, on shops drawn by a seed.
 
-    Writes records.jsonl, bench.json, bench.md, growth.svg and growth.png. Every layout is judged
-    by the checks. Ctrl-C keeps what is recorded; the same command goes on from there. Exit code 1
-    says that a run failed, that a layout had violations, or that a layout was worth more than
-    somebody proved possible.
+    Writes records.jsonl, bench.json, bench.md and, where there are two sizes or more, growth.svg
+    and growth.png. Every layout is judged by the checks. Ctrl-C keeps what is recorded; the same
+    command goes on from there. Exit code 1 says that a run failed, that a layout had violations,
+    or that a layout was worth more than somebody proved possible.
     """
     with faults_said(as_json):
         from shopfit.bench.report import report, write_report
