@@ -105,8 +105,8 @@ def _judged(scenario: Scenario, first: Layout, layout: Layout, kept_back: float)
             stage = _against(stage, stage.value, None)
         elif stage.objective == scenario.brief.objective:
             bound = None if kept_back else stage.bound
-            update = {"value": worth, "bound": bound, "gap": _gap(worth, bound)}
-            stage = stage.model_copy(update=update)
+            told = {"value": worth, "bound": bound, "gap": _gap(worth, bound)}
+            stage = stage.model_copy(update=told)
         stages.append(stage)
     bound = None if kept_back else proof.bound
     status: Status = proof.status
