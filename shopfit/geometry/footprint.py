@@ -4,11 +4,25 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike, NDArray
 from shapely import Polygon
 
 from shopfit.geometry.shell import PlanPoint, WallLine
 from shopfit.model.fixtures import Fixture, Side
 from shopfit.model.layout import Placement
+
+
+def _direction(angle_deg: float) -> PlanPoint:
+    angle = math.radians(angle_deg)
+    cos, sin = math.cos(angle), math.sin(angle)
+    # Right angles are made exact, so that fixtures side by side touch and do not overlap.
+    if abs(cos) < 1e-12:
+        return 0.0, math.copysign(1.0, sin)
+    if abs(sin) < 1e-12:
+        return math.copysign(1.0, cos), 0.0
+    return cos, sin
 
 
 def place_point(placement: Placement, across: float, out: float) -> PlanPoint:
@@ -21,13 +35,7 @@ def place_point(placement: Placement, across: float, out: float) -> PlanPoint:
     across, out
         From its back left corner: along its width, and from back to front, mm.
     """
-    angle = math.radians(placement.angle_deg)
-    cos, sin = math.cos(angle), math.sin(angle)
-    # Right angles are made exact, so that fixtures side by side touch and do not overlap.
-    if abs(cos) < 1e-12:
-        cos, sin = 0.0, math.copysign(1.0, sin)
-    elif abs(sin) < 1e-12:
-        cos, sin = math.copysign(1.0, cos), 0.0
+    cos, sin = _direction(placement.angle_deg)
     return (
         placement.x_mm + across * cos + out * sin,
         placement.y_mm + across * sin - out * cos,
@@ -46,6 +54,43 @@ def rectangle(placement: Placement, left: float, right: float, near: float, far:
     )
 
 
+def rectangles(
+    x: ArrayLike, y: ArrayLike, angle_deg: float, left: float, right: float, near: float, far: float
+) -> NDArray[np.float64]:
+    """Give the corners of the same rectangle, in a fixture's own measures, at many places.
+
+    Parameters
+    ----------
+    x, y
+        Back left corners, mm.
+    angle_deg
+        Direction of the width at all of them, degrees.
+    left, right, near, far
+        As for `rectangle`, mm.
+
+    Returns
+    -------
+    An array of shape (places, 4, 2), mm.
+    """
+    cos, sin = _direction(angle_deg)
+    across = np.array([left, right, right, left])
+    out = np.array([near, near, far, far])
+    east = np.asarray(x, dtype=float)[:, None] + across * cos + out * sin
+    north = np.asarray(y, dtype=float)[:, None] + across * sin - out * cos
+    return np.stack([east, north], axis=2)
+
+
+def shapes(corners: NDArray[np.float64]) -> NDArray[np.object_]:
+    """Make plan shapes of many rectangles' corners, an array of shape (rectangles, 4, 2)."""
+    count = len(corners)
+    rings = np.concatenate([corners, corners[:, :1]], axis=1).reshape(-1, 2)
+    each = np.arange(count + 1)
+    made: NDArray[np.object_] = shapely.from_ragged_array(
+        shapely.GeometryType.POLYGON, rings, (5 * each, each)
+    )
+    return made
+
+
 def footprint(fixture: Fixture, placement: Placement) -> Polygon:
     """Give the floor that a fixture covers, mm."""
     return rectangle(placement, 0.0, fixture.width, 0.0, fixture.depth)
@@ -56,8 +101,8 @@ def side_length(fixture: Fixture, side: Side) -> float:
     return fixture.width if side in ("front", "back") else fixture.depth
 
 
-def side_band(fixture: Fixture, placement: Placement, side: Side, depth: float) -> Polygon:
-    """Give the floor in front of a side, as long as the side and so deep, mm."""
+def side_span(fixture: Fixture, side: Side, depth: float) -> tuple[float, float, float, float]:
+    """Give the floor in front of a side in the fixture's own measures: left, right, near, far."""
     w, d = fixture.width, fixture.depth
     spans: dict[Side, tuple[float, float, float, float]] = {
         "front": (0.0, w, d, d + depth),
@@ -65,7 +110,12 @@ def side_band(fixture: Fixture, placement: Placement, side: Side, depth: float) 
         "left": (-depth, 0.0, 0.0, d),
         "right": (w, w + depth, 0.0, d),
     }
-    return rectangle(placement, *spans[side])
+    return spans[side]
+
+
+def side_band(fixture: Fixture, placement: Placement, side: Side, depth: float) -> Polygon:
+    """Give the floor in front of a side, as long as the side and so deep, mm."""
+    return rectangle(placement, *side_span(fixture, side, depth))
 
 
 def side_ends(fixture: Fixture, placement: Placement, side: Side) -> tuple[PlanPoint, PlanPoint]:

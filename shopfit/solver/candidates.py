@@ -3,94 +3,72 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Sequence
 
 import numpy as np
-import shapely
 from shapely import Polygon
 
-from shopfit.geometry.footprint import (
-    against_wall,
-    footprint,
-    rectangle,
-    side_band,
-)
-from shopfit.geometry.openings import things_on
+from shopfit.geometry.footprint import against_wall, footprint, rectangles, shapes
 from shopfit.geometry.shell import WallLine
-from shopfit.model.fixtures import Fixture, Side
+from shopfit.model.fixtures import Fixture
 from shopfit.model.layout import Placement
-from shopfit.solver.parts import FacePart, fixture_parts, slat_area, slat_parts
+from shopfit.solver.candidate import Candidate
+from shopfit.solver.making import (
+    allowed,
+    bare_candidate,
+    divider_candidate,
+    fits_under,
+    free_at,
+    plain_candidate,
+    round_about,
+    slat_over,
+    spots,
+    wall_candidate,
+    with_room,
+)
+from shopfit.solver.parts import SlatWall, slat_area
 from shopfit.solver.site import Site
 
+__all__ = [
+    "Candidate",
+    "allowed",
+    "bare_candidate",
+    "candidates",
+    "divider_candidate",
+    "fits_under",
+    "plain_candidate",
+    "wall_candidate",
+    "with_room",
+]
+
 _EPS = 1e-6
-# Outward direction of each side from that of a fixture's width, degrees.
-_DIRECTIONS: dict[Side, float] = {"front": -90.0, "back": 90.0, "left": 180.0, "right": 0.0}
+# On a coarser grid, offsets as near as this to a flush place count as flush, mm.
+_FLUSH_MM = 0.02
+# Whether a position is on the grid asked for, and the position.
+_Found = Iterator[tuple[bool, Candidate]]
 
 
-@dataclass(frozen=True)
-class Candidate:
-    """One position.
-
-    Parameters
-    ----------
-    fixture
-        Id in the catalogue, or none for slat-wall with nothing below.
-    placement
-        Where; for bare slat-wall only its wall and offset mean something.
-    body
-        Floor that it takes.
-    bands
-        Floor that stays clear before its sides: outward direction in degrees, shape, depth.
-    faces
-        Faces of the fixture itself.
-    slat
-        Faces on the wall above it, if slat-wall is hung there.
-    cost, slat_cost
-        Money for the fixture, and at least for the slat-wall.
-    frame
-        Angle modulo 90 degrees of its sides.
-    pinned
-        Whether the user pinned it there.
-    staff_band
-        Of a divider: the band behind it, which is among the bands too.
-    around
-        Of an island: the body with half the aisle all round. A careful search keeps islands a
-        whole aisle apart with it, so that they never close a way; no rule asks for it.
-    hemmed_in
-        Of an island: whether walls or columns leave no aisle all round it.
-    """
-
-    fixture: str | None
-    placement: Placement
-    body: Polygon
-    bands: tuple[tuple[float, Polygon, float], ...]
-    faces: tuple[FacePart, ...]
-    slat: tuple[FacePart, ...] = ()
-    cost: float = 0.0
-    slat_cost: float = 0.0
-    frame: float = 0.0
-    pinned: bool = False
-    staff_band: Polygon | None = field(default=None, compare=False)
-    around: Polygon | None = field(default=None, compare=False)
-    hemmed_in: bool = False
-
-
-def candidates(site: Site) -> list[Candidate]:
+def candidates(site: Site, every: int = 1) -> list[Candidate]:
     """List every position allowed by the shell alone, pinned ones first.
 
     Parameters
     ----------
     site
         The shop, with the floor that nothing may take.
+    every
+        Only each so-manieth step is tried along walls and edges, where flush places stay, and
+        each so-manieth both ways for islands. What is found is among the positions of the whole
+        grid, in the same order.
     """
     found = list(_pinned(site))
     seen = {_key(candidate) for candidate in found}
-    free = [*_against_walls(site), *_islands(site), *_dividers(site), *_bare_runs(site)]
-    for candidate in allowed(site, free):
-        if _key(candidate) not in seen:
-            seen.add(_key(candidate))
-            found.append(candidate)
+    for walk in (_against_walls, _islands, _dividers, _bare_runs):
+        for wanted, candidate in walk(site, every):
+            key = _key(candidate)
+            if key not in seen:
+                seen.add(key)
+                if wanted:
+                    found.append(candidate)
     return found
 
 
@@ -100,105 +78,50 @@ def _key(candidate: Candidate) -> tuple[object, ...]:
     return (candidate.fixture, round(p.x_mm, 2), round(p.y_mm, 2), round(p.angle_deg, 3), width)
 
 
-def allowed(site: Site, found: list[Candidate]) -> Iterator[Candidate]:
-    """Keep candidates whose bodies and bands lie on floor that they may take."""
-    for candidate in found:
-        # A divider stands on staff floor, everything else on sales floor.
-        divider = candidate.staff_band is not None
-        ground = site.staff_floor if divider else site.customer_floor
-        if not ground.covers(candidate.body):
-            continue
-        if divider and not site.staff_band_floor.covers(candidate.staff_band):
-            continue
-        if all(
-            site.band_floor.covers(band)
-            for _, band, _ in candidate.bands
-            if band is not candidate.staff_band
-        ):
-            yield candidate
+def _offsets(site: Site, wall: WallLine, width: float, every: int) -> dict[float, bool]:
+    """Give the offsets along a wall: on the step, and flush with ends and openings.
 
-
-def _offsets(site: Site, wall: WallLine, width: float) -> list[float]:
-    """Give the offsets tried along a wall: on the step, and flush with ends and openings."""
+    Returns
+    -------
+    Offsets from the left, each with whether it is on the grid of every so-manieth step.
+    """
     room = wall.length - width
     if room < -_EPS:
-        return []
+        return {}
     step = site.step
-    offsets = {round(k * step, 4) for k in range(int(room / step + _EPS) + 1)}
-    offsets.add(round(room, 4))
+    flush = [round(room, 4)]
     for edge in site.wall_edges(wall):
-        offsets |= {round(edge, 4), round(edge - width, 4)}
-    return sorted(x for x in offsets if -_EPS <= x <= room + _EPS)
+        flush += [round(edge, 4), round(edge - width, 4)]
+    found = {round(k * step, 4): k % every == 0 for k in range(int(room / step + _EPS) + 1)}
+    found |= dict.fromkeys(flush, True)
+    return {
+        x: found[x] or any(abs(x - edge) <= _FLUSH_MM for edge in flush)
+        for x in sorted(found)
+        if -_EPS <= x <= room + _EPS
+    }
 
 
-def _against_walls(site: Site) -> Iterator[Candidate]:
+def _against_walls(site: Site, every: int) -> _Found:
     for wall in site.shell.walls:
         if not wall.fixtures:
             continue
+        hung = SlatWall(site, wall)
         for fixture in site.fixtures("wall"):
-            for offset in _offsets(site, wall, fixture.width):
-                if fits_under(site, wall, fixture, offset):
-                    yield wall_candidate(site, wall, fixture, offset)
+            offsets = _offsets(site, wall, fixture.width, every)
+            places = [x for x in offsets if fits_under(site, wall, fixture, x)]
+            if not places:
+                continue
+            placements = [against_wall("", fixture, wall, x) for x in places]
+            x, y = [p.x_mm for p in placements], [p.y_mm for p in placements]
+            made = spots(site, fixture, x, y, placements[0].angle_deg)
+            free = free_at(site, made.body, made.bands, None)
+            for k in np.flatnonzero(free).tolist():
+                slat = slat_over(site, fixture, hung, places[k])
+                cost = site.slat_cost(slat_area(slat))
+                yield offsets[places[k]], made.candidate(k, placements[k], slat, cost)
 
 
-def fits_under(site: Site, wall: WallLine, fixture: Fixture, offset: float) -> bool:
-    """Say whether a fixture may stand before what is on the wall there."""
-    left, right = offset, offset + fixture.width
-    if fixture.height > wall.lowest(left, right) + _EPS:
-        return False
-    for thing in things_on(site.scenario.shop, wall.id):
-        beside = thing.left >= right - _EPS or thing.right <= left + _EPS
-        if beside or thing.kind in ("outlet", "other"):
-            continue
-        if thing.kind == "door" or thing.bottom < fixture.height - _EPS:
-            return False
-    return True
-
-
-def wall_candidate(
-    site: Site, wall: WallLine, fixture: Fixture, offset: float, pinned: bool = False
-) -> Candidate:
-    """Make the candidate of a fixture against a wall at an offset, mm."""
-    placement = against_wall("", fixture, wall, offset, pinned)
-    slat = slat_parts(
-        site,
-        wall,
-        offset,
-        offset + fixture.width,
-        fixture.height + site.brief.run_gap,
-        fixture.depth,
-    )
-    return plain_candidate(site, fixture, placement, slat if fixture.slat_above else ())
-
-
-def plain_candidate(
-    site: Site, fixture: Fixture, placement: Placement, slat: tuple[FacePart, ...] = ()
-) -> Candidate:
-    """Make the candidate of a fixture anywhere, with the slat-wall that may hang above it."""
-    aisle = site.brief.aisle
-    bands = tuple(
-        (
-            (placement.angle_deg + _DIRECTIONS[side]) % 360.0,
-            side_band(fixture, placement, side, aisle),
-            aisle,
-        )
-        for side in fixture.customer_sides
-    )
-    return Candidate(
-        fixture=fixture.id,
-        placement=placement,
-        body=footprint(fixture, placement),
-        bands=bands,
-        faces=fixture_parts(fixture),
-        slat=slat,
-        cost=fixture.price,
-        slat_cost=site.slat_cost(slat_area(slat)),
-        frame=round(placement.angle_deg % 90.0, 3) % 90.0,
-        pinned=placement.pinned,
-    )
-
-
-def _bare_runs(site: Site) -> Iterator[Candidate]:
+def _bare_runs(site: Site, every: int) -> _Found:
     """Give slat-wall with nothing below it, which may only stand out a little (ADA 307.2)."""
     sheet = site.sheet
     shallow = any(b.depth <= site.protrusion + _EPS for b in site.scenario.catalogue.brackets)
@@ -206,61 +129,40 @@ def _bare_runs(site: Site) -> Iterator[Candidate]:
         return
     widths = sorted({sheet.width / 2, sheet.width})
     for wall in site.shell.walls:
+        hung = SlatWall(site, wall)
         for width in widths if wall.slat_wall else ():
-            for offset in _offsets(site, wall, width):
-                slat = slat_parts(
-                    site, wall, offset, offset + width, site.brief.run_bottom, site.protrusion
-                )
+            for offset, wanted in _offsets(site, wall, width, every).items():
+                slat = hung.parts(offset, offset + width, site.brief.run_bottom, site.protrusion)
                 if len(slat) == 1 and abs(slat[0].width - width) < _EPS:
-                    yield bare_candidate(site, wall, offset, slat)
+                    for candidate in allowed(site, [bare_candidate(site, wall, offset, slat)]):
+                        yield wanted, candidate
 
 
-def bare_candidate(
-    site: Site, wall: WallLine, offset: float, slat: tuple[FacePart, ...]
-) -> Candidate:
-    """Make the candidate of slat-wall with nothing below it, from an offset on, mm."""
-    width = slat[0].width
-    x, y = wall.point(offset)
-    placement = Placement(
-        id="", fixture="", x_mm=x, y_mm=y, angle_deg=wall.angle_deg, wall=wall.id, offset_mm=offset
-    )
-    out = site.protrusion
-    band = wall.rectangle(offset, offset + width, out, out + site.brief.aisle)
-    return Candidate(
-        fixture=None,
-        placement=placement,
-        body=wall.rectangle(offset, offset + width, 0.0, out),
-        bands=(((wall.angle_deg - 90.0) % 360.0, band, site.brief.aisle),),
-        faces=(),
-        slat=slat,
-        slat_cost=site.slat_cost(slat_area(slat)),
-        frame=round(wall.angle_deg % 90.0, 3) % 90.0,
-    )
-
-
-def _islands(site: Site) -> Iterator[Candidate]:
+def _islands(site: Site, every: int) -> _Found:
     for fixture in site.fixtures("island"):
         if fixture.height > site.brief.island_height + _EPS:
             continue
         for room in site.shell.rooms.values():
             for turn in _turns(fixture):
-                yield from _island_grid(site, fixture, room, site.main_angle + turn)
+                for candidate in _island_grid(site, fixture, room, turn, every):
+                    yield True, candidate
 
 
-def _turns(fixture: Fixture) -> tuple[float, ...]:
+def _turns(fixture: Fixture) -> tuple[int, ...]:
     """Give the quarter turns that differ; one that shows the same at front and back needs two."""
     both = {face.side: face.model_copy(update={"side": "front"}) for face in fixture.faces}
     same = both.get("front") == both.get("back") and both.get("left") == both.get("right")
-    return (0.0, 90.0) if same and fixture.kind != "counter" else (0.0, 90.0, 180.0, 270.0)
+    return (0, 90) if same and fixture.kind != "counter" else (0, 90, 180, 270)
 
 
-def _island_grid(site: Site, fixture: Fixture, room: Polygon, angle: float) -> Iterator[Candidate]:
+def _island_grid(
+    site: Site, fixture: Fixture, room: Polygon, turn: int, every: int
+) -> Iterator[Candidate]:
     main = math.radians(site.main_angle)
     cos, sin = math.cos(main), math.sin(main)
     corners = [(x * cos + y * sin, -x * sin + y * cos) for x, y in room.exterior.coords]
     low_u, low_v = min(u for u, _ in corners), min(v for _, v in corners)
     high_u, high_v = max(u for u, _ in corners), max(v for _, v in corners)
-    turn = round(angle - site.main_angle) % 360
     wide, deep = fixture.width, fixture.depth
     span_u, span_v = (wide, deep) if turn % 180 == 0 else (deep, wide)
     # Back left corner from the lower left corner of the box, for each quarter turn.
@@ -273,36 +175,41 @@ def _island_grid(site: Site, fixture: Fixture, room: Polygon, angle: float) -> I
     u, v = (
         grid.ravel()
         for grid in np.meshgrid(
-            low_u + site.step * np.arange(counts[0]),
-            low_v + site.step * np.arange(counts[1]),
+            low_u + site.step * np.arange(0, counts[0], every),
+            low_v + site.step * np.arange(0, counts[1], every),
             indexing="ij",
         )
     )
-    # Bodies are judged all at once, since most places of an odd room are taken.
+    # Bodies are judged before anything else is made of them: most places of an odd room are taken.
     corners_u = np.stack([u, u + span_u, u + span_u, u], axis=1)
     corners_v = np.stack([v, v, v + span_v, v + span_v], axis=1)
     rings = np.stack([corners_u * cos - corners_v * sin, corners_u * sin + corners_v * cos], axis=2)
-    free = site.customer_floor.covers_each(shapely.polygons(rings))
-    for a, b in zip(u[free] + shift[0], v[free] + shift[1], strict=True):
-        placement = Placement(
-            id="",
-            fixture=fixture.id,
-            x_mm=round(float(a * cos - b * sin), 4),
-            y_mm=round(float(a * sin + b * cos), 4),
-            angle_deg=round(angle % 360.0, 6),
-        )
-        yield with_room(site, fixture, plain_candidate(site, fixture, placement))
+    free = site.customer_floor.covers_each(shapes(rings))
+    a, b = u[free] + shift[0], v[free] + shift[1]
+    x = [round(value, 4) for value in (a * cos - b * sin).tolist()]
+    y = [round(value, 4) for value in (a * sin + b * cos).tolist()]
+    yield from _standing_free(site, fixture, x, y, round((site.main_angle + turn) % 360.0, 6))
 
 
-def with_room(site: Site, fixture: Fixture, island: Candidate) -> Candidate:
-    """Add half the aisle all round an island."""
-    half, w, d = site.brief.aisle / 2, fixture.width, fixture.depth
-    around = rectangle(island.placement, -half, w + half, -half, d + half)
-    whole = rectangle(island.placement, -2 * half, w + 2 * half, -2 * half, d + 2 * half)
-    return replace(island, around=around, hemmed_in=not site.passable.covers(whole))
+def _standing_free(
+    site: Site, fixture: Fixture, x: Sequence[float], y: Sequence[float], angle: float
+) -> Iterator[Candidate]:
+    made = spots(site, fixture, x, y, angle)
+    around, whole = (rectangles(x, y, angle, *span) for span in round_about(site, fixture))
+    # Most have sales floor all round them, of which body and bands are part.
+    roomy = site.customer_floor.covers_each(shapes(whole))
+    rest = np.flatnonzero(~roomy)
+    bands = tuple((way, band[rest], depth) for way, band, depth in made.bands)
+    free = roomy.copy()
+    free[rest] = free_at(site, made.body[rest], bands, None)
+    tight = np.flatnonzero(free & ~roomy)
+    roomy[tight] = site.passable.covers_each(shapes(whole[tight]))
+    for k in np.flatnonzero(free).tolist():
+        placement = Placement(id="", fixture=fixture.id, x_mm=x[k], y_mm=y[k], angle_deg=angle)
+        yield made.candidate(k, placement, around=around[k], hemmed_in=not roomy[k])
 
 
-def _dividers(site: Site) -> Iterator[Candidate]:
+def _dividers(site: Site, every: int) -> _Found:
     """Give positions on the edges of staff zones that face the sales floor."""
     for start, end in site.divider_edges:
         length = math.dist(start, end)
@@ -311,8 +218,10 @@ def _dividers(site: Site) -> Iterator[Candidate]:
             room = length - fixture.width
             if room < -_EPS:
                 continue
-            offsets = {round(k * site.step, 4) for k in range(int(room / site.step + _EPS) + 1)}
-            for offset in sorted(offsets | {round(room, 4)}):
+            count = int(room / site.step + _EPS) + 1
+            offsets = {round(k * site.step, 4): k % every == 0 for k in range(count)}
+            offsets[round(room, 4)] = True
+            for offset in sorted(offsets):
                 # The front lies to the right of the edge's direction, which is out of the zone.
                 x = start[0] + offset * ux - fixture.depth * uy
                 y = start[1] + offset * uy + fixture.depth * ux
@@ -323,25 +232,8 @@ def _dividers(site: Site) -> Iterator[Candidate]:
                     y_mm=round(y, 4),
                     angle_deg=round(math.degrees(math.atan2(uy, ux)), 6),
                 )
-                yield divider_candidate(site, fixture, placement)
-
-
-def divider_candidate(site: Site, fixture: Fixture, placement: Placement) -> Candidate:
-    """Make the candidate of a fixture on the edge of a staff zone."""
-    plain = plain_candidate(site, fixture, placement)
-    behind = side_band(fixture, placement, "back", site.brief.staff_aisle)
-    direction = (placement.angle_deg + 90.0) % 360.0
-    return Candidate(
-        fixture=plain.fixture,
-        placement=plain.placement,
-        body=plain.body,
-        bands=(*plain.bands, (direction, behind, site.brief.staff_aisle)),
-        faces=plain.faces,
-        cost=plain.cost,
-        frame=plain.frame,
-        pinned=plain.pinned,
-        staff_band=behind,
-    )
+                for candidate in allowed(site, [divider_candidate(site, fixture, placement)]):
+                    yield offsets[offset], candidate
 
 
 def _pinned(site: Site) -> Iterator[Candidate]:

@@ -1,32 +1,24 @@
-"""Which positions exclude one another: cliques at points of the floor, and single pairs."""
+"""Which positions exclude one another: largest sets at points of the floor, and single pairs."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 from shapely import Polygon, STRtree
 
-from shopfit.solver.candidates import Candidate
+from shopfit.geometry.footprint import shapes
+from shopfit.solver.candidate import Candidate
+from shopfit.solver.overlaps import Family, largest
 
 # Shapes are shrunk by this before they are compared, so that touching is allowed, mm.
 _TOUCH_MM = 0.02
 
 Cliques = list[NDArray[np.int64]]
-
-
-@dataclass(frozen=True)
-class _Box:
-    """A rectangle in a turned frame, and the candidate it belongs to."""
-
-    owner: int
-    left: float
-    bottom: float
-    right: float
-    top: float
+_Floats = NDArray[np.float64]
+_Ints = NDArray[np.int64]
 
 
 def cliques(candidates: Sequence[Candidate], careful: bool = False) -> Cliques:
@@ -41,7 +33,8 @@ def cliques(candidates: Sequence[Candidate], careful: bool = False) -> Cliques:
     * bodies, and the near halves of bands that open in opposite directions (if they share a cell,
       then the fronts stand nearer to each other than the wider of the two bands).
 
-    Pairs across frames are compared by exact geometry.
+    A band is as long as the side that it lies before, so what a candidate takes up in each of
+    these is one rectangle. Pairs across frames are compared by exact geometry.
 
     Parameters
     ----------
@@ -52,18 +45,15 @@ def cliques(candidates: Sequence[Candidate], careful: bool = False) -> Cliques:
 
     Returns
     -------
-    Arrays of candidate indices, each sorted, without repeats.
+    Arrays of candidate indices, each sorted, the largest first; none lies within another.
     """
-    found: dict[bytes, NDArray[np.int64]] = {}
-    frames = sorted({candidate.frame for candidate in candidates})
-    for frame in frames:
-        members = [i for i, candidate in enumerate(candidates) if candidate.frame == frame]
-        for group in _frame_cliques(candidates, members, frame, careful):
-            found[group.tobytes()] = group
-    for pair in _cross_frame_pairs(candidates):
-        group = np.array(pair, dtype=np.int64)
-        found[group.tobytes()] = group
-    return _not_contained(list(found.values()))
+    found: Cliques = []
+    frames = np.array([candidate.frame for candidate in candidates])
+    for frame in sorted(set(frames.tolist())):
+        members = np.flatnonzero(frames == frame)
+        found += largest(list(_families(candidates, members, frame, careful)))
+    found += [np.array(pair, dtype=np.int64) for pair in _cross_frame_pairs(candidates, frames)]
+    return sorted(found, key=lambda group: (-group.size, group.tobytes()))
 
 
 def conflicting(one: Candidate, other: Candidate) -> bool:
@@ -80,154 +70,84 @@ def _shrunk(shape: Polygon) -> Polygon:
     return shape.buffer(-_TOUCH_MM, join_style="mitre")
 
 
-def _frame_cliques(
-    candidates: Sequence[Candidate], members: Sequence[int], frame: float, careful: bool
-) -> Cliques:
-    bodies = [_box(i, candidates[i].body, frame) for i in members]
-    bands: dict[int, list[_Box]] = {0: [], 90: [], 180: [], 270: []}
-    halves: dict[int, list[_Box]] = {0: [], 90: []}
-    for i in members:
-        around = candidates[i].around
-        if careful and around is not None:
-            for half in halves.values():
-                half.append(_box(i, around, frame))
-        for direction, band, depth in candidates[i].bands:
-            quarter = round((direction - frame) / 90.0) * 90 % 360
-            box = _box(i, band, frame)
-            bands[quarter].append(box)
-            halves[quarter % 180].append(_near_half(box, quarter, depth))
-    result: Cliques = []
-    for extra in (*bands.values(), *halves.values()):
-        result += _cells(bodies, extra)
-    return result
+def _families(
+    candidates: Sequence[Candidate], members: _Ints, frame: float, careful: bool
+) -> Iterator[Family]:
+    """Give what candidates of one frame take up, for each of the ways of comparing them."""
+    own = [candidates[i] for i in members.tolist()]
+    bodies = _spans([candidate.body_at for candidate in own], frame)
+    bands = [(k, *band) for k, candidate in enumerate(own) for band in candidate.bands_at]
+    owner = np.array([band[0] for band in bands], dtype=np.int64)
+    depth = np.array([band[3] for band in bands])
+    quarter = np.array([round((band[1] - frame) / 90.0) % 4 for band in bands], dtype=np.int64)
+    spans = _spans([band[2] for band in bands], frame)
+    halves = spans.copy()
+    # Of left, right, bottom and top, the far edge of a band that opens that way.
+    far = np.array([1, 3, 0, 2])[quarter]
+    halves[np.arange(len(halves)), far] -= np.where(quarter < 2, 0.5, -0.5) * depth
+    rooms = [k for k, candidate in enumerate(own) if careful and candidate.around_at is not None]
+    around = _spans([at for k in rooms if (at := own[k].around_at) is not None], frame)
+    for way in range(4):
+        same = quarter == way
+        yield _family(members, bodies, owner[same], spans[same])
+    for axis in range(2):
+        same = quarter % 2 == axis
+        with_room = np.r_[owner[same], np.array(rooms, dtype=np.int64)]
+        yield _family(members, bodies, with_room, np.concatenate([halves[same], around]))
 
 
-def _box(owner: int, shape: Polygon, frame: float) -> _Box:
+def _spans(corners: Sequence[_Floats], frame: float) -> _Floats:
+    """Give left, right, bottom and top of rectangles in a turned frame."""
+    places = np.array(corners, dtype=float).reshape(-1, 4, 2)
     angle = math.radians(frame)
     cos, sin = math.cos(angle), math.sin(angle)
-    corners = list(shape.exterior.coords)
-    u = [x * cos + y * sin for x, y in corners]
-    v = [-x * sin + y * cos for x, y in corners]
-    return _Box(owner, min(u), min(v), max(u), max(v))
+    u = places[:, :, 0] * cos + places[:, :, 1] * sin
+    v = -places[:, :, 0] * sin + places[:, :, 1] * cos
+    return np.stack([u.min(axis=1), u.max(axis=1), v.min(axis=1), v.max(axis=1)], axis=1)
 
 
-def _near_half(band: _Box, quarter: int, depth: float) -> _Box:
-    left, bottom, right, top = band.left, band.bottom, band.right, band.top
-    half = depth / 2
-    if quarter == 0:
-        right -= half
-    elif quarter == 90:
-        top -= half
-    elif quarter == 180:
-        left += half
-    else:
-        bottom += half
-    return _Box(band.owner, left, bottom, right, top)
+def _family(members: _Ints, bodies: _Floats, owner: _Ints, extra: _Floats) -> Family:
+    """Join each body with what else its candidate takes up, in numbers of grid lines."""
+    lines = np.empty((len(bodies) + len(extra), 4), dtype=np.int64)
+    edges = np.concatenate([bodies, extra])
+    lines[:, :2] = _numbered(edges[:, :2])
+    lines[:, 2:] = _numbered(edges[:, 2:])
+    joined, more = lines[: len(bodies)], lines[len(bodies) :]
+    for column, join in ((0, np.minimum), (1, np.maximum), (2, np.minimum), (3, np.maximum)):
+        join.at(joined[:, column], owner, more[:, column])
+    return Family(members, *joined.T)
 
 
-def _cells(bodies: Sequence[_Box], extra: Sequence[_Box]) -> Cliques:
-    """Give, for every cell of the grid drawn by all edges, who covers it."""
-    boxes = [*bodies, *extra]
-    if not boxes:
-        return []
-    spans = np.array([(b.left, b.right, b.bottom, b.top) for b in boxes])
-    columns, rows = _numbered(spans[:, :2]), _numbered(spans[:, 2:])
-    height = int(rows.max()) + 1
-    cells, owners = [], []
-    for b, (left, right), (bottom, top) in zip(boxes, columns, rows, strict=True):
-        covered = (np.arange(left, right)[:, None] * height + np.arange(bottom, top)).ravel()
-        cells.append(covered)
-        owners.append(np.full(covered.size, b.owner, dtype=np.int64))
-    cell, owner = np.concatenate(cells), np.concatenate(owners)
-    order = np.lexsort((owner, cell))
-    cell, owner = cell[order], owner[order]
-    fresh = np.ones(cell.size, dtype=bool)
-    fresh[1:] = (cell[1:] != cell[:-1]) | (owner[1:] != owner[:-1])
-    cell, owner = cell[fresh], owner[fresh]
-    keep = np.ones(cell.size, dtype=bool)
-    for shift in (1, -1, height, -height):
-        keep &= _not_in_neighbour(cell, owner, shift)
-    cell, owner = cell[keep], owner[keep]
-    return _distinct(cell, owner)
-
-
-def _not_in_neighbour(
-    cell: NDArray[np.int64], owner: NDArray[np.int64], shift: int
-) -> NDArray[np.bool_]:
-    """Say which entries are of cells whose owners do not all cover the neighbouring cell too.
-
-    Of two equal neighbours the later one is kept when looking forward and none is dropped when
-    looking back.
-    """
-    span = int(owner.max()) + 1
-    key = cell * span + owner
-    wanted = (cell + shift) * span + owner
-    shared = key[np.minimum(np.searchsorted(key, wanted), key.size - 1)] == wanted
-    starts = np.flatnonzero(np.r_[True, cell[1:] != cell[:-1]])
-    sizes = np.diff(np.r_[starts, cell.size])
-    common = np.add.reduceat(shared.astype(np.int64), starts)
-    inside = common == sizes
-    if shift < 0:
-        cells = cell[starts]
-        at = np.minimum(np.searchsorted(cells, cells + shift), cells.size - 1)
-        inside &= (cells[at] == cells + shift) & (sizes[at] > sizes)
-    return ~np.repeat(inside, sizes)
-
-
-def _distinct(cell: NDArray[np.int64], owner: NDArray[np.int64]) -> Cliques:
-    """Split owners by cell and keep each different set once."""
-    starts = np.flatnonzero(np.r_[True, cell[1:] != cell[:-1]])
-    marks = np.random.default_rng(0).integers(1, 2**63, int(owner.max()) + 1, dtype=np.uint64)
-    sums = np.add.reduceat(marks[owner], starts)
-    _, first = np.unique(sums, return_index=True)
-    ends = np.r_[starts[1:], cell.size]
-    return [owner[starts[k] : ends[k]] for k in np.sort(first) if ends[k] - starts[k] > 1]
-
-
-def _numbered(spans: NDArray[np.float64]) -> NDArray[np.int64]:
+def _numbered(spans: _Floats) -> _Ints:
     """Give the numbers of the grid lines at spans; edges that all but touch are one line."""
     edges, place = np.unique(spans.ravel(), return_inverse=True)
     line = np.cumsum(np.r_[0, np.diff(edges) > _TOUCH_MM])
     return line[place].reshape(spans.shape).astype(np.int64)
 
 
-def _cross_frame_pairs(candidates: Sequence[Candidate]) -> Iterable[tuple[int, int]]:
-    frames = np.array([candidate.frame for candidate in candidates])
+def _cross_frame_pairs(
+    candidates: Sequence[Candidate], frames: _Floats
+) -> Iterable[tuple[int, int]]:
+    """Give the pairs of candidates of different frames that exclude one another."""
     if len(set(frames.tolist())) < 2:
         return []
-    bodies = [_shrunk(candidate.body) for candidate in candidates]
-    shapes, owners = list(bodies), list(range(len(candidates)))
-    for i, candidate in enumerate(candidates):
-        for _, band, _ in candidate.bands:
-            shapes.append(_shrunk(band))
-            owners.append(i)
-    tree = STRtree(shapes)
-    body, shape = tree.query(bodies, predicate="intersects")
-    other = np.array(owners)[shape]
-    mixed = frames[body] != frames[other]
-    pairs = {(min(a, b), max(a, b)) for a, b in zip(body[mixed], other[mixed], strict=True)}
-    return sorted((int(a), int(b)) for a, b in pairs)
+    bodies = _shrunk_at([candidate.body_at for candidate in candidates])
+    bands = [(i, at) for i, c in enumerate(candidates) for _, at, _ in c.bands_at]
+    owners = np.array([*range(len(candidates)), *(i for i, _ in bands)])
+    taken = np.concatenate([bodies, _shrunk_at([at for _, at in bands])])
+    pairs: set[tuple[int, int]] = set()
+    for frame in set(frames.tolist()):
+        here, others = owners[frames[owners] == frame], np.flatnonzero(frames != frame)
+        tree = STRtree(taken[frames[owners] == frame])
+        body, shape = tree.query(bodies[others], predicate="intersects")
+        one, other = others[body], here[shape]
+        pairs |= set(map(tuple, np.sort(np.stack([one, other], axis=1), axis=1).tolist()))
+    return pairs
 
 
-def _not_contained(groups: Cliques) -> Cliques:
-    """Drop sets that lie within another, looking only among sets that share their rarest member."""
-    if not groups:
-        return []
-    groups = sorted(groups, key=lambda group: (-group.size, group.tobytes()))
-    count = 1 + max(int(group[-1]) for group in groups)
-    held = np.zeros(count, dtype=np.int64)
-    holders: list[list[int]] = [[] for _ in range(count)]
-    kept: Cliques = []
-    for group in groups:
-        flags = np.zeros(count, dtype=bool)
-        flags[group] = True
-        # As one long integer, so that a comparison is one step.
-        own = int.from_bytes(np.packbits(flags).tobytes(), "big")
-        rarest = int(group[held[group].argmin()])
-        if any(own & other == own for other in holders[rarest]):
-            continue
-        held[group] += 1
-        for member in group.tolist():
-            holders[member].append(own)
-        kept.append(group)
-    return kept
+def _shrunk_at(corners: Sequence[_Floats]) -> NDArray[np.object_]:
+    """Make shapes of rectangles, with every side moved inward."""
+    places = np.array(corners, dtype=float).reshape(-1, 4, 2)
+    before, after = np.roll(places, 1, axis=1) - places, np.roll(places, -1, axis=1) - places
+    inward = sum(side / np.linalg.norm(side, axis=2, keepdims=True) for side in (before, after))
+    return shapes(places + _TOUCH_MM * inward)

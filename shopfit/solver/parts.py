@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from shopfit.geometry.footprint import side_length
-from shopfit.geometry.openings import free_heights, things_on
+from shopfit.geometry.openings import free_heights
 from shopfit.geometry.shell import WallLine
 from shopfit.model.fixtures import Fixture, Sheet, Side
 from shopfit.solver.display import FaceClass
@@ -68,39 +69,77 @@ def fixture_parts(fixture: Fixture) -> tuple[FacePart, ...]:
     return tuple(parts)
 
 
-def slat_parts(
-    site: Site, wall: WallLine, left: float, right: float, bottom: float, depth: float
-) -> tuple[FacePart, ...]:
-    """Give the slat-wall that may hang over a stretch of wall, the largest free height each."""
-    sheet = site.sheet
-    if sheet is None or not wall.slat_wall:
-        return ()
-    # Deeper than the deepest holder makes no difference, and runs of one class can be joined.
-    depth = min(depth, site.deepest_holder)
-    cuts = sorted(
-        {left, right}
-        | {
-            edge
-            for thing in things_on(site.scenario.shop, wall.id)
-            for edge in (thing.left, thing.right)
-            if left < edge < right
-        }
-        | {offset for offset, _ in wall.heights if left < offset < right}
-    )
-    spans: list[tuple[float, float, float, float]] = []
-    for a, b in itertools.pairwise(cuts):
-        span = _tallest(site, wall, a, b, bottom, sheet)
-        if span is None:
-            continue
-        if spans and spans[-1][1] == a and spans[-1][2:] == span:
-            spans[-1] = (spans[-1][0], b, *span)
-        else:
-            spans.append((a, b, *span))
-    return tuple(
-        FacePart("front", slat_class(sheet, low, high, depth), b - a, (a, b, low, high), sheet.id)
-        for a, b, low, high in spans
-        if b - a >= NARROWEST_RUN_MM
-    )
+class SlatWall:
+    """The slat-wall that may hang on one wall; stretches with the same above are judged once.
+
+    Parameters
+    ----------
+    site, wall
+        Where.
+    """
+
+    def __init__(self, site: Site, wall: WallLine) -> None:
+        self._site, self._wall = site, wall
+        self._things = site.things_on(wall)
+        edges = {edge for thing in self._things for edge in (thing.left, thing.right)}
+        self._cuts = sorted(edges | {offset for offset, _ in wall.heights})
+        self._spans: dict[tuple[object, ...], tuple[float, float] | None] = {}
+        self._classes: dict[tuple[float, float, float], FaceClass] = {}
+
+    def parts(self, left: float, right: float, bottom: float, depth: float) -> tuple[FacePart, ...]:
+        """Give the pieces over a stretch of the wall, the largest free height each.
+
+        Parameters
+        ----------
+        left, right
+            Offsets, mm.
+        bottom
+            Height from which it may begin, mm.
+        depth
+            How far goods may stand out, mm.
+        """
+        sheet = self._site.sheet
+        if sheet is None or not self._wall.slat_wall:
+            return ()
+        # Deeper than the deepest holder makes no difference, and runs of one class can be joined.
+        depth = min(depth, self._site.deepest_holder)
+        first, last = bisect_right(self._cuts, left), bisect_left(self._cuts, right)
+        cuts = [left, *self._cuts[first:last], right]
+        spans: list[tuple[float, float, float, float]] = []
+        for a, b in itertools.pairwise(cuts):
+            span = self._tallest(a, b, bottom, sheet)
+            if span is None:
+                continue
+            if spans and spans[-1][1] == a and spans[-1][2:] == span:
+                spans[-1] = (spans[-1][0], b, *span)
+            else:
+                spans.append((a, b, *span))
+        return tuple(
+            self._part(sheet, span, depth)
+            for span in spans
+            if span[1] - span[0] >= NARROWEST_RUN_MM
+        )
+
+    def _part(
+        self, sheet: Sheet, span: tuple[float, float, float, float], depth: float
+    ) -> FacePart:
+        left, right, low, high = span
+        if (low, high, depth) not in self._classes:
+            self._classes[low, high, depth] = slat_class(sheet, low, high, depth)
+        return FacePart("front", self._classes[low, high, depth], right - left, span, sheet.id)
+
+    def _tallest(
+        self, left: float, right: float, bottom: float, sheet: Sheet
+    ) -> tuple[float, float] | None:
+        over = tuple(
+            k
+            for k, thing in enumerate(self._things)
+            if thing.left < right - _EPS and thing.right > left + _EPS
+        )
+        key = (over, self._wall.lowest(left, right), bottom)
+        if key not in self._spans:
+            self._spans[key] = _tallest(self._site, self._wall, left, right, bottom, sheet)
+        return self._spans[key]
 
 
 def slat_class(sheet: Sheet, bottom: float, top: float, depth: float) -> FaceClass:

@@ -15,7 +15,13 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from shopfit import standards
-from shopfit.geometry.openings import clear_space, door_rectangle, door_swing, things_on
+from shopfit.geometry.openings import (
+    OnWall,
+    clear_space,
+    door_rectangle,
+    door_swing,
+    things_on,
+)
 from shopfit.geometry.shell import PlanPoint, ShellPlan, WallLine, survey
 from shopfit.model.brief import Brief
 from shopfit.model.fixtures import Fixture, Sheet, Stand
@@ -48,7 +54,8 @@ class Ground:
         """Say for each of many shapes whether it lies wholly in one room's share."""
         inside = np.zeros(len(shapes), dtype=bool)
         for room in self.rooms:
-            inside |= shapely.covers(room, shapes)
+            left = np.flatnonzero(~inside)
+            inside[left] = shapely.covers(room, shapes[left])
         return inside
 
 
@@ -65,6 +72,8 @@ class Site:
         self.scenario = scenario
         self.shell: ShellPlan = survey(scenario.shop)
         self.rulebook = standards.load(scenario.shop.rulebook)
+        self._things: dict[str, list[OnWall]] = {}
+        self._edges: dict[str, list[float]] = {}
 
     @property
     def brief(self) -> Brief:
@@ -152,6 +161,10 @@ class Site:
         return unary_union(shapes)
 
     @cached_property
+    def _blocked(self) -> BaseGeometry:
+        return unary_union([self.kept_clear, self.staff_zones])
+
+    @cached_property
     def staff_zones(self) -> BaseGeometry:
         """Staff and stock zones."""
         return self.shell.off_limits
@@ -159,8 +172,7 @@ class Site:
     @cached_property
     def customer_floor(self) -> Ground:
         """Where fixtures for customers may stand."""
-        taken = unary_union([self.kept_clear, self.staff_zones])
-        return self._ground(self.shell.rooms.values(), taken)
+        return self._ground(self.shell.rooms.values(), self._blocked)
 
     @cached_property
     def staff_floor(self) -> Ground:
@@ -196,16 +208,22 @@ class Site:
             shapes.append(shape)
         return Ground(tuple(shapes))
 
+    def things_on(self, wall: WallLine) -> list[OnWall]:
+        """List doors, windows and things on a wall, left to right."""
+        if wall.id not in self._things:
+            self._things[wall.id] = things_on(self.scenario.shop, wall.id)
+        return self._things[wall.id]
+
     def wall_edges(self, wall: WallLine) -> list[float]:
         """Give offsets where something ends a stretch of wall: openings, and floor kept clear."""
-        edges = {
-            edge
-            for thing in things_on(self.scenario.shop, wall.id)
-            for edge in (thing.left, thing.right)
-        }
+        if wall.id not in self._edges:
+            self._edges[wall.id] = self._wall_edges(wall)
+        return self._edges[wall.id]
+
+    def _wall_edges(self, wall: WallLine) -> list[float]:
+        edges = {edge for thing in self.things_on(wall) for edge in (thing.left, thing.right)}
         (ux, uy), strip = wall.along, wall.rectangle(0.0, wall.length, 0.0, _NEAR_WALL_MM)
-        blocked = unary_union([self.kept_clear, self.staff_zones])
-        part = strip.intersection(blocked)
+        part = strip.intersection(self._blocked)
         for piece in getattr(part, "geoms", [part]):
             if isinstance(piece, Polygon) and not piece.is_empty:
                 along = [

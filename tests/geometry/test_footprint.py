@@ -10,6 +10,9 @@ from shopfit.geometry.footprint import (
     against_wall,
     footprint,
     place_point,
+    rectangle,
+    rectangles,
+    shapes,
     side_band,
     side_ends,
     side_length,
@@ -130,3 +133,16 @@ def test_own_measures_keep_their_distances(angle: float) -> None:
     """Turning a fixture never stretches it."""
     x, y = place_point(at(0, 0, angle), 300, 400)
     assert (x * x + y * y) ** 0.5 == pytest.approx(500)
+
+
+@given(
+    st.lists(st.tuples(st.floats(-1e4, 1e4), st.floats(-1e4, 1e4)), max_size=5),
+    st.one_of(st.sampled_from([0.0, 90.0, 180.0, 270.0]), st.floats(0, 360)),
+)
+def test_rectangles_at_many_places_are_those_made_one_by_one(
+    places: list[tuple[float, float]], angle: float
+) -> None:
+    """To the last bit, so that what touches there touches here."""
+    made = shapes(rectangles([x for x, _ in places], [y for _, y in places], angle, -9, 70, 3, 40))
+    expected = [rectangle(at(x, y, angle), -9, 70, 3, 40) for x, y in places]
+    assert [list(s.exterior.coords) for s in made] == [list(s.exterior.coords) for s in expected]

@@ -6,16 +6,21 @@ import itertools
 import math
 from typing import Any
 
+import hypothesis
 import pytest
+from hypothesis import settings
+from hypothesis import strategies as st
 from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from shopfit.model.fixtures import Fixture
 from shopfit.model.scenario import Scenario
-from shopfit.solver.candidates import Candidate, candidates
+from shopfit.solver.candidate import Candidate
+from shopfit.solver.candidates import candidates
 from shopfit.solver.site import Site
 
 from . import build as b
+from . import slowly
 
 ROOM = box(0, 0, 3000, 3000)
 # ADA 404.2.4.1, push side: 48 in deep, no latch side without a closer; the door is 900 mm wide.
@@ -395,3 +400,93 @@ def test_walls_at_any_angle_have_positions():
     assert len(positions(odd, "isle")) == len(positions(plain, "isle"))
     floor = Polygon([(x, y) for x, y in ((float(p[0][:-3]), float(p[1][:-3])) for p in turned)])
     assert all(floor.buffer(0.01).covers(c.body) for c in candidates(Site(odd)))
+
+
+KINDS = {
+    "wall": b.fixture("base", slat_above=True),
+    "low": b.fixture("low", width=b.mm(730.0), depth=b.mm(300.0), height=b.mm(500.0)),
+    "isle": b.fixture("isle", width=b.mm(600.0), depth=b.mm(400.0), stands=["island", "wall"],
+                      faces=[b.face("table"), b.face("table", side="left")]),
+    "two": b.fixture("two", width=b.mm(900.0), stands=["island"],
+                     faces=[b.face("table", side=side) for side in ("front", "back")]),
+    "till": b.fixture("till", kind="counter", stands=["divider"], faces=[]),
+}  # fmt: skip
+
+
+@st.composite
+def shops(draw: st.DrawFn) -> Scenario:
+    """Draw a room of an odd shape, turned or not, with things in it."""
+    step = 50.0
+    wide = draw(st.integers(70, 90)) * step
+    deep = draw(st.integers(70, 90)) * step
+    notch_x, notch_y = (draw(st.integers(20, 45)) * step for _ in range(2))
+    slant = draw(st.sampled_from([0.0, 0.0, 700.0]))
+    turn = math.radians(draw(st.sampled_from([0.0, 0.0, 20.0])))
+    outline = [(0.0, 0.0), (0.0, deep), (wide - notch_x, deep), (wide - notch_x, notch_y)]
+    outline += [(wide, notch_y - slant), (wide, 0.0)]
+    cos, sin = math.cos(turn), math.sin(turn)
+    corners = [b.mm(round(x * cos - y * sin, 3), round(x * sin + y * cos, 3)) for x, y in outline]
+    falling = [{"offset": b.mm(0.0), "height": b.mm(2400.0)}]
+    falling += [{"offset": b.mm(1500.0), "height": b.mm(draw(st.sampled_from([2400.0, 700.0])))}]
+    walls: list[dict[str, Any]] = [{"id": name} for name in ("W", "N", "I", "J", "E", "S")]
+    walls[0]["heights"] = falling
+    window = {"id": "light", "wall": "N", "offset": b.mm(draw(st.integers(0, 10)) * step)}
+    window |= {"width": b.mm(300.0), "sill": b.mm(draw(st.sampled_from([700.0, 1200.0])))}
+    zone = b.box(0.0, deep - 1400.0, 1500.0, deep) if turn == 0.0 else None
+    return b.scenario(
+        fixtures=[
+            KINDS[name] for name in draw(st.sets(st.sampled_from(sorted(KINDS)), min_size=1))
+        ],
+        sheets=[b.SHEET],
+        brackets=[{**HOOK, "depth": b.mm(draw(st.sampled_from([90.0, 200.0])))}],
+        rooms=[{"id": "room", "height": b.mm(2500.0), "corners": corners, "walls": walls}],
+        doors=[{**b.shop()["doors"][0], "offset": b.mm(100.0)}],
+        windows=[{**window, "head": b.mm(1900.0)}],
+        zones=[{"id": "till", "kind": "staff", "corners": zone}] if zone else [],
+        columns=[{"id": "post", "at": b.mm(900.0, 800.0), "size": b.mm(150.0, 150.0)}],
+        brief={"step": b.mm(draw(st.sampled_from([290.0, 400.0])))},
+    )
+
+
+@settings(max_examples=15)
+@hypothesis.given(shops())
+def test_positions_tried_at_once_are_those_tried_one_by_one(given: Scenario):
+    """The same positions in the same order, with the same floor and faces to the last bit."""
+    site = Site(given)
+    assert [slowly.told(candidate) for candidate in candidates(site)] == slowly.positions(site)
+
+
+@settings(max_examples=15)
+@hypothesis.given(shops(), st.integers(2, 4))
+def test_a_coarser_grid_is_part_of_the_whole(given: Scenario, every: int):
+    """Each position of every so-manieth step is one of the whole grid, and flush places stay."""
+    site = Site(given)
+    whole, part = candidates(site), iter(candidates(site, every))
+    wanted = next(part, None)
+    left_out = []
+    for candidate in whole:
+        if wanted is not None and candidate == wanted:
+            assert slowly.told(candidate) == slowly.told(wanted)
+            wanted = next(part, None)
+        else:
+            left_out.append(candidate)
+    assert wanted is None
+    on_step = [c for c in left_out if c.placement.offset_mm is not None]
+    assert all(
+        (c.placement.offset_mm or 0.0) % given.brief.step == pytest.approx(0.0, abs=1e-3)
+        or (c.placement.offset_mm or 0.0) % given.brief.step == pytest.approx(given.brief.step)
+        for c in on_step
+    )
+
+
+def test_a_coarser_grid_has_each_so_manieth_step():
+    """Every third step along walls with both flush ends, every third both ways for islands."""
+    isle = b.fixture("isle", width=b.mm(600.0), stands=["island"], faces=[b.face("table")])
+    site = Site(b.scenario(fixtures=[b.fixture(), isle], doors=[], depth=3200.0))
+    found = candidates(site, 3)
+    along = [c.placement.offset_mm for c in found if c.placement.wall == "W"]
+    assert along == [0.0, 900.0, 1800.0, 2200.0]
+    places = {c.body.bounds[:2] for c in found if c.fixture == "isle"}
+    assert {x for x, _ in places} == {0.0, 900.0, 1800.0}
+    assert {y for _, y in places} == {0.0, 900.0, 1800.0, 2700.0}
+    assert candidates(site, 1) == candidates(site)

@@ -5,19 +5,22 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import STRtree
+from shapely import Polygon, STRtree
 
-from shopfit.geometry.footprint import footprint, side_band
+from shopfit.geometry.footprint import footprint, rectangle, side_band
 from shopfit.model.fixtures import Fixture, Side
 from shopfit.model.layout import Placement
-from shopfit.solver.candidates import Candidate, candidates
+from shopfit.solver.candidate import Candidate, Corners
+from shopfit.solver.candidates import candidates
 from shopfit.solver.conflicts import cliques, conflicting
 from shopfit.solver.site import Site
 
 from . import build as b
+from .slowly import largest_sets
 
 OUTWARD: dict[Side, float] = {"front": -90.0, "back": 90.0, "left": 180.0, "right": 0.0}
 
@@ -29,21 +32,33 @@ def candidate(
     depth: float,
     angle: float,
     bands: Sequence[tuple[Side, float]],
+    room: float | None = None,
 ) -> Candidate:
-    """Make a candidate from its back left corner, its turn, and the depth of each band."""
+    """Make a candidate from its back left corner, its turn, and the depth of each band.
+
+    With room it is an island that keeps so much clear all round.
+    """
     own: Fixture = b.fixture(width=b.mm(width), depth=b.mm(depth))
     place = Placement(id="", fixture=own.id, x_mm=x, y_mm=y, angle_deg=angle)
     return Candidate(
         fixture=own.id,
         placement=place,
-        body=footprint(own, place),
-        bands=tuple(
-            ((angle + OUTWARD[side]) % 360.0, side_band(own, place, side, deep), deep)
+        body_at=corners(footprint(own, place)),
+        bands_at=tuple(
+            ((angle + OUTWARD[side]) % 360.0, corners(side_band(own, place, side, deep)), deep)
             for side, deep in bands
         ),
         faces=(),
         frame=angle % 90.0,
+        around_at=None
+        if room is None
+        else corners(rectangle(place, -room, width + room, -room, depth + room)),
     )
+
+
+def corners(shape: Polygon) -> Corners:
+    """Give the corners of a rectangle."""
+    return np.array(shape.exterior.coords[:4])
 
 
 def excluded(found: Sequence[Candidate]) -> set[tuple[int, int]]:
@@ -89,6 +104,33 @@ def positions(angles: Sequence[float]) -> st.SearchStrategy[Candidate]:
 
 
 UPRIGHT = (0.0, 90.0, 180.0, 270.0)
+# Half of the deepest band, so that it holds the near halves of all of them.
+ROOM = st.sampled_from([None, 400.0])
+
+
+@settings(max_examples=100)
+@given(
+    st.lists(
+        st.builds(candidate, tens, tens, sizes, sizes, st.sampled_from(UPRIGHT), sides, ROOM),
+        max_size=25,
+    ),
+    st.booleans(),
+)
+def test_sets_are_the_largest_that_share_a_cell(found: list[Candidate], careful: bool):
+    """Sets found where boxes begin are those found by looking at every cell, and come once."""
+    groups = [frozenset(group.tolist()) for group in cliques(found, careful)]
+    assert len(set(groups)) == len(groups)
+    assert set(groups) == largest_sets(found, careful)
+
+
+@settings(max_examples=25)
+@given(st.lists(positions((0.0, 90.0, 30.0, 300.0)), max_size=16))
+def test_sets_in_turned_frames(found: list[Candidate]):
+    """Each frame has its own largest sets; what is left are pairs of two frames."""
+    groups = {frozenset(group.tolist()) for group in cliques(found)}
+    own = largest_sets(found)
+    assert own <= groups
+    assert all(len({found[i].frame for i in pair}) == 2 for pair in groups - own)
 
 
 @settings(max_examples=80)
@@ -172,11 +214,24 @@ def test_a_corner_may_be_shared():
 
 
 def test_no_clique_lies_in_another():
-    """Sets that another set covers only slow the search."""
+    """Sets that another set covers only slow the search; the largest come first."""
     found = [candidate(50.0 * k, 500.0, 600.0, 400.0, 0.0, [("front", 900.0)]) for k in range(30)]
-    groups = [set(group.tolist()) for group in cliques(found)]
-    assert not any(a < z or (a == z and i != j)
-                   for i, a in enumerate(groups) for j, z in enumerate(groups))  # fmt: skip
+    groups = cliques(found)
+    assert {frozenset(group.tolist()) for group in groups} == {
+        frozenset(range(k, k + 12)) for k in range(19)
+    }
+    mixed = [*found, candidate(0.0, 3000.0, 600.0, 400.0, 0.0, [("front", 300.0)])]
+    mixed += [candidate(50.0, 3000.0, 600.0, 400.0, 0.0, [("front", 300.0)])]
+    assert [group.size for group in cliques(mixed)] == [12] * 19 + [2]
+
+
+def test_islands_keep_apart_only_with_care():
+    """Half an aisle round each of two islands; without care their bare ends may be close."""
+    first = candidate(0.0, 1000.0, 600.0, 400.0, 0.0, [("front", 800.0)], room=400.0)
+    for gap, apart in ((799.0, False), (800.0, True)):
+        other = candidate(600.0 + gap, 1000.0, 600.0, 400.0, 0.0, [("front", 800.0)], room=400.0)
+        assert cliques([first, other]) == []
+        assert (cliques([first, other], careful=True) == []) is apart
 
 
 def test_nothing_to_exclude():
