@@ -251,13 +251,11 @@ class _Goods:
             yield round(low), round(count) if off <= _LEVEL_MM else 0, row
 
     def _fill(self, block: Block, b: int, r: int, row: Row, width: int) -> int:
-        """Put a row's facings in, as many as fit; gives the width they take, tenths of a mm."""
+        """Put in a row's facings, as many as fit; gives the width they take, as programs count."""
         plan, used = self._plans[b], 0
-        # Rounding to tenths may need a hair more than the block has.
-        room = min(
-            width + len(row.slots) + sum(slot.facings for slot in row.slots) // 4,
-            self._room[plan.face],
-        )
+        # Every facing is rounded up, so goods that fill a block to the hair need a little more.
+        hair = sum(slot.facings for slot in row.slots)
+        room = min(width + hair, self._room[plan.face])
         for slot in row.slots:
             line = self._lines.get(slot.line)
             why = self._unfit(line, plan, r)
