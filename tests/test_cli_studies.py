@@ -15,15 +15,20 @@ from click.testing import CliRunner, Result
 from sweep import build
 
 from shopfit.cli import main
-from shopfit.cli.studytables import interval, known, signed
+from shopfit.cli.guard import console
+from shopfit.cli.studytables import interval, known, show_curve, signed
 from shopfit.files.layouts import fingerprint
+from shopfit.frontier.axis import read_axis
+from shopfit.frontier.curve import CurvePoint
+from shopfit.frontier.run import Curve
 from shopfit.limits.gains import Gain
+from shopfit.model.finding import Finding
 from shopfit.model.layout import Claims, Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Solution
 from shopfit.model.proof import Proof
 from shopfit.model.scenario import Scenario
-from shopfit.planning import Plan
+from shopfit.planning import Plan, load_scenario
 from shopfit.stopping import StopFlag
 
 STUDY = "name: Money\nscenarios: [nook]\nvary:\n  brief.budget: [100, 200]\n"
@@ -59,8 +64,12 @@ def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def fake(monkeypatch: pytest.MonkeyPatch) -> Callable[..., Plan]:
     """Put a fake in the place of the solve: a facing for every ten of the budget, bound one more.
 
-    Without money there is no layout. Every layout meets the values checked.
+    Without money there is no layout. The budget is all that is checked.
     """
+    too_dear = Finding(code="budget", severity="violation", subject="brief", message="too dear")
+
+    def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
+        return () if layout.claims.cost <= (scenario.brief.budget or 0.0) else (too_dear,)
 
     def solve(scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
         budget = scenario.brief.budget or 0.0
@@ -84,7 +93,7 @@ def fake(monkeypatch: pytest.MonkeyPatch) -> Callable[..., Plan]:
         return Plan(scenario, Solution(outcome="layout", layout=layout), layout)
 
     monkeypatch.setattr("shopfit.planning.solve", solve)
-    monkeypatch.setattr("shopfit.checks.check", lambda scenario, layout: ())
+    monkeypatch.setattr("shopfit.checks.check", check)
     return solve
 
 
@@ -190,14 +199,39 @@ def test_frontier_prints_a_curve_and_draws_it(fake: Any, elsewhere: Path) -> Non
     assert done.exit_code == 0
     assert "Nook: facings against budget" in done.stdout
     assert "USD 100.00" in done.stdout
-    assert "Less money never shows more." in words(done)
+    assert "USD 0.00: There is too little money." in words(done)
     folder = elsewhere / "out" / "nook-budget"
     for name in ("frontier.png", "frontier.svg", "frontier.csv", "frontier.json"):
         assert (folder / name).stat().st_size > 100
     data = json.loads(run(*curve, "--processes", 0, "--json").stdout)
-    # Here every layout meets the rules of every point, so all have that of the last one.
-    assert [point["facings"] for point in data["points"]] == [20, 20, 20]
-    assert [point["bound"] for point in data["points"]] == [11.0, 11.0, 21.0]
+    assert [point["facings"] for point in data["points"]] == [None, 10, 20]
+    assert [point["bound"] for point in data["points"]] == [None, 11.0, 21.0]
+
+
+@pytest.mark.parametrize(
+    ("over", "ends", "sentence"),
+    [
+        ("aisle", ("36 in", "40 in"), "A wider aisle never shows more."),
+        ("budget", ("100", "200"), "Less money never shows more."),
+        ("cab", ("1", "2"), "Fewer of cab never show more."),
+    ],
+)
+def test_a_point_with_the_layout_of_another_is_explained(
+    over: str, ends: tuple[str, str], sentence: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Where points took over layouts or bounds, the table says whose, and why that is right."""
+    axis, values = read_axis(load_scenario("nook"), over, *ends, 1)
+    points = [
+        CurvePoint(at=value, label=axis.label(value), facings=9, worth=9.0, violations=0)
+        for value in values
+    ]
+    show_curve(console(), Curve(axis, tuple(points)), Path("out"))
+    assert "never show" not in capsys.readouterr().out
+    other = points[1].model_copy(update={"layout_of": points[0].label, "bound": 12.0})
+    show_curve(console(), Curve(axis, (points[0], other)), Path("out"))
+    told = " ".join(capsys.readouterr().out.split())
+    assert sentence in told
+    assert told.count(points[0].label) >= 2
 
 
 def test_frontier_without_any_layout_ends_with_3(fake: Any) -> None:
@@ -236,7 +270,6 @@ def test_limits_prints_what_holds_a_shop_back(fake: Any, elsewhere: Path) -> Non
 def test_limits_take_the_layout_that_is_there(fake: Any, elsewhere: Path) -> None:
     """A layout in out/<scenario> is the start; one made for another shop there is not taken."""
     from shopfit.files.layouts import write_layout
-    from shopfit.planning import load_scenario
 
     scenario = load_scenario("nook")
     layout = fake(scenario, SolveOptions(), stop=StopFlag()).layout

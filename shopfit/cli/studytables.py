@@ -114,10 +114,14 @@ def show_curve(screen: Console, curve: Curve, folder: Path) -> None:
         )
     screen.print(table)
     if any(point.layout_of or point.bound_of for point in curve.points):
-        less = "A wider aisle" if axis.more_is_harder else f"Less {_what(axis.measure)}"
+        less = {
+            "length": "A wider aisle never shows more.",
+            "money": "Less money never shows more.",
+            "count": f"Fewer of {axis.over} never show more.",
+        }[axis.measure]
         _say(
             screen,
-            f"{less} never shows more. A point shows the layout of another where that is better "
+            f"{less} A point shows the layout of another where that is better "
             "and meets its rules, and has the bound of an easier point where that is lower.",
         )
     for point in curve.points:
@@ -211,10 +215,6 @@ def signed(size: float | None) -> str:
 def number(size: float | None) -> str:
     """Write a number without needless decimals."""
     return "" if size is None else f"{size:,.6g}"
-
-
-def _what(measure: str) -> str:
-    return "money" if measure == "money" else "of a fixture"
 
 
 def _say(screen: Console, words: str) -> None:

@@ -246,7 +246,8 @@ def _judged(
         if case.name in answers and answers[case.name].status != "stopped"
     ]
     tried = [(easing, _then(case, answer, before)) for easing, case, answer in done]
-    before, after = shared(before, tried)
+    now = _bettered(scenario, now, [answer for _, _, answer in done])
+    before, after = shared(known(now), tried)
     gains = [
         gain(easing, before, then, answer)
         for (easing, _, answer), then in zip(done, after, strict=True)
@@ -254,6 +255,20 @@ def _judged(
     named = {case.name for _, case, _ in done}
     undone = tuple(case.name for case in cases if case.name not in named)
     return Report(scenario, now, tuple(ranked(gains)), undone)
+
+
+def _bettered(scenario: Scenario, now: Answer, others: Sequence[Answer]) -> Answer:
+    """Give the layout now, or a better one of a change that meets the rules without it as well.
+
+    What a longer search could have found anyway is then no gain of the change.
+    """
+    sound = [each for each in others if each.sound and each.worth is not None]
+    for each in sorted(sound, key=lambda each: -(each.worth or 0.0)):
+        if (each.worth or 0.0) <= (now.worth or 0.0):
+            break
+        if each.layout is not None and meets(scenario, each.layout):
+            return replace(now, layout=_bounded(each, now.bound))
+    return now
 
 
 def _then(case: Case, answer: Answer, before: Known) -> Known:

@@ -18,6 +18,7 @@ from shopfit.files.layouts import fingerprint
 from shopfit.limits.easings import Easing, easings
 from shopfit.limits.gains import Gain, Known, gain, ranked, shared, verdict
 from shopfit.limits.run import run_limits
+from shopfit.model.finding import Finding
 from shopfit.model.layout import Claims, Layout, Placement
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Solution
@@ -251,11 +252,12 @@ def test_gains_are_ranked_by_what_is_proved_then_by_what_was_found() -> None:
 
 
 class Fake:
-    """Stands for the solve: as many facings as a tenth of the budget, with a bound of two more."""
+    """Stands for the solve: as many facings as a tenth of the budget, with a bound of five more."""
 
     def __init__(self) -> None:
         self.asked: list[Scenario] = []
         self.lost = False
+        self.luck = 0
 
     def __call__(self, scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
         """Answer with a layout of nothing."""
@@ -263,18 +265,24 @@ class Fake:
         if self.lost:
             return Plan(scenario, Solution(outcome="no layout"))
         facings = int((scenario.brief.budget or 0) / 10)
+        facings += self.luck if len(self.asked) > 1 else 0
         cost = scenario.brief.budget or 0.0
-        layout = placed("cab", facings=facings, bound=facings + 2.0, cost=cost)
+        layout = placed("cab", facings=facings, bound=facings + 5.0, cost=cost)
         layout = layout.model_copy(update={"fingerprint": fingerprint(scenario)})
         return Plan(scenario, Solution(outcome="layout", layout=layout), layout)
 
 
 @pytest.fixture
 def fake(monkeypatch: pytest.MonkeyPatch) -> Fake:
-    """Put a fake in the place of the solve, and let every layout meet the values checked."""
+    """Put a fake in the place of the solve, and let the budget be all that is checked."""
+    too_dear = Finding(code="budget", severity="violation", subject="brief", message="too dear")
+
+    def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
+        return () if layout.claims.cost <= (scenario.brief.budget or 0.0) else (too_dear,)
+
     made = Fake()
     monkeypatch.setattr("shopfit.planning.solve", made)
-    monkeypatch.setattr("shopfit.checks.check", lambda scenario, layout: ())
+    monkeypatch.setattr("shopfit.checks.check", check)
     return made
 
 
@@ -289,13 +297,23 @@ def test_limits_are_solved_ranked_and_written(fake: Fake, tmp_path: Path) -> Non
     ]
     assert len(fake.asked) == 4
     rows = list(csv.DictReader(io.StringIO((tmp_path / "gains.csv").read_text())))
-    assert [row["Gain at least"] for row in rows] == ["8", "0", "-12"]
+    assert [row["Gain at least"] for row in rows] == ["5", "0", "-15"]
     data = json.loads((tmp_path / "gains.json").read_text())
-    assert data["now"] == {"worth": 45.0, "bound": 47.0}
-    assert [one["most"] for one in data["gains"]] == [12.0, 2.0, -8.0]
+    assert data["now"] == {"worth": 45.0, "bound": 50.0}
+    assert [one["most"] for one in data["gains"]] == [15.0, 5.0, -5.0]
     again = run_limits(shop(), QUICK, out=tmp_path, only=("money", "aisle"), processes=0)
     assert len(fake.asked) == 4
     assert again.gains == report.gains
+
+
+def test_luck_is_no_gain(fake: Fake) -> None:
+    """A better layout found after a change, that needs no change, is had now as well."""
+    fake.luck = 3
+    report = run_limits(shop(), QUICK, only=("aisle", "money"), processes=0)
+    assert report.now.worth == 48.0
+    found_ = {one.change: (one.now, one.found) for one in report.gains}
+    assert found_["an aisle of 950 mm instead of 1000 mm"] == (48.0, 0.0)
+    assert found_["USD 100.00 more to spend"] == (48.0, 10.0)
 
 
 def test_a_proved_layout_is_not_solved_again(fake: Fake) -> None:
@@ -310,8 +328,8 @@ def test_a_proved_layout_is_not_solved_again(fake: Fake) -> None:
     strange = proved.model_copy(update={"fingerprint": "0" * 64})
     report = run_limits(given_, QUICK, strange, only=("aisle",), processes=0)
     assert len(fake.asked) == 4
-    # It claims 46 facings and is kept, but its proof was for another shop: 47 is the bound here.
-    assert (report.now.worth, report.now.bound) == (46.0, 47.0)
+    # It claims 46 facings and is kept, but its proof was for another shop: 50 is the bound here.
+    assert (report.now.worth, report.now.bound) == (46.0, 50.0)
 
 
 def test_a_shop_without_a_layout_has_no_gains(fake: Fake) -> None:
