@@ -6,9 +6,11 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import Polygon, STRtree
 
+from shopfit.geometry.footprint import shapes
 from shopfit.model.fixtures import Fixture
 from shopfit.solver.candidates import Candidate
 from shopfit.solver.conflicts import Cliques
@@ -87,7 +89,9 @@ class FloorProblem:
 
 def face_classes(candidates: Iterable[Candidate]) -> list[FaceClass]:
     """List the classes of face that candidates bring, sorted."""
-    return sorted({part.kind for c in candidates for part in (*c.faces, *c.slat)})
+    # All positions of a fixture share one tuple of faces.
+    parts = {id(own): own for c in candidates for own in (c.faces, c.slat)}
+    return sorted({part.kind for own in parts.values() for part in own})
 
 
 def floor_problem(
@@ -98,9 +102,12 @@ def floor_problem(
     hemmed_in = (i for i, c in enumerate(candidates) if c.hemmed_in and not c.pinned)
     left_out = frozenset(hemmed_in if careful else ())
     number = {kind: k for k, kind in enumerate(classes)}
+    known: dict[int, tuple[tuple[int, float], ...]] = {}
 
-    def widths(parts: Iterable[FacePart]) -> tuple[tuple[int, float], ...]:
-        return tuple((number[part.kind], part.width) for part in parts)
+    def widths(parts: tuple[FacePart, ...]) -> tuple[tuple[int, float], ...]:
+        if id(parts) not in known:
+            known[id(parts)] = tuple((number[part.kind], part.width) for part in parts)
+        return known[id(parts)]
 
     return FloorProblem(
         site,
@@ -119,25 +126,33 @@ def _gates(site: Site, candidates: Sequence[Candidate]) -> Iterable[tuple[frozen
     doors = [
         shapely.intersection(site.approach(d, True), site.staff_zones) for d in site.staff_doors
     ]
-    dividers = [i for i, c in enumerate(candidates) if c.fixture is not None]
+    dividers = np.array([i for i, c in enumerate(candidates) if c.fixture is not None], dtype=int)
     wide = site.brief.staff_aisle
+    tree: STRtree | None = None
     for zone in site.scenario.shop.zones:
         outline = Polygon(zone.corners)
         if zone.kind != "staff" or any(outline.intersects(d) and not d.is_empty for d in doors):
             continue
-        ways: dict[frozenset[int], None] = {}
-        for start, end in site.divider_edges:
-            if not outline.exterior.buffer(1.0).covers(shapely.LineString([start, end])):
-                continue
-            for square in _gate_squares(start, end, wide):
-                if not site.passable.covers(square):
-                    continue
-                small = square.buffer(-0.02)
-                blocking = frozenset(i for i in dividers if candidates[i].body.intersects(small))
-                ways[blocking] = None
-        if ways:
-            least = [w for w in ways if not any(other < w for other in ways)]
-            yield tuple(sorted(least, key=lambda w: (len(w), sorted(w))))
+        edges = outline.exterior.buffer(1.0)
+        squares = np.array(
+            [
+                square
+                for start, end in site.divider_edges
+                if edges.covers(shapely.LineString([start, end]))
+                for square in _gate_squares(start, end, wide)
+            ],
+            dtype=object,
+        )
+        squares = squares[site.passable.covers_each(squares)]
+        if not len(squares):
+            continue
+        if tree is None:
+            bodies = np.array([candidates[i].body_at for i in dividers]).reshape(-1, 4, 2)
+            tree = STRtree(shapes(bodies))
+        which, what = tree.query(shapely.buffer(squares, -0.02), predicate="intersects")
+        ways = {frozenset(dividers[what[which == k]].tolist()) for k in range(len(squares))}
+        least = [w for w in ways if not any(other < w for other in ways)]
+        yield tuple(sorted(least, key=lambda w: (len(w), sorted(w))))
 
 
 def _gate_squares(
