@@ -18,6 +18,8 @@ ATTEMPT_EFFORT = 0.04
 OVERHEAD = 0.004
 # Attempts without gain after which the search ends.
 PATIENCE = 120
+# What an attempt counts that has been made before.
+REPEATED = 10
 MOST_FACES = 3
 # Categories that may be set up anew in one attempt, besides those that are missed.
 MOST_NEW = 2
@@ -55,13 +57,18 @@ def mend(
     rng = random.Random(seed)
     now = _measured(task, filling)
     since, tried, spent = 0, 0, 0.0
+    # Attempts made since the last gain: once more they would end alike.
+    seen: set[tuple[tuple[int, ...], tuple[str, ...]]] = set()
     with ThreadPoolExecutor(max_workers=workers) as pool:
         while spent < effort and since < PATIENCE and not stop.requested:
             if now.key() <= (0.0, 0.0, task.forced):
                 break
-            base, batch = filling, _batch(task, filling, now, rng, workers)
-            if not batch:
+            drawn = _batch(task, filling, now, rng, workers)
+            if not drawn:
                 break
+            base, batch = filling, [each for each in drawn if _name(each) not in seen]
+            since += REPEATED * (len(drawn) - len(batch))
+            seen |= {_name(each) for each in batch}
             attempts = [
                 pool.submit(
                     restock_some,
@@ -87,7 +94,13 @@ def mend(
                 measured = _measured(task, found)
                 if measured.key() < now.key() and task.filler.allowed(found):
                     filling, now, since = found, measured, 0
+                    seen.clear()
     return filling
+
+
+def _name(attempt: tuple[list[int], list[str]]) -> tuple[tuple[int, ...], tuple[str, ...]]:
+    faces, categories = attempt
+    return tuple(faces), tuple(categories)
 
 
 def _measured(task: Task, filling: Filling) -> _Standing:
