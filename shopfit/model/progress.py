@@ -22,6 +22,8 @@ class Progress:
         Since the start.
     facings, bound, gap
         Best so far and what is proved; none until known.
+    objective
+        What the brief makes largest, of the best layout so far; none until it misses no minimum.
     """
 
     stage: str
@@ -29,6 +31,7 @@ class Progress:
     facings: int | None = None
     bound: float | None = None
     gap: float | None = None
+    objective: float | None = None
 
 
 Listener = Callable[[Progress], None]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import math
 import random
 from collections.abc import Mapping, Sequence
@@ -319,10 +318,20 @@ class Master:
         return value
 
     def _state(self) -> _State:
-        return copy.deepcopy(self._at)
+        at = self._at
+        return _State(
+            dict(at.left),
+            dict(at.most),
+            dict(at.least),
+            dict(at.holding),
+            at.money,
+            dict(at.counted),
+            list(at.taken),
+        )
 
     def _restore(self, state: _State) -> None:
-        self._at = copy.deepcopy(state)
+        self._at = state
+        self._at = self._state()
         self._set_bounds()
 
     def _set_bounds(self) -> None:

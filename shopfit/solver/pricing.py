@@ -21,7 +21,7 @@ Values = NDArray[np.float64]
 # Lengths that widths of goods may all be whole multiples of, mm; a coarser one is quicker.
 _UNITS_MM = (INCH_MM, INCH_MM / 2, INCH_MM / 4, 5.0, INCH_MM / 8, 2.5, INCH_MM / 16, 1.0)
 # Most different widths tried for the blocks of a category on a face.
-_MOST_WIDTHS = 96
+_MOST_WIDTHS = 64
 _LEAST = 1e-9
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import random
 from collections.abc import Iterable, Sequence
 
 from shopfit.model.range import Line
@@ -14,6 +16,51 @@ from shopfit.stopping import StopFlag
 # Rounds of pricing: before any filling is taken for good, and after each.
 GROWTH_ROUNDS = 40
 DIVE_ROUNDS = 3
+# Faces filled anew together: more take too long to be priced.
+MOST_FACES = 40
+USUAL_FACES = 24
+# Other categories that may come to stand on a group.
+MOST_WANTING = 4
+# Deterministic work that a face and a category cost.
+EFFORT_PER_CELL = 0.0025
+
+
+def groups(filler: Filler, filling: Filling) -> list[list[int]]:
+    """Split the faces into groups that show the same categories; a few faces are one group."""
+    every = list(range(len(filler.faces)))
+    if len(every) <= MOST_FACES:
+        return [every]
+    rank = {name: n for n, name in enumerate(filler.site.scenario.categories)}
+    widest: dict[int, tuple[int, int]] = {}
+    for plan, width in zip(filling.plans, filling.widths, strict=True):
+        known = widest.get(plan.face, (0, 0))
+        widest[plan.face] = max(known, (width, -rank[plan.category]))
+    ordered = sorted(every, key=lambda n: (-widest.get(n, (0, -len(rank)))[1], n))
+    count = math.ceil(len(every) / USUAL_FACES)
+    size = math.ceil(len(every) / count)
+    return [ordered[k : k + size] for k in range(0, len(every), size)]
+
+
+def kin(filler: Filler, filling: Filling, rng: random.Random, size: int) -> list[int]:
+    """Draw a group of faces most of which show categories in common."""
+    every = list(range(len(filler.faces)))
+    shows: dict[int, set[str]] = {n: set() for n in every}
+    for plan in filling.plans:
+        shows[plan.face].add(plan.category)
+    short = filler.short_lines(filling)
+    able = [n for n in every if short and filler.can_show(rng.choice(short), n)]
+    group = [rng.choice(able or every)]
+    while len(group) < min(size, len(every)):
+        there = {name for n in group for name in shows[n]}
+        others = [n for n in every if n not in group]
+        akin = [n for n in others if shows[n] & there]
+        group.append(rng.choice(akin if akin and rng.random() < 0.7 else others))
+    return sorted(group)
+
+
+def renewing_effort(filler: Filler, group: Sequence[int]) -> float:
+    """Give about what a renewal costs, in the measure of deterministic work."""
+    return EFFORT_PER_CELL * len(group) * min(12, len(filler.site.scenario.categories))
 
 
 def renew(
@@ -35,7 +82,7 @@ def renew(
     The better of the two fillings.
     """
     group = sorted(set(faces))
-    lines = _lines(filler, filling, group)
+    lines = _lines(filler, filling, group, random.Random(seed))
     master = Master(
         lines,
         filler.display,
@@ -53,16 +100,16 @@ def renew(
     return found if better else filling
 
 
-def _lines(filler: Filler, filling: Filling, group: Sequence[int]) -> dict[str, list[Line]]:
-    """Give the categories that stand on the group or could still use more room."""
+def _lines(
+    filler: Filler, filling: Filling, group: Sequence[int], rng: random.Random
+) -> dict[str, list[Line]]:
+    """Give the categories that stand on the group or miss minimums, and some that want room."""
     there = {plan.category for plan in filling.plans if plan.face in set(group)}
-    short = {line.category for line in filler.short_lines(filling)}
+    there |= {line.category for line in filler.short_lines(filling)}
     names = filler.site.scenario.categories
-    return {
-        name: filler.lines(name)
-        for name in names
-        if name in there or name in short or filler.wanting(filling, name)
-    }
+    wanting = [name for name in names if name not in there and filler.wanting(filling, name)]
+    there |= set(rng.sample(wanting, min(MOST_WANTING, len(wanting))))
+    return {name: filler.lines(name) for name in names if name in there}
 
 
 def _demand(

@@ -3,46 +3,45 @@
 from __future__ import annotations
 
 import math
+import random
 import time
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Listener, Progress, Solution
-from shopfit.model.proof import Proof, Stage, Status, Timing
+from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
-from shopfit.solver.candidates import Candidate, candidates
-from shopfit.solver.conflicts import Cliques, cliques
+from shopfit.solver.candidates import candidates
+from shopfit.solver.choosing import FloorChooser
 from shopfit.solver.connect import blockages
 from shopfit.solver.explain import explain
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import Filling
+from shopfit.solver.filling import BlockKey, Filling, Score
 from shopfit.solver.fixing import Fixed, fix
-from shopfit.solver.floor import FloorProblem, face_classes, floor_problem
+from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes, numbers
 from shopfit.solver.improve import improve
-from shopfit.solver.joint import JointAnswer, JointProgram, Limits
+from shopfit.solver.proving import Reached, proof
 from shopfit.solver.range_display import Display, display
-from shopfit.solver.scope import RULES, grid_in_words
+from shopfit.solver.renew import groups, kin, renew, renewing_effort
+from shopfit.solver.resume import filling_from, floor_from
 from shopfit.solver.site import Site
+from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
 
-# Gaps at which the first, the careful and the proving search end.
+# Gaps at which the first, the careful and the proving search of floors end.
 FIRST_GAP = 0.05
 CAREFUL_GAP = 0.002
 PROVING_GAP = 0.0005
-# Taken off every face in the search that chooses the floor: what ends of rows lose, mm.
-REMAINDER_MM = 70.0
-# Positions up to which a bound with whole positions is worth its time.
-MOST_TO_PROVE = 5000
-# Facings that a square metre of face to spare is worth when the floor is chosen.
-SPARE_PER_M2 = 0.3
-# Rounds of forbidding what closes a way, for each way of choosing the floor.
-BLOCKAGE_ROUNDS = (3, 6, 12)
+# The step of a first, coarse floor in steps of the brief.
+COARSE_STEPS = 3
+# Deterministic work of the programs that a slow core does in a second.
 EFFORT_PER_SECOND = 0.12
 # Work that even the smallest budget may do: well under a second.
 LEAST_EFFORT = 0.2
+# Faces renewed together while a filling is bettered.
+RENEWED_FACES = 10
 SHORT_EPS = 1e-4
 _WHOLE = 1e-6
 
@@ -64,155 +63,165 @@ class Search:
     ----------
     scenario, options, listener, stop
         What to solve, how hard, who listens and the stop flag.
+    start
+        A layout to start from, or none.
     """
 
     def __init__(
-        self, scenario: Scenario, options: SolveOptions, listener: Listener, stop: StopFlag
+        self,
+        scenario: Scenario,
+        options: SolveOptions,
+        listener: Listener,
+        stop: StopFlag,
+        start: Layout | None = None,
     ) -> None:
         self._began = time.monotonic()
         self._options, self._listener, self._stop = options, listener, stop
         self._site = Site(scenario)
+        self._start = start
+        self._worth = worth(scenario)
         self._best: _Best | None = None
-        self._bound = math.inf
+        self._bound = self._most()
         self._first: float | None = None
         self._repeatable = True
-        self._apart: Cliques | None = None
+        self._filled: set[FloorAnswer] = set()
 
     def run(self) -> Solution:
         """Search and give the best layout, or say why there is none."""
-        self._tell("setting out positions")
+        self._first_floor()
         found = candidates(self._site)
         shown = display(self._site, face_classes(found))
-        self._weights = self._objective_weights()
-        self._bound = self._most()
-        problem, answer = self._choose(found, shown, FIRST_GAP)
-        if answer is None or answer.floor is None:
-            return self._no_layout()
-        self._fill(problem, shown, answer, 0.05)
-        if not self._stop.requested and not self._good_enough() and len(found) <= MOST_TO_PROVE:
-            problem, better = self._choose(found, shown, CAREFUL_GAP)
-            if better is not None and better.floor is not None and better.floor != answer.floor:
-                self._fill(problem, shown, better, 0.1)
-        if not self._stop.requested and not self._good_enough():
-            self._prove(floor_problem(self._site, found, cliques(found)), shown)
-        self._improve()
+        chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
+        if self._start is not None:
+            self._take_up(chooser.problem, shown, self._start)
+        floors_short = 0.0
+        if not self._ended:
+            floors_short = self._careful_floor(chooser, shown)
+            if self._best is None:
+                return self._no_layout()
+        if not self._ended:
+            self._prove(chooser, shown)
+        self._repeatable &= chooser.repeatable
+        self._better()
         self._later_stages()
-        if self._short() > 0 and answer.short > SHORT_EPS:
+        if self._score().short > 0 and floors_short > SHORT_EPS:
             refused = self._no_layout()
             if refused.clash is not None and refused.clash.proved:
                 return refused
         return Solution(outcome="layout", layout=self._layout(), stopped=self._stop.requested)
 
-    def _objective_weights(self) -> dict[str, float]:
-        scenario = self._site.scenario
-        by_value = scenario.brief.objective == "value"
-        return {line.line: line.value if by_value else 1.0 for line in scenario.lines}
+    @property
+    def _ended(self) -> bool:
+        return self._stop.requested or self._good_enough()
 
     def _most(self) -> float:
+        weight = heaviest(self._site.brief)
         lines = self._site.scenario.lines
-        return sum(self._weights[line.line] * line.max_facings for line in lines)
+        return self._worth.most({line.line: line.max_facings * weight for line in lines})
 
-    def _limits(self, gap: float) -> Limits:
-        # Nodes are the repeatable measure; the clock only guards against slow machines.
-        seconds = self._options.seconds
-        return Limits(1 + int(4 * seconds), gap, max(10.0, seconds), self._options.seed)
-
-    def _choose(
-        self, found: Sequence[Candidate], shown: Display, gap: float
-    ) -> tuple[FloorProblem, JointAnswer | None]:
-        """Choose a floor on which everything is reached; none where there is none.
-
-        First islands keep an aisle all round them, for then ways seldom close; then they keep off
-        walls as well; at last only the rules count, and what closes a way is forbidden as it
-        turns up.
-        """
-        if self._apart is None:
-            self._apart = cliques(found, careful=True)
-        apart = self._apart
-        best = None
-        problem = floor_problem(self._site, found, apart)
-        for attempt, rounds in enumerate(BLOCKAGE_ROUNDS):
-            if attempt == 0 and len(found) > MOST_TO_PROVE:
-                continue  # Large floors have room to go round every island.
-            if attempt == 1:
-                problem = floor_problem(self._site, found, apart, careful=True)
-            elif attempt == 2:
-                problem = floor_problem(self._site, found, cliques(found))
-            answer, open_ways = self._place(problem, shown, rounds, gap)
-            if answer is not None and (open_ways or self._stop.requested):
-                return problem, answer
-            best = answer
-        return problem, best
-
-    def _place(
-        self, problem: FloorProblem, shown: Display, rounds: int, gap: float
-    ) -> tuple[JointAnswer | None, bool]:
-        """Place fixtures, forbidding what closes a way; say whether all ways are open at last."""
+    def _first_floor(self) -> None:
+        """Choose a floor on a coarser step and fill it, so that a first layout is there at once."""
+        self._tell("setting out positions")
+        found = candidates(self._site, COARSE_STEPS)
+        shown = display(self._site, face_classes(found))
+        chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
         self._tell("placing fixtures")
-        weight = self._most() / max(1, sum(ln.max_facings for ln in self._site.scenario.lines))
-        spare = SPARE_PER_M2 * weight
-        program = JointProgram(problem, shown, self._weights, REMAINDER_MM, spare)
-        answer = None
-        for _ in range(rounds):
-            found = program.solve(self._limits(gap), self._stop)
-            self._repeatable &= found.finished
-            if found.impossible:
-                return None, False
-            if found.floor is None:
-                return answer, False
-            answer = found
-            cut_off = blockages(problem, found.floor)
-            if not cut_off:
-                return answer, True
-            for group in cut_off:
-                program.exclude(group - {-1})
-        return answer, False
+        problem, answer = chooser.choose(FIRST_GAP)
+        self._repeatable &= chooser.repeatable
+        if answer is None or answer.floor is None or blockages(problem, answer.floor):
+            return
+        self._fill(problem, shown, answer.floor, answer.blocks, quick=True)
 
-    def _tighten(self, bound: float) -> None:
-        self._bound = min(self._bound, bound)
+    def _careful_floor(self, chooser: FloorChooser, shown: Display) -> float:
+        """Choose a floor from all positions and fill it; gives what it misses of minimums."""
+        self._tell("placing fixtures")
+        problem, answer = chooser.choose(FIRST_GAP if chooser.large else CAREFUL_GAP)
+        if answer is None or answer.floor is None:
+            return 0.0
+        self._fill(problem, shown, answer.floor, answer.blocks)
+        return answer.short
 
-    def _whole_bound(self) -> float:
-        if all(weight == int(weight) for weight in self._weights.values()):
-            return math.floor(self._bound + _WHOLE)
-        return self._bound
+    def _take_up(self, problem: FloorProblem, shown: Display, layout: Layout) -> None:
+        """Start from a layout, if all its fixtures still may stand where they do."""
+        floor, dropped = floor_from(problem, layout)
+        standing = set(floor.chosen)
+        if dropped or any(
+            sum(1 for i in group.tolist() if i in standing) > 1 for group in problem.cliques
+        ):
+            return
+        for low, high, members in numbers(problem):
+            if not low <= sum(1 for i in members if i in standing) <= high:
+                return
+        if blockages(problem, floor):
+            return
+        fixed = fix(problem, floor)
+        money = problem.money_left(floor.chosen, floor.slat)
+        if money is not None and money < 0:
+            return
+        filler = Filler(self._site, shown, fixed.faces, money)
+        resumed = filling_from(layout, self._site, fixed, shown, money)
+        self._keep(_Best(problem, fixed, filler, resumed.filling))
 
-    def _prove(self, problem: FloorProblem, shown: Display) -> None:
+    def _prove(self, chooser: FloorChooser, shown: Display) -> None:
         """Bound what any floor on the grid could show, and take its floor where all is reached.
 
         On very large floors whole positions take too long; the bound is then that of divisible
         ones.
         """
         self._tell("proving the bound")
-        self._tighten(JointProgram(problem, shown, self._weights, whole=False).relaxed_bound())
-        if self._good_enough() or len(problem.candidates) > MOST_TO_PROVE:
+        self._tighten(chooser.relaxed_bound())
+        self._tell("proving the bound")
+        if self._ended or chooser.large:
             return
-        program = JointProgram(problem, shown, self._weights)
-        limits = self._limits(PROVING_GAP)
-        limits = replace(limits, nodes=1 + limits.nodes // 8)
-        answer = program.solve(limits, self._stop)
-        self._repeatable &= answer.finished
+        answer = chooser.bounded(PROVING_GAP)
         self._tighten(answer.bound)
-        if answer.floor is not None and not blockages(problem, answer.floor):
-            self._fill(problem, shown, answer, 0.15)
+        if self._ended or answer.floor is None or blockages(chooser.problem, answer.floor):
+            return
+        self._fill(chooser.problem, shown, answer.floor, answer.blocks)
+
+    def _tighten(self, bound: float) -> None:
+        self._bound = min(self._bound, bound)
+
+    def _whole_bound(self) -> float:
+        if self._worth.whole:
+            return math.floor(self._bound + _WHOLE)
+        return self._bound
 
     def _fill(
-        self, problem: FloorProblem, shown: Display, answer: JointAnswer, share: float
+        self,
+        problem: FloorProblem,
+        shown: Display,
+        floor: FloorAnswer,
+        blocks: dict[BlockKey, float],
+        quick: bool = False,
     ) -> None:
-        """Fill the faces of a floor, first each category alone, and keep it if it is better."""
-        assert answer.floor is not None
+        """Fill the faces of a floor and keep it if it is better."""
+        if floor in self._filled and not quick:
+            return
+        self._filled.add(floor)
         self._tell("filling faces")
-        fixed = fix(problem, answer.floor)
-        money = problem.money_left(answer.floor.chosen, answer.floor.slat)
+        fixed = fix(problem, floor)
+        money = problem.money_left(floor.chosen, floor.slat)
         filler = Filler(self._site, shown, fixed.faces, money)
-        filling = filler.start(answer.blocks)
+        filling = filler.start(blocks)
         names = self._site.scenario.categories
         effort = min(0.2, max(0.02, self._effort(0.06) / len(names)))
-        for category in self._site.scenario.categories:
+        for category in names:
             filling = filler.refill(
                 filling, [category], effort, 1, self._options.seed, self._stop, fixed_widths=True
             )
-        self._note_first(filler, filling)
-        filling = improve(
+        self._keep(_Best(problem, fixed, filler, filling))
+        if quick:
+            filling = self._improved(filler, filling, 0.02)
+        else:
+            for n, group in enumerate(groups(filler, filling)):
+                filling = renew(filler, filling, group, self._options.seed + n, self._stop)
+                self._keep(_Best(problem, fixed, filler, filling))
+            filling = self._improved(filler, filling, 0.05)
+        self._keep(_Best(problem, fixed, filler, filling))
+
+    def _improved(self, filler: Filler, filling: Filling, share: float) -> Filling:
+        return improve(
             filler,
             filling,
             self._effort(share),
@@ -222,11 +231,16 @@ class Search:
             self._whole_bound(),
             lambda better: self._note_first(filler, better),
         )
-        if self._best is None or (
-            filler.score(filling).key() > self._best.filler.score(self._best.filling).key()
+
+    def _keep(self, found: _Best) -> None:
+        """Keep a filled floor if it is the best so far, and tell."""
+        self._note_first(found.filler, found.filling)
+        best = self._best
+        if best is None or (
+            found.filler.score(found.filling).key() > best.filler.score(best.filling).key()
         ):
-            self._best = _Best(problem, fixed, filler, filling)
-        self._tell("filling faces")
+            self._best = found
+            self._tell("filling faces")
 
     def _note_first(self, filler: Filler, filling: Filling) -> None:
         if self._first is None and filler.score(filling).short == 0:
@@ -237,26 +251,23 @@ class Search:
         work = share * self._options.seconds * EFFORT_PER_SECOND * self._options.workers
         return max(LEAST_EFFORT, work)
 
-    def _improve(self) -> None:
+    def _better(self) -> None:
+        """Better the filling: a few faces by whole numbers, groups of them by prices, in turn."""
         best = self._best
-        if best is None or self._good_enough():
+        if best is None or self._ended:
             return
-
-        def tell(filling: Filling) -> None:
-            best.filling = filling
-            self._note_first(best.filler, filling)
-            self._tell("filling faces better")
-
-        best.filling = improve(
-            best.filler,
-            best.filling,
-            self._effort(0.4),
-            self._options.workers,
-            self._options.seed,
-            self._stop,
-            self._whole_bound(),
-            tell,
-        )
+        rng = random.Random(self._options.seed)
+        filler, filling = best.filler, best.filling
+        left = self._effort(0.5)
+        while left > 0 and not self._ended:
+            filling = self._improved(filler, filling, 0.04)
+            self._keep(_Best(best.problem, best.fixed, filler, filling))
+            left -= self._effort(0.04)
+            if left > 0 and not self._ended:
+                group = kin(filler, filling, rng, RENEWED_FACES)
+                filling = renew(filler, filling, group, rng.randrange(2**31), self._stop)
+                self._keep(_Best(best.problem, best.fixed, filler, filling))
+                left -= renewing_effort(filler, group)
 
     def _later_stages(self) -> None:
         best = self._best
@@ -266,7 +277,7 @@ class Search:
         names = self._site.scenario.categories
         effort = min(0.1, max(0.01, self._effort(0.05) / len(names)))
         for stage in ("second", "cost"):
-            for category in self._site.scenario.categories:
+            for category in names:
                 best.filling = best.filler.refill(
                     best.filling,
                     [category],
@@ -278,36 +289,36 @@ class Search:
                     stage=stage,
                 )
 
-    def _score(self) -> tuple[float, float, float, float]:
+    def _score(self) -> Score:
         assert self._best is not None
-        score = self._best.filler.score(self._best.filling)
-        return score.short, score.worth, score.second, score.cost
-
-    def _short(self) -> float:
-        return self._score()[0]
+        return self._best.filler.score(self._best.filling)
 
     def _gap(self) -> float | None:
-        bound, worth = self._whole_bound(), self._score()[1]
+        bound, reached = self._whole_bound(), self._score().worth
         if not math.isfinite(bound):
             return None
-        return max(0.0, (bound - worth) / bound) if bound > 0 else 0.0
+        return max(0.0, (bound - reached) / bound) if bound > 0 else 0.0
 
     def _good_enough(self) -> bool:
+        if self._best is None or self._score().short > 0:
+            return False
         gap = self._gap()
-        return self._short() == 0 and gap is not None and gap <= self._options.gap + 1e-9
+        return gap is not None and gap <= self._options.gap + 1e-9
 
     def _tell(self, stage: str) -> None:
         seconds = time.monotonic() - self._began
         if self._best is None:
             self._listener(Progress(stage, seconds))
             return
-        filling = self._best.filling
-        facings = sum(filling.facings.values())
-        if self._short() > 0:
+        facings = sum(self._best.filling.facings.values())
+        score = self._score()
+        if score.short > 0:
             # Bound and gap compare layouts that miss no minimum.
             self._listener(Progress(stage, seconds, facings))
             return
-        self._listener(Progress(stage, seconds, facings, self._whole_bound(), self._gap()))
+        self._listener(
+            Progress(stage, seconds, facings, self._whole_bound(), self._gap(), score.worth)
+        )
 
     def _no_layout(self) -> Solution:
         self._tell("finding out why nothing fits")
@@ -318,9 +329,17 @@ class Search:
         best = self._best
         assert best is not None
         layout = assemble(best.problem, best.fixed, best.filler, best.filling)
+        reached = Reached(
+            self._score(),
+            self._whole_bound(),
+            self._gap(),
+            len(best.problem.candidates),
+            self._stop.requested,
+            self._repeatable,
+        )
         return layout.model_copy(
             update={
-                "proof": self._proof(best),
+                "proof": proof(self._site, self._options, reached),
                 "timing": Timing(
                     seconds=round(time.monotonic() - self._began, 3),
                     first_layout_seconds=None if self._first is None else round(self._first, 3),
@@ -328,54 +347,14 @@ class Search:
             }
         )
 
-    def _proof(self, best: _Best) -> Proof:
-        short, worth, second, cost = self._score()
-        gap, bound = self._gap(), self._whole_bound()
-        names = (
-            ("facings", "value")
-            if self._site.brief.objective == "facings"
-            else (
-                "value",
-                "facings",
-            )
-        )
-        here = "the fixtures, slat-wall and block widths as placed; not proved for others"
-        # The bound holds for layouts that miss no minimum.
-        status: Status = "proved" if gap == 0 and short == 0 else "within gap"
-        if self._stop.requested and gap != 0:
-            status = "stopped"
-        return Proof(
-            status=status,
-            objective=worth,
-            bound=bound,
-            gap=None if gap is None else round(gap, 6),
-            grid=grid_in_words(self._site),
-            rules=RULES,
-            step_mm=self._site.step,
-            candidates=len(best.problem.candidates),
-            stages=(
-                Stage(objective="minimums missed", value=short, bound=0.0, gap=None, scope="shop"),
-                Stage(
-                    objective=names[0], value=worth, bound=bound, gap=gap, scope="grid and rules"
-                ),
-                Stage(objective=names[1], value=round(second, 6), bound=None, gap=None, scope=here),
-                Stage(
-                    objective="cost of brackets and shelves, whole packs not counted",
-                    value=round(cost, 4),
-                    bound=None,
-                    gap=None,
-                    scope=here,
-                ),
-            ),
-            seed=self._options.seed,
-            workers=self._options.workers,
-            effort=self._options.seconds,
-            repeatable=self._repeatable and not self._stop.requested,
-        )
-
 
 def solve(
-    scenario: Scenario, options: SolveOptions, *, listener: Listener, stop: StopFlag
+    scenario: Scenario,
+    options: SolveOptions,
+    *,
+    listener: Listener,
+    stop: StopFlag,
+    start: Layout | None = None,
 ) -> Solution:
     """Solve a scenario.
 
@@ -389,9 +368,12 @@ def solve(
         Told of every step and every better layout; called from this thread.
     stop
         Raise it to end early with the best so far.
+    start
+        A layout to start from; kept if its fixtures may still stand where they do and nothing
+        better is found.
 
     Returns
     -------
     A layout without purchases, or the clash of wishes that leaves none.
     """
-    return Search(scenario, options, listener, stop).run()
+    return Search(scenario, options, listener, stop, start).run()

@@ -1,0 +1,134 @@
+"""Chooses floors on which every front is reached."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from shopfit.model.options import SolveOptions
+from shopfit.solver.candidates import Candidate
+from shopfit.solver.conflicts import Cliques, cliques
+from shopfit.solver.connect import blockages
+from shopfit.solver.floor import FloorProblem, floor_problem
+from shopfit.solver.joint import JointAnswer, JointProgram, Limits
+from shopfit.solver.range_display import Display
+from shopfit.solver.site import Site
+from shopfit.solver.worth import Worth
+from shopfit.stopping import StopFlag
+
+# Taken off every face in the search that chooses the floor: what ends of rows lose, mm.
+REMAINDER_MM = 70.0
+# Facings that a square metre of face to spare is worth when the floor is chosen.
+SPARE_PER_M2 = 0.3
+# Positions up to which a bound with whole positions is worth its time.
+MOST_TO_PROVE = 5000
+# Rounds of forbidding what closes a way, for each way of choosing the floor.
+BLOCKAGE_ROUNDS = (3, 6, 12)
+
+
+class FloorChooser:
+    """Chooses floors from one set of positions.
+
+    Parameters
+    ----------
+    site, found, shown
+        The shop, the positions, and how lines can be shown.
+    worth
+        What facings are worth.
+    options, stop
+        How hard to search, and the stop flag.
+    """
+
+    def __init__(
+        self,
+        site: Site,
+        found: Sequence[Candidate],
+        shown: Display,
+        worth: Worth,
+        options: SolveOptions,
+        stop: StopFlag,
+    ) -> None:
+        self._site, self._found, self._display = site, found, shown
+        self._worth, self._options, self._stop = worth, options, stop
+        self._apart: Cliques | None = None
+        self._problem: FloorProblem | None = None
+        self.repeatable = True
+
+    @property
+    def problem(self) -> FloorProblem:
+        """The floor under the rules alone."""
+        if self._problem is None:
+            self._problem = floor_problem(self._site, self._found, cliques(self._found))
+        return self._problem
+
+    @property
+    def large(self) -> bool:
+        """Whether whole positions take too long to be proved."""
+        return len(self._found) > MOST_TO_PROVE
+
+    def limits(self, gap: float) -> Limits:
+        """Give the limits of a program: nodes are repeatable, the clock guards slow machines."""
+        seconds = self._options.seconds
+        return Limits(1 + int(4 * seconds), gap, max(10.0, seconds), self._options.seed)
+
+    def choose(self, gap: float) -> tuple[FloorProblem, JointAnswer | None]:
+        """Choose a floor on which everything is reached; none where there is none.
+
+        First islands keep an aisle all round them, for then ways seldom close; then they keep off
+        walls as well; at last only the rules count, and what closes a way is forbidden as it
+        turns up.
+        """
+        if self._apart is None:
+            self._apart = cliques(self._found, careful=True)
+        best = None
+        problem = floor_problem(self._site, self._found, self._apart)
+        for attempt, rounds in enumerate(BLOCKAGE_ROUNDS):
+            if attempt == 0 and self.large:
+                continue  # Large floors have room to go round every island.
+            if attempt == 1:
+                problem = floor_problem(self._site, self._found, self._apart, careful=True)
+            elif attempt == 2:
+                problem = self.problem
+            answer, open_ways = self._place(problem, rounds, gap)
+            if answer is not None and (open_ways or self._stop.requested):
+                return problem, answer
+            best = answer
+        return problem, best
+
+    def _place(
+        self, problem: FloorProblem, rounds: int, gap: float
+    ) -> tuple[JointAnswer | None, bool]:
+        """Place fixtures, forbidding what closes a way; say whether all ways are open at last."""
+        lines = self._site.scenario.lines
+        facings = sum(line.max_facings for line in lines)
+        most = self._worth.most({line.line: line.max_facings for line in lines})
+        spare = SPARE_PER_M2 * most / max(1, facings)
+        program = JointProgram(problem, self._display, self._worth, REMAINDER_MM, spare)
+        answer = None
+        for _ in range(rounds):
+            found = program.solve(self.limits(gap), self._stop)
+            self.repeatable &= found.finished
+            if found.impossible:
+                return None, False
+            if found.floor is None:
+                return answer, False
+            answer = found
+            cut_off = blockages(problem, found.floor)
+            if not cut_off:
+                return answer, True
+            for group in cut_off:
+                program.exclude(group - {-1})
+        return answer, False
+
+    def relaxed_bound(self) -> float:
+        """Bound what any floor could show, with divisible positions."""
+        program = JointProgram(self.problem, self._display, self._worth, whole=False)
+        return program.relaxed_bound(self._stop)
+
+    def bounded(self, gap: float) -> JointAnswer:
+        """Bound what any floor could show, with whole positions and nothing added or taken off."""
+        program = JointProgram(self.problem, self._display, self._worth)
+        limits = self.limits(gap)
+        answer = program.solve(replace(limits, nodes=1 + limits.nodes // 8), self._stop)
+        self.repeatable &= answer.finished
+        return answer

@@ -1,0 +1,88 @@
+"""Writes down how good a layout is and how that is known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopfit.model.options import SolveOptions
+from shopfit.model.proof import Proof, Stage, Status
+from shopfit.solver.filling import Score
+from shopfit.solver.scope import RULES, grid_in_words
+from shopfit.solver.site import Site
+
+_NAMES = {
+    "facings": ("facings", "value"),
+    "value": ("value", "facings"),
+    "sales": ("expected sales", "facings"),
+}
+
+
+@dataclass(frozen=True)
+class Reached:
+    """What a search came to.
+
+    Parameters
+    ----------
+    score
+        Of the layout.
+    bound, gap
+        What is proved; none where nothing is.
+    candidates
+        Number of positions tried.
+    stopped, repeatable
+        Whether a stop was asked for, and whether the same search gives the same layout.
+    """
+
+    score: Score
+    bound: float
+    gap: float | None
+    candidates: int
+    stopped: bool
+    repeatable: bool
+
+
+def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
+    """Write down what a search came to."""
+    score, gap, bound = reached.score, reached.gap, reached.bound
+    names = _NAMES[site.brief.objective]
+    here = "the fixtures, slat-wall and block widths as placed; not proved for others"
+    # The bound holds for layouts that miss no minimum.
+    status: Status = "proved" if gap == 0 and score.short == 0 else "within gap"
+    if reached.stopped and gap != 0:
+        status = "stopped"
+    return Proof(
+        status=status,
+        objective=score.worth,
+        bound=bound,
+        gap=None if gap is None else round(gap, 6),
+        grid=grid_in_words(site),
+        rules=RULES,
+        step_mm=site.step,
+        candidates=reached.candidates,
+        stages=(
+            Stage(
+                objective="minimums missed", value=score.short, bound=0.0, gap=None, scope="shop"
+            ),
+            Stage(
+                objective=names[0],
+                value=score.worth,
+                bound=bound,
+                gap=gap,
+                scope="grid and rules",
+            ),
+            Stage(
+                objective=names[1], value=round(score.second, 6), bound=None, gap=None, scope=here
+            ),
+            Stage(
+                objective="cost of brackets and shelves, whole packs not counted",
+                value=round(score.cost, 4),
+                bound=None,
+                gap=None,
+                scope=here,
+            ),
+        ),
+        seed=options.seed,
+        workers=options.workers,
+        effort=options.seconds,
+        repeatable=reached.repeatable and not reached.stopped,
+    )
