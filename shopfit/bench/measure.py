@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import multiprocessing
 import resource
+import signal
 import sys
 import time
 import traceback
@@ -149,16 +150,20 @@ def measure(
     )
     process.start()
     there.close()
-    events, message = _heard(here, time.monotonic() + limit)
+    try:
+        events, message = _heard(here, time.monotonic() + limit)
+        if message is None:
+            ended, error = _unanswered(process, limit)
+        else:
+            process.join(5)
+    finally:
+        if process.is_alive():
+            process.kill()
+            process.join()
+        here.close()
     if message is None:
-        ended, error = _unanswered(process, limit)
         # No layout was handed over, so what was told of layouts is not confirmed.
         message = {"ended": ended, "error": error, **_reached(_believed(events, None, None))}
-    process.join(5)
-    if process.is_alive():
-        process.kill()
-        process.join()
-    here.close()
     return Record(
         size=case.size,
         seed=case.seed,
@@ -202,6 +207,8 @@ def _unanswered(process: Any, limit: float) -> tuple[Ended, str]:
 def _in_child(
     there: Connection, case: Case, solver: str, options: SolveOptions, run: Solver | None
 ) -> None:
+    # Ctrl-C at a terminal reaches every process; the series ends this one.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     events: list[Event] = []
     _keep_within_memory()
 
