@@ -142,6 +142,7 @@ def solve(
     *,
     listener: Listener = unheard,
     stop: StopFlag | None = None,
+    start: Layout | None = None,
 ) -> Plan:
     """Lay a shop out, complete the layout with cuts and purchases, and check it afresh.
 
@@ -157,6 +158,9 @@ def solve(
         Hears of progress, on the thread of the solve.
     stop
         Raised to stop early; the best layout so far is kept.
+    start
+        A layout to start from; kept if its fixtures may still stand where they do and nothing
+        better is found.
     """
     from shopfit.affording import Again, afford
     from shopfit.quantities.takeoff import complete
@@ -164,7 +168,7 @@ def solve(
 
     options = options if options is not None else SolveOptions()
     stop = stop if stop is not None else StopFlag()
-    solution = search(scenario, options, listener=listener, stop=stop)
+    solution = search(scenario, options, listener=listener, stop=stop, start=start)
     if solution.layout is None:
         return Plan(scenario, solution)
     first = complete(scenario, solution.layout)

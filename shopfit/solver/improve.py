@@ -64,6 +64,8 @@ def improve(
             if score.short == 0 and score.worth >= goal:
                 break
             batch = _batch(filler, filling, rng, workers)
+            if not batch:
+                break
             base = filling
             tasks = [
                 pool.submit(

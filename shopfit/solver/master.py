@@ -22,8 +22,7 @@ from shopfit.stopping import StopFlag
 _SHORT = 20.0
 # A filling that the relaxation takes at least so often is taken for good.
 _CERTAIN = 0.95
-# Fillings tried at a step, and the part of the value that a step may lose without a second try.
-_TRIES = 4
+# The part of the value that a step may lose without a second try.
 _LOSS = 0.002
 _EPS = 1e-6
 
@@ -222,13 +221,23 @@ class Master:
     def _price(self) -> bool:
         """Add the best filling of each type; say whether one of them was worth it."""
         better = False
-        for kind, left in self._at.left.items():
-            if left > 0:
-                value, filling = self._pricer.best(kind, self._prices(kind), self._at.most)
-                gain = value - self._duals[id(self._room[kind])]
-                if gain > _EPS * max(1.0, abs(value)):
-                    better |= self._add(kind, filling)
+        for own in self._classes():
+            # What is worked out for the widest face holds for narrower ones as well.
+            priced = self._pricer.priced(own[-1], self._prices(own[-1]), self._at.most)
+            for kind in own:
+                due = self._duals[id(self._room[kind])]
+                value = float(priced.gained[kind.units])
+                if value - due > _EPS * max(1.0, abs(value)):
+                    better |= self._add(kind, priced.best(kind.units)[1])
         return better
+
+    def _classes(self) -> list[list[FaceType]]:
+        """Group the types still open by class of face, narrow ones first."""
+        found: dict[tuple[int, bool], list[FaceType]] = {}
+        for kind, left in sorted(self._at.left.items()):
+            if left > 0:
+                found.setdefault((kind.kind, kind.near), []).append(kind)
+        return list(found.values())
 
     def _fill_in_turn(self, rng: random.Random) -> None:
         """Add a filling of every face, one after the other with what the others leave."""
@@ -236,7 +245,7 @@ class Master:
         kinds = [kind for kind, left in self._at.left.items() for _ in range(left)]
         rng.shuffle(kinds)
         for kind in kinds:
-            _, filling = self._pricer.best(kind, self._prices(kind), caps)
+            _, filling = self._pricer.priced(kind, self._prices(kind), caps).best(kind.units)
             for name, facings in filling.facings.items():
                 caps[name] -= facings
             self._add(kind, filling)
@@ -261,7 +270,7 @@ class Master:
             value = self._solve()
         return value
 
-    def dive(self, rounds: int, stop: StopFlag) -> None:
+    def dive(self, rounds: int, tries: int, stop: StopFlag) -> None:
         """Take fillings for good, the surest first, until every face has one.
 
         A filling after which the program loses much is put back, and the next one tried.
@@ -270,6 +279,8 @@ class Master:
         ----------
         rounds
             Rounds of pricing after each step.
+        tries
+            Fillings tried at a step.
         stop
             The stop flag.
         """
@@ -280,13 +291,13 @@ class Master:
                 for _ in range(math.floor(column.share + 1 - _CERTAIN)):
                     if self._fits(column):
                         self._take(column)
-            value = self._grown(rounds) if sure else self._take_one(value, rounds)
+            value = self._grown(rounds) if sure else self._take_one(value, rounds, tries)
 
-    def _take_one(self, value: float, rounds: int) -> float | None:
+    def _take_one(self, value: float, rounds: int, tries: int) -> float | None:
         """Take, of the surest fillings, the first that loses little, or else the best of them."""
         before = self._state()
         best: tuple[float, _Column] | None = None
-        for column in self._by_share()[:_TRIES]:
+        for column in self._by_share()[:tries]:
             if not self._fits(column):
                 continue
             self._take(column)

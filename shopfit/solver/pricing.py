@@ -121,6 +121,42 @@ class _Goods:
     weight: float
 
 
+@dataclass(frozen=True)
+class _Joined:
+    """How a category came to stand beside those before it, for every width."""
+
+    category: str
+    pattern: NDArray[np.int64]
+    taken: NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class PricedFaces:
+    """The worth of faces of one class at prices, for every width.
+
+    Parameters
+    ----------
+    pricer, kind, prices, caps
+        What it was worked out from.
+    gained
+        Worth by width in units, which no filling exceeds (goods as wide as their rounded widths;
+        most facings of a line limit each row alone).
+    trail
+        How it came about, category by category.
+    """
+
+    pricer: Pricer
+    kind: FaceType
+    prices: Prices
+    caps: Mapping[str, int]
+    gained: Values
+    trail: Sequence[_Joined]
+
+    def best(self, units: int) -> tuple[float, FaceFilling]:
+        """Give the worth and the filling of a face so many units wide."""
+        return float(self.gained[units]), self.pricer.filled(self, units)
+
+
 _Table = list[tuple[str, int, float, Values]]
 
 
@@ -170,46 +206,44 @@ class Pricer:
             shown.weight(category, group),
         )
 
-    def best(
-        self, kind: FaceType, prices: Prices, caps: Mapping[str, int]
-    ) -> tuple[float, FaceFilling]:
-        """Find the filling worth most.
+    def priced(self, kind: FaceType, prices: Prices, caps: Mapping[str, int]) -> PricedFaces:
+        """Work out the worth of faces of a class, of every width up to that of a type.
 
         Parameters
         ----------
         kind
-            The type of face.
+            The widest type of the class.
         prices
             Of the lines there.
         caps
-            Most facings of each line. In the value they limit each row alone; the filling given
-            keeps to them in all.
-
-        Returns
-        -------
-        A value that no filling of the type exceeds (goods as wide as their rounded widths), and a
-        filling.
+            Most facings of each line.
         """
         gained = np.zeros(kind.units + 1)
-        trail: list[tuple[str, Values, NDArray[np.int64], NDArray[np.int64]]] = []
+        trail: list[_Joined] = []
         for category in self._lines:
             found = self._by_width(category, kind, prices, caps)
-            if found is None:
-                continue
-            worth, pattern = found
-            gained, taken = _joined(gained, worth)
-            trail.append((category, worth, pattern, taken))
+            if found is not None:
+                gained, taken = _joined(gained, found[0])
+                trail.append(_Joined(category, found[1], taken))
+        return PricedFaces(self, kind, prices, caps, gained, trail)
+
+    def filled(self, priced: PricedFaces, units: int) -> FaceFilling:
+        """Write down the filling worth most of a face so many units wide.
+
+        It keeps to the most facings of each line in all.
+        """
         blocks: list[PricedBlock] = []
-        left, at = dict(caps), kind.units
-        for category, _, pattern, taken in reversed(trail):
-            width = int(taken[at])
+        left, at, kind = dict(priced.caps), units, priced.kind
+        for joined in reversed(priced.trail):
+            width = int(joined.taken[at])
             if width > 0:
-                own = self._display.patterns[category, kind.kind][int(pattern[width])]
-                block = self._block(category, kind, own, width, prices, left)
+                patterns = self._display.patterns[joined.category, kind.kind]
+                own = patterns[int(joined.pattern[width])]
+                block = self._block(joined.category, kind, own, width, priced.prices, left)
                 if block is not None:
                     blocks.append(block)
                 at -= width
-        return float(gained[-1]), FaceFilling.of(reversed(blocks))
+        return FaceFilling.of(reversed(blocks))
 
     def _by_width(
         self, category: str, kind: FaceType, prices: Prices, caps: Mapping[str, int]

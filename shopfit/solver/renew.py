@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from shopfit.model.range import Line
 from shopfit.solver.fill import Filler
@@ -13,9 +14,29 @@ from shopfit.solver.master import Demand, Master
 from shopfit.solver.pricing import FaceFilling, PricedBlock
 from shopfit.stopping import StopFlag
 
-# Rounds of pricing: before any filling is taken for good, and after each.
-GROWTH_ROUNDS = 40
-DIVE_ROUNDS = 3
+
+@dataclass(frozen=True)
+class Depth:
+    """How thoroughly a group of faces is filled anew.
+
+    Parameters
+    ----------
+    growth
+        Rounds of pricing before any filling is taken for good.
+    dive
+        Rounds after each that is.
+    tries
+        Fillings tried at a step.
+    """
+
+    growth: int
+    dive: int
+    tries: int
+
+
+QUICK = Depth(4, 1, 1)
+MIDDLING = Depth(8, 2, 4)
+THOROUGH = Depth(40, 3, 4)
 # Faces filled anew together: more take too long to be priced.
 MOST_FACES = 40
 USUAL_FACES = 24
@@ -64,7 +85,12 @@ def renewing_effort(filler: Filler, group: Sequence[int]) -> float:
 
 
 def renew(
-    filler: Filler, filling: Filling, faces: Iterable[int], seed: int, stop: StopFlag
+    filler: Filler,
+    filling: Filling,
+    faces: Iterable[int],
+    depth: Depth,
+    seed: int,
+    stop: StopFlag,
 ) -> Filling:
     """Empty a group of faces and fill them anew, all together.
 
@@ -74,6 +100,8 @@ def renew(
         The faces of the floor, and what stands on them.
     faces
         Numbers of the faces emptied.
+    depth
+        How thoroughly.
     seed, stop
         Seed of the random choices, and the stop flag.
 
@@ -92,9 +120,9 @@ def renew(
     )
     for number, standing in _standing(filling, group).items():
         master.add_standing(filler.faces[number], standing)
-    if master.generate(GROWTH_ROUNDS, stop, seed) is None:
+    if master.generate(depth.growth, stop, seed) is None:
         return filling
-    master.dive(DIVE_ROUNDS, stop)
+    master.dive(depth.dive, depth.tries, stop)
     found = _merged(filling, group, master.filling([filler.faces[n] for n in group]))
     better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
     return found if better else filling

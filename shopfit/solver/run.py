@@ -24,7 +24,7 @@ from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes, number
 from shopfit.solver.improve import improve
 from shopfit.solver.proving import Reached, proof
 from shopfit.solver.range_display import Display, display
-from shopfit.solver.renew import groups, kin, renew, renewing_effort
+from shopfit.solver.renew import MIDDLING, QUICK, THOROUGH, groups, kin, renew, renewing_effort
 from shopfit.solver.resume import filling_from, floor_from
 from shopfit.solver.site import Site
 from shopfit.solver.worth import heaviest, worth
@@ -204,19 +204,13 @@ class Search:
         money = problem.money_left(floor.chosen, floor.slat)
         filler = Filler(self._site, shown, fixed.faces, money)
         filling = filler.start(blocks)
-        names = self._site.scenario.categories
-        effort = min(0.2, max(0.02, self._effort(0.06) / len(names)))
-        for category in names:
-            filling = filler.refill(
-                filling, [category], effort, 1, self._options.seed, self._stop, fixed_widths=True
-            )
-        self._keep(_Best(problem, fixed, filler, filling))
-        if quick:
-            filling = self._improved(filler, filling, 0.02)
-        else:
+        depths = (QUICK,) if quick else (MIDDLING, THOROUGH)
+        for depth in depths:
             for n, group in enumerate(groups(filler, filling)):
-                filling = renew(filler, filling, group, self._options.seed + n, self._stop)
+                seed = self._options.seed + n
+                filling = renew(filler, filling, group, depth, seed, self._stop)
                 self._keep(_Best(problem, fixed, filler, filling))
+        if not quick or filler.score(filling).short > 0:
             filling = self._improved(filler, filling, 0.05)
         self._keep(_Best(problem, fixed, filler, filling))
 
@@ -265,7 +259,7 @@ class Search:
             left -= self._effort(0.04)
             if left > 0 and not self._ended:
                 group = kin(filler, filling, rng, RENEWED_FACES)
-                filling = renew(filler, filling, group, rng.randrange(2**31), self._stop)
+                filling = renew(filler, filling, group, THOROUGH, rng.randrange(2**31), self._stop)
                 self._keep(_Best(best.problem, best.fixed, filler, filling))
                 left -= renewing_effort(filler, group)
 

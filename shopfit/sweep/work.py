@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import inspect
 import json
 import time
 from collections.abc import Callable
@@ -122,10 +121,7 @@ def solve_task(task: Task, stop: StopFlag) -> Answer:
     from shopfit import planning
 
     began = time.monotonic()
-    # Left out until the solver takes a layout to start from.
-    takes_start = "start" in inspect.signature(planning.solve).parameters
-    more = {"start": task.start} if takes_start and task.start is not None else {}
-    plan = planning.solve(task.scenario, task.options, stop=stop, **more)  # type: ignore[arg-type]
+    plan = planning.solve(task.scenario, task.options, stop=stop, start=task.start)
     clash = plan.solution.clash
     status: CaseStatus = "layout" if plan.layout is not None else "no layout"
     return Answer(
