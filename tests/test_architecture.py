@@ -32,7 +32,7 @@ ON_THE_SAME_FLOOR = {
     ("planning", "outputs"),
     ("cli", "ui"),
 }
-ONLY_IN = {"ortools": "solver", "streamlit": "ui"}
+ONLY_IN = {"ortools": "solver", "highspy": "solver", "streamlit": "ui"}
 
 
 def room_of(module: str) -> str:

@@ -1,0 +1,247 @@
+"""A floor set out by hand: wall by wall, then islands in rows, as long as ways stay open."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString
+from shapely.geometry.base import BaseGeometry
+
+from shopfit.geometry.openings import entrance
+from shopfit.solver.floor import numbers
+from shopfit.solver.peers.answers import Course
+
+# Free stretches of wall as like as this are taken in the order of the way to them, mm.
+LIKE_MM = 300.0
+_EPS = 1e-6
+
+
+@dataclass(frozen=True)
+class Habit:
+    """How choices are made that could well be made otherwise.
+
+    Parameters
+    ----------
+    across
+        Whether rows of islands lie across the shop's main direction.
+    sparing
+        Whether walls are kept for what leaves room for slat-wall above, until islands are done.
+    thrifty
+        Whether, of fixtures that fit at a place, the one with most face for its money is taken,
+        and not the widest.
+    """
+
+    across: bool = False
+    sparing: bool = False
+    thrifty: bool = False
+
+
+class Floorwork:
+    """The positions taken so far, and the next best one.
+
+    Parameters
+    ----------
+    course
+        What is given.
+    habit
+        How choices are made.
+    """
+
+    def __init__(self, course: Course, habit: Habit) -> None:
+        problem = course.problem
+        self._course, self._problem, self._site = course, problem, problem.site
+        count = len(problem.candidates)
+        self.chosen: list[int] = []
+        self._blocked = np.zeros(count, dtype=bool)
+        self._sets: list[list[int]] = [[] for _ in range(count)]
+        for g, group in enumerate(problem.cliques):
+            for i in group.tolist():
+                self._sets[i].append(g)
+        self._limits = [(low, high, frozenset(members)) for low, high, members in numbers(problem)]
+        self._price = np.array([candidate.cost for candidate in problem.candidates])
+        self._brings = self._face_lengths() > 0
+        self._area = self._face_areas()
+        self._order = np.array(sorted(range(count), key=self._ranking(habit)), dtype=int)
+        self._walls = {
+            wall.id: LineString([wall.start, wall.end]) for wall in self._site.shell.walls
+        }
+
+    def start(self) -> bool:
+        """Set out what is pinned and what the brief wants; say whether all of it has a place."""
+        for i, candidate in enumerate(self._problem.candidates):
+            if candidate.pinned:
+                self._stand(i)
+        return all(self._fulfil(low, members) for low, _, members in self._limits)
+
+    def _fulfil(self, low: int, members: frozenset[int]) -> bool:
+        """Place as many of some positions as are wanted, in the way of as few others as may be."""
+        while len(members.intersection(self.chosen)) < low:
+            free = [i for i in members if not self._blocked[i]]
+            if not free:
+                return False
+            self.place(min(free, key=lambda i: (self._in_the_way(i), self._price[i], i)))
+        return True
+
+    def _in_the_way(self, index: int) -> int:
+        taken = np.zeros(len(self._blocked), dtype=bool)
+        for g in self._sets[index]:
+            taken[self._problem.cliques[g]] = True
+        return int(np.count_nonzero(taken & ~self._blocked))
+
+    def price(self, index: int) -> float:
+        """Give the money that one more of a candidate's fixture costs."""
+        fixture = self._problem.fixture(index)
+        if fixture is None:
+            return 0.0
+        standing = sum(self._problem.candidates[i].fixture == fixture.id for i in self.chosen)
+        return 0.0 if standing < fixture.owned else fixture.price
+
+    def pick(self, kinds: Iterable[int], money: float | None) -> int | None:
+        """Give the next position that brings a face of some classes, or none."""
+        able = ~self._blocked & self._brings[:, sorted(kinds)].any(axis=1)
+        ordered = self._order[able[self._order]]
+        if money is None:
+            return int(ordered[0]) if ordered.size else None
+        return next((int(i) for i in ordered if self.price(int(i)) <= money + _EPS), None)
+
+    def place(self, index: int) -> bool:
+        """Take a position if that leaves every way open; else it is not asked for again."""
+        together = [*self.chosen, index]
+        if not self._gates_open(together) or not (
+            self._harmless(index) or self._course.reachable(tuple(sorted(together)))
+        ):
+            self._blocked[index] = True
+            return False
+        self._stand(index)
+        return True
+
+    def drop(self, index: int) -> None:
+        """Give up a position for good; what it was in the way of is not asked for again."""
+        self.chosen.remove(index)
+
+    def _stand(self, index: int) -> None:
+        self.chosen.append(index)
+        self._blocked[index] = True
+        for g in self._sets[index]:
+            self._blocked[self._problem.cliques[g]] = True
+        for _, high, members in self._limits:
+            if index in members and len(members.intersection(self.chosen)) >= high:
+                self._blocked[list(members)] = True
+
+    def _gates_open(self, together: list[int]) -> bool:
+        return all(any(way.isdisjoint(together) for way in ways) for ways in self._problem.gates)
+
+    def _harmless(self, index: int) -> bool:
+        """Say whether a position cannot close a way, since there is an aisle all before it.
+
+        What stands along the same wall is left out: it cannot close a way with its neighbour.
+        Islands always may, where people have to turn back round them.
+        """
+        candidate = self._problem.candidates[index]
+        own = candidate.placement.wall
+        if own is None:
+            return False
+        others: list[BaseGeometry] = [line for wall, line in self._walls.items() if wall != own]
+        others += [*self._site.shell.columns.values(), self._site.staff_zones]
+        for i in self.chosen:
+            other = self._problem.candidates[i]
+            if other.placement.wall != own:
+                others.append(other.body)
+        shapes = np.array([shape for shape in others if not shape.is_empty], dtype=object)
+        if shapes.size and shapely.distance(candidate.body, shapes).min() < self._site.brief.aisle:
+            return False
+        return self._course.reachable((index,))
+
+    def _face_lengths(self) -> NDArray[np.float64]:
+        found = np.zeros((len(self._problem.candidates), len(self._problem.classes)))
+        for parts in (self._problem.widths, self._problem.slat_widths):
+            for i, own in enumerate(parts):
+                for kind, width in own:
+                    found[i, kind] += width
+        return found
+
+    def _face_areas(self) -> NDArray[np.float64]:
+        heights = np.array([face.levels * face.pitch for face in self._problem.classes])
+        areas: NDArray[np.float64] = self._face_lengths() @ heights
+        return areas
+
+    def _ranking(self, habit: Habit) -> Callable[[int], tuple[Any, ...]]:
+        """Give the key by which positions are tried: walls, dividers, islands, bare slat-wall."""
+        step, walls = self._site.step, self._wall_ranks()
+        main = math.radians(self._site.main_angle + (90.0 if habit.across else 0.0))
+        turn = np.array([[math.cos(main), -math.sin(main)], [math.sin(main), math.cos(main)]])
+
+        def size(i: int) -> tuple[float, ...]:
+            candidate = self._problem.candidates[i]
+            fixture = self._problem.fixture(i)
+            if habit.thrifty:
+                return (-self._area[i] / max(1.0, candidate.cost + candidate.slat_cost),)
+            return (-(fixture.width if fixture else 0.0), -self._area[i])
+
+        def key(i: int) -> tuple[Any, ...]:
+            candidate = self._problem.candidates[i]
+            placement = candidate.placement
+            if placement.wall is not None:
+                offset = placement.offset_mm or 0.0
+                return (
+                    self._turn(i, habit),
+                    walls[placement.wall],
+                    int(offset / step + _EPS),
+                    *size(i),
+                    offset,
+                    i,
+                )
+            corners = np.array(candidate.body.exterior.coords) @ turn
+            along, row = corners.min(axis=0)
+            if candidate.staff_band is not None:
+                return (1, 0, int(along / step + _EPS), *size(i), along, i)
+            turned = (placement.angle_deg - self._site.main_angle) % 180.0
+            wrong = (45.0 < turned < 135.0) != habit.across
+            return (2, wrong, int(row / step + _EPS), int(along / step + _EPS), *size(i), i)
+
+        return key
+
+    def _turn(self, index: int, habit: Habit) -> int:
+        """Say after how many other ways of standing a position against a wall has its turn."""
+        candidate = self._problem.candidates[index]
+        if candidate.fixture is None:
+            return 4
+        return 3 if habit.sparing and not candidate.slat else 0
+
+    def _wall_ranks(self) -> dict[str, int]:
+        """Rank walls by their longest free stretch, and like ones by how near the entrance is."""
+        door = entrance(self._site.scenario.shop, self._site.shell)
+        near = None if door is None else door[1].point(door[0].offset + door[0].width / 2)
+        stretches: dict[str, float] = {}
+        for wall in self._site.shell.walls:
+            spans = sorted(
+                (c.placement.offset_mm or 0.0, (c.placement.offset_mm or 0.0) + fixture.width)
+                for i, c in enumerate(self._problem.candidates)
+                if c.placement.wall == wall.id and (fixture := self._problem.fixture(i)) is not None
+            )
+            stretches[wall.id] = _longest(spans)
+
+        def key(wall_id: str) -> tuple[float, float, str]:
+            line = LineString(
+                [self._site.shell.wall(wall_id).start, self._site.shell.wall(wall_id).end]
+            )
+            away = 0.0 if near is None else line.distance(shapely.Point(near))
+            return (-round(stretches[wall_id] / LIKE_MM), away, wall_id)
+
+        return {wall: rank for rank, wall in enumerate(sorted(stretches, key=key))}
+
+
+def _longest(spans: list[tuple[float, float]]) -> float:
+    longest = start = end = 0.0
+    for left, right in spans:
+        if left > end + _EPS:
+            start = left
+        end = max(end, right)
+        longest = max(longest, end - start)
+    return longest

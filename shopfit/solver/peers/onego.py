@@ -1,0 +1,74 @@
+"""A peer: the whole shop as one integer program, by CP-SAT."""
+
+from __future__ import annotations
+
+import logging
+
+from shopfit.model.options import SolveOptions
+from shopfit.model.scenario import Scenario
+from shopfit.solver.peers.answers import Course, PeerAnswer, Tell
+from shopfit.solver.peers.cpsat import CpSat
+from shopfit.solver.peers.engines import End, Rounds
+from shopfit.solver.peers.stages import floor_then_faces
+from shopfit.solver.peers.whole import WholeProgram, size_of
+
+_log = logging.getLogger(__name__)
+
+# Variables of blocks and facings that fit in memory: 300,000 take 2 GB with two threads, and a
+# desk computer has 8.
+MOST_VARIABLES = 1_000_000
+# Variables for each second asked for. Presolve alone takes a second for 20,000; a narrow shell
+# with 300,000 had no answer at all, not even an empty shop, after two minutes of two cores.
+VARIABLES_A_SECOND = 2_000
+# Part of the seconds for one block a face and category; the rest is for the proof without that.
+CHOICE_SHARE = 0.7
+
+
+def direct(scenario: Scenario, options: SolveOptions, tell: Tell) -> PeerAnswer:
+    """Solve one program of positions, slat-wall, blocks and every whole facing with CP-SAT.
+
+    First a category has one block a face, its pattern by choice. Then, where that is small
+    enough, blocks of all patterns may stand side by side, which leaves out nothing that the rules
+    allow: only the bound of that program is told. Where even the first is too large, floor and
+    faces are solved one after the other, with whole facings added up by class; that is logged.
+    No answer is hinted at to either.
+
+    Parameters
+    ----------
+    scenario, options
+        What is given, and for how long and with how many threads.
+    tell
+        Told of every better layout and bound.
+    """
+    course = Course(scenario, options, tell)
+    limit = min(MOST_VARIABLES, VARIABLES_A_SECOND * options.seconds)
+    size = size_of(course, exact=False)
+    if size > limit:
+        _log.warning("direct: %d variables are over %d, so faces are added up", size, int(limit))
+        floor_then_faces(course, lambda program, gap: CpSat(program, options, gap))
+        return course.answer()
+    _log.info("direct: one program of %d variables", size)
+    exact = size_of(course, exact=True)
+    choice = WholeProgram(course, exact=False)
+    engine = CpSat(choice, options, options.gap)
+    provable = exact <= limit
+    share = CHOICE_SHARE if provable else 1.0
+    Rounds(choice, engine, bounding=False).run(share * course.left)
+    if provable:
+        _log.info("direct: proof with %d variables", exact)
+        _prove(course, options)
+    else:
+        # What the program proves holds for one block a face and category only.
+        course.prove(course.most)
+    return course.answer()
+
+
+def _prove(course: Course, options: SolveOptions) -> None:
+    """Look for something better than the best with blocks of all patterns side by side."""
+    program = WholeProgram(course, exact=True)
+    worth = course.worth
+    if worth is not None:
+        program.demand(worth)
+    end = Rounds(program, CpSat(program, options, options.gap), bounding=True).run(course.left)
+    if end is End.IMPOSSIBLE and worth is not None:
+        course.prove(worth)
