@@ -16,6 +16,7 @@ if TYPE_CHECKING:
         load_scenario,
         quantities,
         read_layout,
+        rearrange,
         solve,
         write_outputs,
     )
@@ -30,6 +31,7 @@ __all__ = [
     "load_scenario",
     "quantities",
     "read_layout",
+    "rearrange",
     "solve",
     "write_outputs",
 ]

@@ -114,7 +114,17 @@ def layout_file(kiosk, kiosk_layout, tmp_path):
 def test_help_names_every_command():
     """The help lists the commands and the exit codes."""
     told = run("--help").stdout
-    for name in ("solve", "check", "quantities", "draw", "compare", "new", "schema", "page"):
+    for name in (
+        "solve",
+        "rearrange",
+        "check",
+        "quantities",
+        "draw",
+        "compare",
+        "new",
+        "schema",
+        "page",
+    ):
         assert f"\n  {name} " in told
     assert "Exit codes" in told
 
