@@ -14,6 +14,7 @@ from shopfit.model.progress import Solution
 from shopfit.model.proof import Proof, Stage, Status
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
+from shopfit.solver.proving import NAMES
 from shopfit.solver.rearranged import BLOCKS
 
 # Half a cent: money is counted in floats.
@@ -103,7 +104,7 @@ def _judged(scenario: Scenario, first: Layout, layout: Layout, kept_back: float)
             stage = _against(stage, stage.value, first_stages["moves"].bound)
         elif stage.objective == BLOCKS and (kept_back or worth < proof.objective):
             stage = _against(stage, stage.value, None)
-        elif stage.objective == scenario.brief.objective:
+        elif stage.objective == NAMES[scenario.brief.objective][0]:
             bound = None if kept_back else stage.bound
             told = {"value": worth, "bound": bound, "gap": _gap(worth, bound)}
             stage = stage.model_copy(update=told)

@@ -10,7 +10,8 @@ from shopfit.solver.filling import Score
 from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
 
-_NAMES = {
+# What the first and the second stage are called, by objective.
+NAMES = {
     "facings": ("facings", "value"),
     "value": ("value", "facings"),
     "sales": ("expected sales", "facings"),
@@ -44,7 +45,7 @@ class Reached:
 def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
     """Write down what a search came to."""
     score, gap, bound = reached.score, reached.gap, reached.bound
-    names = _NAMES[site.brief.objective]
+    names = NAMES[site.brief.objective]
     here = "the fixtures, slat-wall and block widths as placed; not proved for others"
     # The bound holds for layouts that miss no minimum.
     status: Status = "proved" if gap == 0 and score.short == 0 else "within gap"

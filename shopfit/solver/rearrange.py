@@ -28,11 +28,11 @@ from shopfit.solver.rearranged import (
     standing_worth,
     too_few_moves,
     too_much,
-    weights,
 )
 from shopfit.solver.site import Site
 from shopfit.solver.standing import holdings, standing
 from shopfit.solver.stocking import Found, Stocker
+from shopfit.solver.worth import worth
 from shopfit.stopping import StopFlag
 
 # Taken off every face when a floor is chosen, mm, one try after the other: ends of rows lose some.
@@ -83,7 +83,7 @@ class Rearranging:
         self._shown = display(self._site, classes, holdings(self._now))
         every = self._now.candidates
         self._problem = floor_problem(self._site, every, cliques(every))
-        self._weights = weights(scenario)
+        self._aim = worth(scenario)
         self._base = standing_worth(scenario, layout)
         self._target = 0.0 if asked.gain is None else self._base + asked.gain
         self._stocker = Stocker(self._problem, self._now, self._shown, options, stop, self._target)
@@ -98,7 +98,7 @@ class Rearranging:
         return Solution(outcome="layout", layout=self._layout(), stopped=self._stop.requested)
 
     def _program(self, remainder: float = 0.0, whole: bool = True) -> JointProgram:
-        program = JointProgram(self._problem, self._shown, self._weights, remainder, whole=whole)
+        program = JointProgram(self._problem, self._shown, self._aim, remainder, whole=whole)
         for group in self._forbidden if whole else ():
             program.exclude(group)
         return program
@@ -270,8 +270,7 @@ class Rearranging:
         return explain(scenario, self._options, self._stop)
 
     def _whole_bound(self) -> float:
-        whole = all(weight == int(weight) for weight in self._weights.values())
-        if whole and math.isfinite(self._worth_bound):
+        if self._aim.whole and math.isfinite(self._worth_bound):
             return math.floor(self._worth_bound + _WHOLE)
         return self._worth_bound
 

@@ -12,9 +12,11 @@ from shopfit.model.progress import Change, Clash
 from shopfit.model.proof import Proof, Stage, Status
 from shopfit.model.scenario import Scenario
 from shopfit.solver.filling import Score
+from shopfit.solver.proving import NAMES
 from shopfit.solver.resume import Dropped
 from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
+from shopfit.solver.worth import worth
 
 # What the stage of a proof is called that counts blocks.
 BLOCKS = "blocks changed, set up or cleared"
@@ -68,21 +70,25 @@ class Reached:
     base: float
 
 
-def weights(scenario: Scenario) -> dict[str, float]:
-    """Give the worth of a facing of each line."""
-    by_value = scenario.brief.objective == "value"
-    return {line.line: line.value if by_value else 1.0 for line in scenario.lines}
-
-
 def standing_worth(scenario: Scenario, layout: Layout) -> float:
     """Count what of a layout's goods is still in the range, each line up to its most facings."""
-    count: dict[str, int] = {}
-    for slot in (slot for block in layout.blocks for row in block.rows for slot in row.slots):
-        count[slot.line] = count.get(slot.line, 0) + slot.facings
-    worth = weights(scenario)
-    return sum(
-        worth[line.line] * min(line.max_facings, count.get(line.line, 0)) for line in scenario.lines
-    )
+    aim, bands = worth(scenario), scenario.brief.bands
+    counted: dict[str, float] = {}
+    facings: dict[str, int] = {}
+    for row in (row for block in layout.blocks for row in block.rows):
+        middle = (row.bottom_mm + row.top_mm) / 2
+        own = [band.weight for band in bands if band.bottom <= middle <= band.top]
+        for slot in row.slots:
+            weighted = slot.facings * max(own, default=1.0)
+            counted[slot.line] = counted.get(slot.line, 0.0) + weighted
+            facings[slot.line] = facings.get(slot.line, 0) + slot.facings
+    total = 0.0
+    for line in scenario.lines:
+        shown = facings.get(line.line, 0)
+        if shown:
+            share = min(1.0, line.max_facings / shown)
+            total += aim.of(line.line, counted[line.line] * share)
+    return total
 
 
 def shows(scenario: Scenario, before: Layout, gain: float | None, after: Layout) -> bool:
@@ -97,11 +103,13 @@ def many(count: int, what: str) -> str:
     return f"{count:,} {what}{'' if count == 1 else 's'}"
 
 
-def worth_words(scenario: Scenario, worth: float) -> str:
-    """Write worth the way the brief counts it: in facings, or as value."""
-    if scenario.brief.objective == "facings":
-        return many(round(worth), "facing")
-    return f"{worth:,.6g} of {scenario.brief.objective}"
+def worth_words(scenario: Scenario, size: float) -> str:
+    """Write worth the way the brief counts it: in facings, as value, or as expected sales."""
+    if scenario.brief.objective != "facings":
+        return f"{size:,.6g} of {NAMES[scenario.brief.objective][0]}"
+    if abs(size - round(size)) < 1e-6:
+        return many(round(size), "facing")
+    return f"{size:,.6g} weighted facings"
 
 
 def proof_of(
@@ -116,15 +124,15 @@ def proof_of(
     reached, stopped
         How far it got, and whether somebody asked for a stop.
     """
-    worth, bound = reached.score.worth, reached.bound
+    shown, bound = reached.score.worth, reached.bound
     known = math.isfinite(bound)
-    gap = round(max(0.0, (bound - worth) / bound), 6) if known and bound > 0 else None
+    gap = round(max(0.0, (bound - shown) / bound), 6) if known and bound > 0 else None
     if known and bound <= 0:
         gap = 0.0
     status: Status = "proved" if gap == 0 and reached.score.short == 0 else "within gap"
     if stopped and gap != 0:
         status = "stopped"
-    names = ("facings", "value") if site.brief.objective == "facings" else ("value", "facings")
+    names = NAMES[site.brief.objective]
     most = reached.moves if asked.most_moves is None else asked.most_moves
     scope = f"grid and rules, {many(most, 'move')} at most"
     here = "the fixtures and slat-wall as placed"
@@ -138,7 +146,7 @@ def proof_of(
         ),
         Stage(
             objective=names[0],
-            value=worth,
+            value=shown,
             bound=bound if known else None,
             gap=gap,
             scope=scope,
@@ -161,7 +169,7 @@ def proof_of(
     )
     return Proof(
         status=status,
-        objective=worth,
+        objective=shown,
         bound=bound if known else None,
         gap=gap,
         grid=f"{grid_in_words(site)}; and wherever something stands already",
@@ -176,18 +184,18 @@ def proof_of(
     )
 
 
-def untouched(scenario: Scenario, worth: float) -> Proof:
+def untouched(scenario: Scenario, shown: float) -> Proof:
     """Say of a layout that does all that was asked that nothing has to be moved.
 
     Parameters
     ----------
-    scenario, worth
+    scenario, shown
         The shop, and what the layout's goods are worth.
     """
     scope = "this layout"
     return Proof(
         status="not measured",
-        objective=worth,
+        objective=shown,
         bound=None,
         gap=None,
         grid="as it stands",
@@ -259,7 +267,7 @@ def too_much(scenario: Scenario, base: float, gain: float, most: float) -> Clash
         What no layout shows more than.
     """
     wanted, today = worth_words(scenario, base + gain), worth_words(scenario, base)
-    if scenario.brief.objective == "facings":
+    if worth(scenario).whole and scenario.brief.objective == "facings":
         most = min(math.floor(most + 1e-6), math.ceil(base + gain) - 1)
     reason = f"No layout on the positions tried shows {wanted}, however much is moved"
     change = "less"

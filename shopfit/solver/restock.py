@@ -258,7 +258,7 @@ class _RestockModel:
         terms: list[Linear] = []
         for line in filler.lines(spot.category):
             showing = filler.display.showings.get((line.line, kind))
-            if showing is None:
+            if showing is None or not filler.can_show(line, spot.face):
                 continue
             fitting = [
                 chosen[k]

@@ -282,7 +282,10 @@ class _Goods:
             return "it is no longer in the range"
         if line.category != plan.category:
             return f"it belongs to {line.category} now"
-        showing = self._shown.showings.get((line.line, self._fixed.faces[plan.face].kind))
+        face = self._fixed.faces[plan.face]
+        showing = self._shown.showings.get((line.line, face.kind))
+        if line.new and not face.near:
+            return "it is new and wants a place nearer to the entrance"
         if showing is None:
             return "this kind of face cannot show it"
         if showing.levels > plan.pattern.rows[r]:
