@@ -54,7 +54,7 @@ class Case:
     @property
     def name(self) -> str:
         """Its kind in tables: the size, and whether the optimum is known."""
-        return f"{self.size}, known" if self.known else self.size
+        return f"{self.size} known" if self.known else self.size
 
     def scenario(self) -> tuple[Scenario, int | None]:
         """Make the shop; with it the optimum in facings, or none where it is not known."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -55,7 +55,9 @@ class OwnAnswer:
 
 def names() -> tuple[str, ...]:
     """List the solvers that can be measured, our own first."""
-    return (OURS, *_peers())
+    from shopfit.solver.peers import PEERS
+
+    return (OURS, *PEERS)
 
 
 def solver_named(name: str) -> Solver:
@@ -68,17 +70,11 @@ def solver_named(name: str) -> Solver:
     """
     if name == OURS:
         return ours
-    peers = _peers()
-    if name not in peers:
+    from shopfit.solver.peers import PEERS
+
+    if name not in PEERS:
         raise ValueError(f"{name!r} is no solver; allowed: {', '.join(names())}")
-    return peers[name]
-
-
-def _peers() -> Mapping[str, Solver]:
-    from shopfit.solver import peers
-
-    found: Mapping[str, Solver] = getattr(peers, "PEERS", {})
-    return found
+    return PEERS[name]
 
 
 def ours(scenario: Scenario, options: SolveOptions, tell: Told) -> OwnAnswer:
@@ -96,7 +92,6 @@ def ours(scenario: Scenario, options: SolveOptions, tell: Told) -> OwnAnswer:
 
 
 def _value(progress: Progress) -> float | None:
-    objective: float | None = getattr(progress, "objective", None)
-    if objective is None and progress.facings is not None:
-        objective = float(progress.facings)
-    return objective
+    if progress.objective is not None or progress.facings is None:
+        return progress.objective
+    return float(progress.facings)

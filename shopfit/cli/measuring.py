@@ -117,6 +117,8 @@ def _told(number: int, count: int, task: Task, record: Record | None) -> None:
         click.echo(f"{what}  up to {task.options.seconds:g} s", err=True)
         return
     worth = "no layout" if record.value is None else f"worth {record.value:,.6g}"
+    if record.violations:
+        worth = f"{record.violations} violations"
     if record.ended != "answered":
         worth = f"{record.ended}: {record.error}"
     took = "" if record.seconds is None else f" in {record.seconds:.1f} s"

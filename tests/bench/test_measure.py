@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from shopfit.bench.instances import instance
 from shopfit.bench.known import known
 from shopfit.bench.measure import Case, Record, measure, peak_bytes
-from shopfit.bench.solvers import OURS, Solver, names, solver_named
+from shopfit.bench.solvers import OURS, Solver, names, ours, solver_named
+from shopfit.bench.trace import Event, reached
 from shopfit.model.options import SolveOptions
 
 from . import fakes
@@ -85,6 +87,22 @@ def test_memory_is_that_of_the_solver_alone() -> None:
     least = fakes.MEGABYTES * 1_000_000
     assert least < found.peak_bytes < least + 250_000_000
     assert peak_bytes() > len(held)
+
+
+def test_our_own_solver_tells_enough_to_be_measured() -> None:
+    """Its listener hears worth and bound, and both are those of the layout in the end."""
+    told: list[Event] = []
+    answer = ours(
+        instance("stall", 4, lines=4, scarcity=0.3),
+        SolveOptions(seconds=0.5, workers=1),
+        lambda *event: told.append(Event(*event)),
+    )
+    assert answer.layout is not None
+    found = reached(told)
+    assert found.value == answer.layout.claims.facings
+    assert found.bound == answer.bound
+    assert found.first is not None
+    assert found.first <= answer.seconds
 
 
 def test_solvers_have_names() -> None:
