@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -53,6 +52,8 @@ class Candidate:
         they never close a way; no rule asks for it.
     hemmed_in
         Of an island: whether walls or columns leave no aisle all round it.
+    row
+        Of islands: how many fixtures stand side by side, the placement being that of the left one.
     """
 
     fixture: str | None
@@ -68,6 +69,7 @@ class Candidate:
     staff: int | None = None
     around_at: Corners | None = field(default=None, compare=False)
     hemmed_in: bool = False
+    row: int = 1
 
     @cached_property
     def body(self) -> Polygon:
@@ -90,6 +92,11 @@ class Candidate:
         return None if self.around_at is None else Polygon(self.around_at)
 
     @property
-    def customer_bands_at(self) -> Sequence[tuple[float, Corners, float]]:
-        """The bands that customers stand in."""
-        return [band for k, band in enumerate(self.bands_at) if k != self.staff]
+    def customer_bands_at(self) -> list[tuple[float, Corners]]:
+        """The bands that customers stand in: outward direction, rectangle."""
+        return [(way, at) for k, (way, at, _) in enumerate(self.bands_at) if k != self.staff]
+
+    @property
+    def stands_free(self) -> bool:
+        """Whether it is an island: a fixture against no wall and on the edge of no staff zone."""
+        return self.fixture is not None and self.placement.wall is None and self.staff is None

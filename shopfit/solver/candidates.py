@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from shapely import Polygon
@@ -26,7 +27,7 @@ from shopfit.solver.making import (
     wall_candidate,
     with_room,
 )
-from shopfit.solver.parts import SlatWall, slat_area
+from shopfit.solver.parts import SlatWall, fixture_parts, slat_area
 from shopfit.solver.site import Site
 
 __all__ = [
@@ -44,11 +45,13 @@ __all__ = [
 _EPS = 1e-6
 # On a coarser grid, offsets as near as this to a flush place count as flush, mm.
 _FLUSH_MM = 0.02
+# Islands of a kind that are tried side by side as one.
+ROWS = (2, 3, 4, 6, 8)
 # Whether a position is on the grid asked for, and the position.
 _Found = Iterator[tuple[bool, Candidate]]
 
 
-def candidates(site: Site, every: int = 1) -> list[Candidate]:
+def candidates(site: Site, every: int = 1, rows: bool = False) -> list[Candidate]:
     """List every position allowed by the shell alone, pinned ones first.
 
     Parameters
@@ -59,10 +62,13 @@ def candidates(site: Site, every: int = 1) -> list[Candidate]:
         Only each so-manieth step is tried along walls and edges, where flush places stay, and
         each so-manieth both ways for islands. What is found is among the positions of the whole
         grid, in the same order.
+    rows
+        Whether islands are tried in rows too, side by side, besides one by one.
     """
     found = list(_pinned(site))
     seen = {_key(candidate) for candidate in found}
-    for walk in (_against_walls, _islands, _dividers, _bare_runs):
+    walks = (_against_walls, _islands, _rows, _dividers, _bare_runs)
+    for walk in walks if rows else (_against_walls, _islands, _dividers, _bare_runs):
         for wanted, candidate in walk(site, every):
             key = _key(candidate)
             if key not in seen:
@@ -75,7 +81,8 @@ def candidates(site: Site, every: int = 1) -> list[Candidate]:
 def _key(candidate: Candidate) -> tuple[object, ...]:
     p = candidate.placement
     width = candidate.slat[0].width if candidate.fixture is None else 0.0
-    return (candidate.fixture, round(p.x_mm, 2), round(p.y_mm, 2), round(p.angle_deg, 3), width)
+    place = (round(p.x_mm, 2), round(p.y_mm, 2), round(p.angle_deg, 3))
+    return (candidate.fixture, *place, width, candidate.row)
 
 
 def _offsets(site: Site, wall: WallLine, width: float, every: int) -> dict[float, bool]:
@@ -146,6 +153,24 @@ def _islands(site: Site, every: int) -> _Found:
             for turn in _turns(fixture):
                 for candidate in _island_grid(site, fixture, room, turn, every):
                     yield True, candidate
+
+
+def _rows(site: Site, every: int) -> _Found:
+    """Give rows of islands that are looked at from front and back alone, as gondolas are."""
+    for fixture in site.fixtures("island"):
+        sides = {face.side for face in fixture.faces}
+        if fixture.height > site.brief.island_height + _EPS or sides != {"front", "back"}:
+            continue
+        for count in ROWS:
+            if count > fixture.available + fixture.owned:
+                continue
+            long = fixture.model_copy(update={"width": count * fixture.width})
+            own = fixture_parts(fixture) * count
+            for room in site.shell.rooms.values():
+                for turn in _turns(fixture):
+                    for candidate in _island_grid(site, long, room, turn, every):
+                        cost = count * fixture.price
+                        yield True, replace(candidate, faces=own, cost=cost, row=count)
 
 
 def _turns(fixture: Fixture) -> tuple[int, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -74,11 +75,14 @@ def fix(problem: FloorProblem, answer: FloorAnswer) -> Fixed:
         candidate = problem.candidates[i]
         tag = None
         if candidate.fixture is not None:
-            tag = f"F{len(placements) + 1}"
-            placements.append(candidate.placement.model_copy(update={"id": tag}))
-            faces += [
-                Face(tag, part.side, number[part.kind], part.width) for part in candidate.faces
-            ]
+            each = len(candidate.faces) // candidate.row
+            for k, placement in enumerate(_side_by_side(problem, candidate)):
+                tag = f"F{len(placements) + 1}"
+                placements.append(placement.model_copy(update={"id": tag}))
+                faces += [
+                    Face(tag, part.side, number[part.kind], part.width)
+                    for part in candidate.faces[k * each : (k + 1) * each]
+                ]
         if i in slat:
             pieces += [(candidate, part, tag) for part in candidate.slat]
     runs: list[Run] = []
@@ -87,6 +91,24 @@ def fix(problem: FloorProblem, answer: FloorAnswer) -> Fixed:
         runs.append(run)
         faces.append(Face(run.id, "front", number[members[0][1].kind], run.to_mm - run.from_mm))
     return Fixed(tuple(placements), tuple(runs), tuple(faces))
+
+
+def _side_by_side(problem: FloorProblem, candidate: Candidate) -> list[Placement]:
+    """Give the place of every fixture of a row, from the left."""
+    first = candidate.placement
+    if candidate.row == 1:
+        return [first]
+    width = problem.site.scenario.catalogue.fixture(first.fixture).width
+    angle = math.radians(first.angle_deg)
+    return [
+        first.model_copy(
+            update={
+                "x_mm": round(first.x_mm + k * width * math.cos(angle), 4),
+                "y_mm": round(first.y_mm + k * width * math.sin(angle), 4),
+            }
+        )
+        for k in range(candidate.row)
+    ]
 
 
 Piece = tuple[Candidate, FacePart, "str | None"]

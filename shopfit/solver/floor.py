@@ -5,14 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import Polygon, STRtree
 
 from shopfit.geometry.footprint import shapes
+from shopfit.geometry.freefloor import standing_places
 from shopfit.model.fixtures import Fixture
-from shopfit.solver.candidates import Candidate
+from shopfit.solver.candidate import Candidate
 from shopfit.solver.conflicts import Cliques
 from shopfit.solver.display import FaceClass
 from shopfit.solver.parts import FacePart
@@ -63,6 +66,12 @@ class FloorProblem:
     gates: tuple[tuple[frozenset[int], ...], ...]
     left_out: frozenset[int] = frozenset()
 
+    @cached_property
+    def places(self) -> tuple[NDArray[np.object_], NDArray[np.int64], NDArray[np.float64]]:
+        """Where customers may stand before all candidates: places, whose, and their middles."""
+        places, owners = customer_places(self.site, self.candidates)
+        return places, owners, shapely.get_coordinates(shapely.centroid(places))
+
     @property
     def separate_slat(self) -> bool:
         """Whether leaving slat-wall out can pay: only where money is short."""
@@ -77,7 +86,8 @@ class FloorProblem:
         """Add up the least money that a choice costs, goods' brackets and shelves not counted."""
         money = sum(self.candidates[i].slat_cost for i in slat)
         for fixture in self.site.scenario.catalogue.fixtures:
-            count = sum(1 for i in chosen if self.candidates[i].fixture == fixture.id)
+            own = (self.candidates[i] for i in chosen)
+            count = sum(each.row for each in own if each.fixture == fixture.id)
             money += max(0, count - fixture.owned) * fixture.price
         return money
 
@@ -85,6 +95,22 @@ class FloorProblem:
         """Give the money left for brackets and shelves, or none without a budget."""
         budget = self.site.brief.budget
         return None if budget is None else budget - self.cost(chosen, slat)
+
+
+def customer_places(
+    site: Site, candidates: Sequence[Candidate]
+) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
+    """Give where the centre of a customer may be before each customer side of some candidates.
+
+    Returns
+    -------
+    Places, and for each the number of its candidate among those given.
+    """
+    bands = [(k, way, at) for k, one in enumerate(candidates) for way, at in one.customer_bands_at]
+    corners = np.array([at for _, _, at in bands]).reshape(-1, 4, 2)
+    directions = np.array([way for _, way, _ in bands])
+    places = standing_places(corners, directions, site.brief.aisle)
+    return places, np.array([k for k, _, _ in bands], dtype=np.int64)
 
 
 def face_classes(candidates: Iterable[Candidate]) -> list[FaceClass]:
@@ -170,19 +196,27 @@ def _gate_squares(
 
 
 def numbers(problem: FloorProblem) -> Iterable[tuple[int, int, list[int]]]:
-    """Give the limits on how many of some candidates stand: stock, and what the brief wants."""
+    """Give the limits on how many fixtures stand: stock, and what the brief wants.
+
+    Returns
+    -------
+    Least, most, and the candidates that count, each as often as it has fixtures.
+    """
     scenario = problem.site.scenario
-    everything = len(problem.candidates)
+    everything = sum(candidate.row for candidate in problem.candidates)
     for fixture in scenario.catalogue.fixtures:
-        members = [i for i, c in enumerate(problem.candidates) if c.fixture == fixture.id]
+        own = (i for i, c in enumerate(problem.candidates) if c.fixture == fixture.id)
+        members = [i for i in own for _ in range(problem.candidates[i].row)]
         if len(members) > fixture.available + fixture.owned:
             yield 0, fixture.available + fixture.owned, members
     for wanted in scenario.brief.wanted:
         members = []
         for i, candidate in enumerate(problem.candidates):
-            own = problem.fixture(i)
-            if own is not None and (candidate.fixture == wanted.fixture or own.kind == wanted.kind):
-                members.append(i)
+            kind = problem.fixture(i)
+            if kind is not None and (
+                candidate.fixture == wanted.fixture or kind.kind == wanted.kind
+            ):
+                members += [i] * candidate.row
         high = everything if wanted.at_most is None else wanted.at_most
         if wanted.at_least > 0 or high < len(members):
             yield wanted.at_least, high, members

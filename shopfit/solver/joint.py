@@ -166,7 +166,7 @@ class JointProgram:
         for low, high, members in numbers(self._problem):
             row = self._lp.Constraint(float(low), float(high))
             for i in members:
-                row.SetCoefficient(self._stands[i], 1.0)
+                row.SetCoefficient(self._stands[i], float(self._problem.candidates[i].row))
         for i, candidate in enumerate(self._problem.candidates):
             if candidate.pinned:
                 self._stands[i].SetBounds(1.0, 1.0)
@@ -226,12 +226,15 @@ class JointProgram:
             if not members or not fixture.price:
                 continue
             if fixture.owned:
-                bought = self._lp.IntVar(0, len(members), "")
-                self._lp.Add(bought >= sum(self._stands[i] for i in members) - fixture.owned)
+                many = {i: problem.candidates[i].row for i in members}
+                bought = self._lp.IntVar(0, sum(many.values()), "")
+                standing = sum(self._stands[i] * count for i, count in many.items())
+                self._lp.Add(bought >= standing - fixture.owned)
                 self._money.SetCoefficient(bought, fixture.price)
             else:
                 for i in members:
-                    self._money.SetCoefficient(self._stands[i], fixture.price)
+                    price = fixture.price * problem.candidates[i].row
+                    self._money.SetCoefficient(self._stands[i], price)
         for i, candidate in enumerate(problem.candidates):
             if self._slat[i] is not None and candidate.slat_cost:
                 self._money.SetCoefficient(self._slat[i], candidate.slat_cost)
