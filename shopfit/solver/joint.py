@@ -16,7 +16,6 @@ from shopfit.solver.filling import BlockKey
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
 from shopfit.solver.patterns import Group
 from shopfit.solver.range_display import Display
-from shopfit.solver.standing import MoveCount
 from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
 
@@ -72,12 +71,16 @@ class Limits:
         Wall time for safety; a search that it ends is not repeatable.
     seed
         Seed of the random choices.
+    presolve
+        Whether the program is made smaller first: where most positions are settled by another
+        constraint, that takes far longer than the search.
     """
 
     nodes: int
     gap: float
     seconds: float
     seed: int = 0
+    presolve: bool = True
 
 
 class JointProgram:
@@ -308,48 +311,6 @@ class JointProgram:
         for i in members:
             row.SetCoefficient(self._stands[i], 1.0)
 
-    def at_least(self, worth: float) -> None:
-        """Ask for so much worth, with no minimum missed; for a program without spare."""
-        row = self._lp.Constraint(worth, self._lp.infinity())
-        for short in self._short:
-            short.SetUb(0.0)
-        for variable in self._lp.variables():
-            row.SetCoefficient(variable, self._objective.GetCoefficient(variable))
-
-    def at_most(self, moves: int, count: MoveCount) -> None:
-        """Allow so many moves away from what stands today."""
-        terms, fixed = self._moves(count)
-        row = self._lp.Constraint(-self._lp.infinity(), float(moves - fixed))
-        for variable, times in terms:
-            row.SetCoefficient(variable, row.GetCoefficient(variable) + times)
-
-    def fewest(self, count: MoveCount) -> None:
-        """Ask for the fewest moves in place of the most worth."""
-        self._objective.Clear()
-        self._objective.SetMinimization()
-        terms, fixed = self._moves(count)
-        self._objective.SetOffset(fixed)
-        for variable, times in terms:
-            known = self._objective.GetCoefficient(variable)
-            self._objective.SetCoefficient(variable, known + times)
-
-    def _moves(self, count: MoveCount) -> tuple[list[tuple[pywraplp.Variable, float]], int]:
-        """Give the terms whose sum is the number of moves, and what is added to it."""
-        infinity, fixed = self._lp.infinity(), count.always + len(count.left)
-        terms = [(self._stands[i], 1.0) for i in (*count.added, *count.bared)]
-        terms += [(self._stands[i], -1.0) for i in count.left]
-        terms += [(self._slat[i], -1.0) for i in count.bared]
-        for new, kept, before in count.groups:
-            moved = self._lp.IntVar(0, max(before, len(new)), "")
-            arriving = self._lp.Constraint(0.0, infinity)
-            leaving = self._lp.Constraint(float(before), infinity)
-            for row, members, times in ((arriving, new, -1.0), (leaving, kept, 1.0)):
-                row.SetCoefficient(moved, 1.0)
-                for i in members:
-                    row.SetCoefficient(self._stands[i], times)
-            terms.append((moved, 1.0))
-        return terms, fixed
-
     def relaxed_bound(self, stop: StopFlag | None = None) -> float:
         """Give a bound with divisible positions; infinite where the linear solver fails.
 
@@ -394,6 +355,7 @@ class JointProgram:
             "separating/maxroundsroot = 0\n"
             "heuristics/feaspump/freq = -1\n"
             "misc/catchctrlc = FALSE\n"
+            f"presolving/maxrounds = {-1 if limits.presolve else 0}\n"
             f"limits/totalnodes = {limits.nodes}\n"
             f"limits/gap = {limits.gap}\n"
             f"randomization/randomseedshift = {limits.seed}\n"

@@ -14,9 +14,10 @@ from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
+from shopfit.solver.counting import MoveProgram
 from shopfit.solver.explain import explain
 from shopfit.solver.floor import FloorAnswer, face_classes, floor_problem
-from shopfit.solver.joint import JointAnswer, JointProgram, Limits
+from shopfit.solver.joint import JointAnswer, Limits
 from shopfit.solver.keeping import keep_written
 from shopfit.solver.range_display import display
 from shopfit.solver.rearranged import (
@@ -97,17 +98,18 @@ class Rearranging:
             return Solution(outcome="no layout", clash=refused, stopped=self._stop.requested)
         return Solution(outcome="layout", layout=self._layout(), stopped=self._stop.requested)
 
-    def _program(self, remainder: float = 0.0, whole: bool = True) -> JointProgram:
-        program = JointProgram(self._problem, self._shown, self._aim, remainder, whole=whole)
+    def _program(self, remainder: float = 0.0, whole: bool = True) -> MoveProgram:
+        program = MoveProgram(self._problem, self._shown, self._aim, remainder, whole=whole)
         for group in self._forbidden if whole else ():
             program.exclude(group)
         return program
 
     def _limits(self, gap: float) -> Limits:
         seconds = self._options.seconds
-        return Limits(1 + int(8 * seconds), gap, max(10.0, seconds), self._options.seed)
+        nodes = 1 + int(8 * seconds)
+        return Limits(nodes, gap, max(10.0, seconds), self._options.seed, presolve=False)
 
-    def _solved(self, program: JointProgram, gap: float) -> JointAnswer:
+    def _solved(self, program: MoveProgram, gap: float) -> JointAnswer:
         """Solve a program, forbidding what closes a way as it turns up.
 
         An answer without a floor says that there is none, or that none was found.

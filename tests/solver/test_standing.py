@@ -8,8 +8,8 @@ from shopfit.model.layout import Layout, Placement
 from shopfit.model.scenario import KeepClear, Scenario
 from shopfit.solver.candidates import Candidate, candidates
 from shopfit.solver.conflicts import cliques
+from shopfit.solver.counting import MoveProgram
 from shopfit.solver.floor import FloorAnswer, FloorProblem, floor_problem
-from shopfit.solver.joint import JointProgram
 from shopfit.solver.keeping import fix_standing
 from shopfit.solver.range_display import display
 from shopfit.solver.site import Site
@@ -219,7 +219,7 @@ def test_the_program_counts_as_the_list_does(layout: Layout) -> None:
     worth = {line.line: 1.0 for line in problem.site.scenario.lines}
 
     def fewest(least: float) -> tuple[int, FloorAnswer]:
-        program = JointProgram(problem, shown, worth)
+        program = MoveProgram(problem, shown, worth)
         program.at_least(least)
         program.fewest(now.moves)
         answer = program.solve(build.LIMITS, build.StopFlag())
@@ -234,7 +234,7 @@ def test_the_program_counts_as_the_list_does(layout: Layout) -> None:
     now, problem = stands(nook(), few)
     count, floor = fewest(float(layout.claims.facings))
     assert count == now.moves.of(floor) > 0
-    program = JointProgram(problem, shown, worth)
+    program = MoveProgram(problem, shown, worth)
     program.at_least(float(layout.claims.facings))
     program.at_most(count - 1, now.moves)
     assert program.solve(build.LIMITS, build.StopFlag()).impossible
