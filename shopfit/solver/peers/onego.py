@@ -22,6 +22,8 @@ MOST_VARIABLES = 1_000_000
 VARIABLES_A_SECOND = 2_000
 # Part of the seconds for one block a face and category; the rest is for the proof without that.
 CHOICE_SHARE = 0.7
+# If blocks of all patterns take no more than this many times the variables, only they are tried.
+LITTLE_MORE = 1.3
 
 
 def direct(scenario: Scenario, options: SolveOptions, tell: Tell) -> PeerAnswer:
@@ -49,16 +51,18 @@ def direct(scenario: Scenario, options: SolveOptions, tell: Tell) -> PeerAnswer:
         return course.answer()
     _log.info("direct: one program of %d variables", size)
     exact = size_of(course, exact=True)
-    choice = WholeProgram(course, exact=False)
-    engine = CpSat(choice, options, options.gap)
     provable = exact <= limit
-    share = CHOICE_SHARE if provable else 1.0
-    Rounds(choice, engine, bounding=False).run(share * course.left)
+    if not provable or exact > LITTLE_MORE * size:
+        choice = WholeProgram(course, exact=False)
+        engine = CpSat(choice, options, options.gap)
+        Rounds(choice, engine, bounding=False).run(
+            (CHOICE_SHARE if provable else 1.0) * course.left
+        )
     if provable:
         _log.info("direct: proof with %d variables", exact)
         _prove(course, options)
     else:
-        # What the program proves holds for one block a face and category only.
+        # What that program proves holds for one block a face and category only.
         course.prove(course.most)
     return course.answer()
 

@@ -33,7 +33,8 @@ def floor_then_faces(course: Course, handing: Handing) -> None:
 
     The bound comes of a floor with nothing taken off. Other floors have some length to spare on
     every face. The blocks that each lays along its faces are filled with whole facings; where
-    that is soon done, any blocks are tried on its faces.
+    that is soon done, any blocks are tried on its faces. As long as there is time, the next best
+    floor follows.
 
     Parameters
     ----------
@@ -43,7 +44,8 @@ def floor_then_faces(course: Course, handing: Handing) -> None:
         Hands a program to a solver.
     """
     plain = SummedProgram(course)
-    rounds = Rounds(plain, handing(plain, course.options.gap), bounding=True)
+    engine = handing(plain, course.options.gap)
+    rounds = Rounds(plain, engine, bounding=True)
     rounds.run(BOUND_SHARE * course.left)
     bounded = rounds.decent
     tried: set[FloorAnswer] = set()
@@ -55,6 +57,12 @@ def floor_then_faces(course: Course, handing: Handing) -> None:
         if floor.best is not None and floor.best[0] not in tried:
             tried.add(floor.best[0])
             _fill(course, handing, *floor.best)
+    while plain.best is not None and not course.proved and course.left > 0:
+        engine.add(plain.forbidding(plain.best[0].chosen))
+        plain.best = None
+        Rounds(plain, engine, bounding=False).run(STEERED_SHARE * course.left)
+        if plain.best is not None:
+            _fill(course, handing, *plain.best)
 
 
 def _steered(course: Course, handing: Handing, remainder: float) -> SummedProgram:
