@@ -47,11 +47,15 @@ _EPS = 1e-6
 _FLUSH_MM = 0.02
 # Islands of a kind that are tried side by side as one.
 ROWS = (2, 3, 4, 6, 8)
+# Steps between islands that are tried, to keep to a number of positions.
+ISLAND_STEPS = (1, 2, 3, 4, 6, 8)
 # Whether a position is on the grid asked for, and the position.
 _Found = Iterator[tuple[bool, Candidate]]
 
 
-def candidates(site: Site, every: int = 1, rows: bool = False) -> list[Candidate]:
+def candidates(
+    site: Site, every: int = 1, rows: bool = False, islands: int | None = None
+) -> list[Candidate]:
     """List every position allowed by the shell alone, pinned ones first.
 
     Parameters
@@ -64,12 +68,15 @@ def candidates(site: Site, every: int = 1, rows: bool = False) -> list[Candidate
         grid, in the same order.
     rows
         Whether islands are tried in rows too, side by side, besides one by one.
+    islands
+        Instead of ``every``, for islands.
     """
     found = list(_pinned(site))
     seen = {_key(candidate) for candidate in found}
     walks = (_against_walls, _islands, _rows, _dividers, _bare_runs)
     for walk in walks if rows else (_against_walls, _islands, _dividers, _bare_runs):
-        for wanted, candidate in walk(site, every):
+        free = walk in (_islands, _rows) and islands is not None
+        for wanted, candidate in walk(site, islands if free and islands else every):
             key = _key(candidate)
             if key not in seen:
                 seen.add(key)
@@ -281,3 +288,30 @@ def _pinned(site: Site) -> Iterator[Candidate]:
             yield divider_candidate(site, fixture, placement)
         else:
             yield plain_candidate(site, fixture, placement)
+
+
+def positions(site: Site, most: int, every: int = 1) -> tuple[list[Candidate], int]:
+    """List the positions of a search: as fine for islands as leaves about so many.
+
+    Parameters
+    ----------
+    site
+        The shop.
+    most
+        Positions wanted at most, as far as walls leave it.
+    every
+        Steps along walls.
+
+    Returns
+    -------
+    The positions, with rows of islands, and how many steps islands are apart.
+    """
+    last = ISLAND_STEPS[-1]
+    coarse = candidates(site, every, rows=True, islands=last)
+    free = sum(1 for candidate in coarse if candidate.stands_free)
+    for islands in ISLAND_STEPS[:-1]:
+        # Both ways there are so many times more of them.
+        expected = free * (last / islands) ** 2
+        if islands >= every and expected + len(coarse) - free <= most:
+            return candidates(site, every, rows=True, islands=islands), islands
+    return coarse, last

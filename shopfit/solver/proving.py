@@ -28,8 +28,8 @@ class Reached:
         Of the layout.
     bound, gap
         What is proved; none where nothing is.
-    candidates
-        Number of positions tried.
+    candidates, islands
+        Number of positions tried, and how many steps islands are apart.
     stopped, repeatable
         Whether a stop was asked for, and whether the same search gives the same layout.
     """
@@ -38,6 +38,7 @@ class Reached:
     bound: float
     gap: float | None
     candidates: int
+    islands: int
     stopped: bool
     repeatable: bool
 
@@ -56,7 +57,7 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
         objective=score.worth,
         bound=bound,
         gap=None if gap is None else round(gap, 6),
-        grid=grid_in_words(site),
+        grid=grid_in_words(site, reached.islands, rows=True),
         rules=RULES,
         step_mm=site.step,
         candidates=reached.candidates,

@@ -13,7 +13,7 @@ from shopfit.model.progress import Clash, Listener, Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
-from shopfit.solver.candidates import candidates
+from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FloorChooser
 from shopfit.solver.connect import blockages
 from shopfit.solver.explain import explain
@@ -36,6 +36,11 @@ CAREFUL_GAP = 0.002
 PROVING_GAP = 0.0005
 # The step of a first, coarse floor in steps of the brief.
 COARSE_STEPS = 3
+# Positions of the first floor, and of the careful one for each second there is, within limits.
+FEW_POSITIONS = 600
+POSITIONS_PER_SECOND = 60
+LEAST_POSITIONS = 1800
+MOST_POSITIONS = 7000
 # Deterministic work of the programs that a slow core does in a second.
 EFFORT_PER_SECOND = 0.12
 # Work that even the smallest budget may do: well under a second.
@@ -85,11 +90,13 @@ class Search:
         self._first: float | None = None
         self._repeatable = True
         self._filled: set[FloorAnswer] = set()
+        self._positions, self._islands = 0, 1
 
     def run(self) -> Solution:
         """Search and give the best layout, or say why there is none."""
         self._first_floor()
-        found = candidates(self._site)
+        found, self._islands = positions(self._site, self._most_positions())
+        self._positions = len(found)
         shown = display(self._site, face_classes(found))
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
         if self._start is not None:
@@ -119,10 +126,14 @@ class Search:
         lines = self._site.scenario.lines
         return self._worth.most({line.line: line.max_facings * weight for line in lines})
 
+    def _most_positions(self) -> int:
+        wanted = int(POSITIONS_PER_SECOND * self._options.seconds)
+        return min(MOST_POSITIONS, max(LEAST_POSITIONS, wanted))
+
     def _first_floor(self) -> None:
         """Choose a floor on a coarser step and fill it, so that a first layout is there at once."""
         self._tell("setting out positions")
-        found = candidates(self._site, COARSE_STEPS)
+        found, _ = positions(self._site, FEW_POSITIONS, COARSE_STEPS)
         shown = display(self._site, face_classes(found))
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
         self._tell("placing fixtures")
@@ -327,7 +338,8 @@ class Search:
             self._score(),
             self._whole_bound(),
             self._gap(),
-            len(best.problem.candidates),
+            self._positions,
+            self._islands,
             self._stop.requested,
             self._repeatable,
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shopfit.solver.candidates import ROWS
 from shopfit.solver.site import Site
 from shopfit.units import format_length
 
@@ -16,10 +17,12 @@ RULES = (
 )
 
 
-def grid_in_words(site: Site) -> str:
-    """Say which positions are tried."""
-    step = format_length(site.step, site.scenario.shop.units)
+def grid_in_words(site: Site, islands: int = 1, rows: bool = False) -> str:
+    """Say which positions are tried, islands being so many steps apart, alone or in rows too."""
+    units = site.scenario.shop.units
+    step, apart = format_length(site.step, units), format_length(site.step * islands, units)
+    in_rows = f", and rows of up to {ROWS[-1]} gondolas," if rows else ""
     return (
         f"fixtures every {step} along walls from their left ends and flush with ends, openings and "
-        f"kept-clear floor; islands and dividers every {step}"
+        f"kept-clear floor; dividers every {step}; islands{in_rows} every {apart}"
     )
