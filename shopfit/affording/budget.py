@@ -52,7 +52,7 @@ class Again:
         bound = self.first.proof.bound if self.first.proof else None
 
         def hear(progress: Progress) -> None:
-            value = progress.facings if self.scenario.brief.objective == "facings" else None
+            value = progress.objective
             self.listener(
                 replace(
                     progress,

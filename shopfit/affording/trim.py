@@ -10,9 +10,10 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from shopfit.model.layout import Block, Claims, Layout, Row, Slot
+from shopfit.model.layout import Block, Layout, Row, Slot
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete, purchases, total_cost
+from shopfit.solver.claiming import claimed, objective_of
 
 # Half a cent: money is counted in floats.
 _CENT_PART = 0.005
@@ -78,10 +79,8 @@ def trim(
 
 
 def worth(scenario: Scenario, layout: Layout) -> float:
-    """Count what the brief makes largest: facings, or their value."""
-    by_value = scenario.brief.objective == "value"
-    values = {line.line: line.value if by_value else 1.0 for line in scenario.lines}
-    return sum(slot.facings * values[slot.line] for slot in _slots(layout))
+    """Count what the brief makes largest: facings, their value, or expected sales."""
+    return objective_of(scenario, layout.blocks)
 
 
 def _goods_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
@@ -119,7 +118,7 @@ def _without_boards(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
 def _without_a_pack(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
     """Leave out the facings whose brackets come from the last, broken pack."""
     values = {line.line: line.value for line in scenario.lines}
-    by_value = scenario.brief.objective == "value"
+    by_value = scenario.brief.objective != "facings"
     for bracket in scenario.catalogue.brackets:
         needed = sum(slot.brackets for slot in _slots(layout) if slot.holder == bracket.id)
         spare = needed % bracket.pack or bracket.pack
@@ -232,14 +231,7 @@ def _short(scenario: Scenario, layout: Layout) -> Counter[str]:
 
 
 def _claimed(scenario: Scenario, layout: Layout) -> Layout:
-    values = {line.line: line.value for line in scenario.lines}
-    slots = list(_slots(layout))
-    claims = Claims(
-        facings=sum(slot.facings for slot in slots),
-        units=sum(slot.units for slot in slots),
-        value=sum(slot.facings * values[slot.line] for slot in slots),
-        cost=layout.claims.cost,
-    )
+    claims = claimed(scenario, layout.blocks, layout.claims.cost)
     return layout.model_copy(update={"claims": claims})
 
 

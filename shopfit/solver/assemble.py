@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from importlib.metadata import version
 
 import shopfit
-from shopfit.model.layout import Block, Claims, Layout, Placement, Row, Run, Slot
+from shopfit.model.layout import Block, Layout, Placement, Row, Run, Slot
 from shopfit.model.scenario import Scenario
+from shopfit.solver.claiming import claimed
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import TENTHS, Filling
+from shopfit.solver.filling import Filling
 from shopfit.solver.fixing import Fixed
 from shopfit.solver.floor import FloorProblem
 
@@ -17,12 +18,15 @@ from shopfit.solver.floor import FloorProblem
 def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filling) -> Layout:
     """Make the layout; its cost and purchases are filled in by the take-off.
 
-    Blocks stand on each face in the order of their categories in the range, from the left, and
-    lines in each row in the order of the range.
+    Blocks stand on each face in the order of their categories in the range, from the left, unless
+    a wish on their places asks for another, and lines in each row in the order of the range.
     """
     scenario = problem.site.scenario
     blocks = _blocks(problem, filler, filling)
-    runs = used_runs(fixed, blocks)
+    rules = scenario.brief.merchandising
+    # The middle of a run, which says how far along the way it lies, moves with its end.
+    whole = bool(rules.order) or rules.new_within is not None
+    runs = used_runs(fixed, blocks, whole)
     placements, runs, blocks = _tagged_anew(_needed(problem, fixed, blocks, runs), runs, blocks)
     return written(scenario, placements, runs, blocks)
 
@@ -34,20 +38,12 @@ def written(
     blocks: Sequence[Block],
 ) -> Layout:
     """Make a layout of its parts, with what it claims and who made it."""
-    slots = [slot for block in blocks for row in block.rows for slot in row.slots]
-    values = {line.line: line.value for line in scenario.lines}
-    claims = Claims(
-        facings=sum(slot.facings for slot in slots),
-        units=sum(slot.units for slot in slots),
-        value=round(sum(values[slot.line] * slot.facings for slot in slots), 6),
-        cost=0.0,
-    )
     return Layout(
         scenario=scenario.folder or scenario.shop.name,
         placements=tuple(placements),
         runs=tuple(runs),
         blocks=tuple(blocks),
-        claims=claims,
+        claims=claimed(scenario, blocks, 0.0),
         versions={
             "shopfit": shopfit.__version__,
             "ortools": version("ortools"),
@@ -56,8 +52,16 @@ def written(
     )
 
 
-def used_runs(fixed: Fixed, blocks: Sequence[Block]) -> tuple[Run, ...]:
-    """Keep the runs that show something, each as far as the fixture below its last goods."""
+def used_runs(fixed: Fixed, blocks: Sequence[Block], whole: bool = False) -> tuple[Run, ...]:
+    """Keep the runs that show something, each as far as the fixture below its last goods.
+
+    Parameters
+    ----------
+    fixed, blocks
+        The floor, and the goods on it.
+    whole
+        Whether each keeps its whole length.
+    """
     used: dict[str, float] = {}
     for block in blocks:
         used[block.host] = max(used.get(block.host, 0.0), block.to_mm)
@@ -67,7 +71,7 @@ def used_runs(fixed: Fixed, blocks: Sequence[Block]) -> tuple[Run, ...]:
         if run.id not in used:
             continue
         over, end = list(run.over), run.to_mm
-        while len(over) > 1:
+        while len(over) > 1 and not whole:
             start = placed[over[-1]].offset_mm or 0.0
             if start < run.from_mm + used[run.id]:
                 break
@@ -118,22 +122,10 @@ def _needed(
 
 
 def _blocks(problem: FloorProblem, filler: Filler, filling: Filling) -> list[Block]:
-    rank = {category: n for n, category in enumerate(problem.site.scenario.categories)}
-    order = sorted(
-        (b for b, width in enumerate(filling.widths) if width > 0),
-        key=lambda b: (filling.plans[b].face, rank[filling.plans[b].category], b),
-    )
     blocks: list[Block] = []
-    at: dict[int, float] = {}
-    for b in order:
+    for b, left, right in filler.arranged(filling):
         plan = filling.plans[b]
         face = filler.faces[plan.face]
-        left = at.get(plan.face, 0.0)
-        rows = rows_of(problem, filler, filling, b, left)
-        if not rows:
-            continue
-        right = left + filling.widths[b] / TENTHS
-        at[plan.face] = right
         blocks.append(
             Block(
                 id=f"B{len(blocks) + 1}",
@@ -142,7 +134,7 @@ def _blocks(problem: FloorProblem, filler: Filler, filling: Filling) -> list[Blo
                 category=plan.category,
                 from_mm=round(left, 4),
                 to_mm=round(min(right, face.width), 4),
-                rows=rows,
+                rows=rows_of(problem, filler, filling, b, left),
             )
         )
     return blocks

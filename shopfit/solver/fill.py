@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from ortools.sat.python import cp_model
 
@@ -16,6 +17,7 @@ from shopfit.solver.filling import (
 )
 from shopfit.solver.fixing import Face
 from shopfit.solver.greedy import fill_greedily
+from shopfit.solver.neighbours import Neighbours, in_order, neighbours
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.range_display import Display
 from shopfit.solver.refill import RefillModel, StopOnRequest
@@ -48,6 +50,36 @@ class Filler:
         self.worth = worth(site.scenario)
         self.first = {line.line: self.worth.first(line.line) for line in site.scenario.lines}
         self.second = self.worth.second
+        self._neighbours = neighbours(site, faces)
+
+    def restricted(self, barred: Mapping[int, Iterable[str]]) -> Filler:
+        """Give a filler of the same faces on some of which some categories may not stand."""
+        faces = [
+            replace(face, barred=tuple(sorted(barred.get(n, ()))))
+            for n, face in enumerate(self._faces)
+        ]
+        return Filler(self._site, self._display, faces, self._money)
+
+    @property
+    def neighbours(self) -> Neighbours | None:
+        """The faces among one another, or none where the brief has no wish about that."""
+        return self._neighbours
+
+    def broken(self, filling: Filling) -> int:
+        """Count the wishes on the places of goods that a filling does not meet."""
+        return 0 if self._neighbours is None else self._neighbours.broken(filling)
+
+    def arranged(self, filling: Filling) -> list[tuple[int, float, float]]:
+        """Set blocks with goods along their faces.
+
+        Returns
+        -------
+        Number of each block and its ends along its face, mm; face by face, from the left.
+        """
+        if self._neighbours is not None:
+            return self._neighbours.arranged(filling)
+        rank = {category: n for n, category in enumerate(self._site.scenario.categories)}
+        return in_order(filling, self._faces, rank)
 
     def start(self, blocks: Mapping[BlockKey, float]) -> Filling:
         """Lay the relaxation's blocks along the faces, one class after the other.
@@ -97,15 +129,15 @@ class Filler:
             short += max(0, line.min_facings - facings)
             short += max(0, line.holding - held.get(line.line, 0))
         # Sums of many steps differ by a hair with their order.
-        return Score(short, round(worth, 6), round(second, 6), cost)
+        return Score(short, round(worth, 6), round(second, 6), cost, self.broken(filling))
 
-    def rank(self, filling: Filling) -> tuple[float, float, float]:
-        """Order fillings of a search: by minimums, by worth, then by free width in one piece."""
+    def rank(self, filling: Filling) -> tuple[float, float, float, float]:
+        """Order fillings of a search: by minimums, wishes, worth, then free width in one piece."""
         score = self.score(filling)
         free = [face.width * TENTHS for face in self._faces]
         for plan, width in zip(filling.plans, filling.widths, strict=True):
             free[plan.face] -= width
-        return (-score.short, score.worth, sum(width * width for width in free))
+        return (-score.short, -score.broken, score.worth, sum(width * width for width in free))
 
     def allowed(self, filling: Filling) -> bool:
         """Say whether most facings, face widths and money are kept."""
@@ -125,7 +157,9 @@ class Filler:
         """Say whether a line can stand or hang on a face."""
         own = self._faces[face]
         shown = (line.line, own.kind) in self._display.showings
-        return shown and line.width <= own.width and (own.near or not line.new)
+        if line.category in own.barred or (line.new and not own.near):
+            return False
+        return shown and line.width <= own.width
 
     def short_lines(self, filling: Filling) -> list[Line]:
         """List the lines that miss their least facings or holding."""

@@ -73,16 +73,19 @@ class Score:
         The brief's objective and the other one.
     cost
         Of brackets and shelves at least.
+    broken
+        Wishes on the places of goods that are not met; they come after the minimums.
     """
 
     short: float
     worth: float
     second: float
     cost: float
+    broken: int = 0
 
-    def key(self) -> tuple[float, float, float, float]:
+    def key(self) -> tuple[float, float, float, float, float]:
         """Order fillings: larger is better."""
-        return (-self.short, self.worth, self.second, -self.cost)
+        return (-self.short, -self.broken, self.worth, self.second, -self.cost)
 
 
 def tenths(length: float) -> int:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from shopfit.geometry.faceplace import FacePlace, entrances, fixture_face, run_face, station
 from shopfit.model.fixtures import Side
 from shopfit.model.layout import Placement, Run
 from shopfit.solver.candidates import Candidate
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.parts import FacePart
+from shopfit.solver.site import Site
+from shopfit.units import TOLERANCE_MM
 
 _JOIN_MM = 0.01
 
@@ -29,6 +32,10 @@ class Face:
         mm.
     near
         Whether new goods may stand there.
+    place
+        Where it is in the shop, or none where that does not matter.
+    barred
+        Categories that may not stand there, in order.
     """
 
     host: str
@@ -36,6 +43,8 @@ class Face:
     kind: int
     width: float
     near: bool = True
+    place: FacePlace | None = field(default=None, repr=False)
+    barred: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -89,8 +98,46 @@ def fix(problem: FloorProblem, answer: FloorAnswer) -> Fixed:
     for members in joined(pieces):
         run = run_of(f"R{len(runs) + 1}", members)
         runs.append(run)
-        faces.append(Face(run.id, "front", number[members[0][1].kind], run.to_mm - run.from_mm))
+        faces.append(run_front(problem.site, run, number[members[0][1].kind]))
     return Fixed(tuple(placements), tuple(runs), tuple(faces))
+
+
+def fixture_side(site: Site, placement: Placement, part: FacePart, kind: int) -> Face:
+    """Give a display side of a fixture that stands as a face.
+
+    Parameters
+    ----------
+    site, placement
+        The shop, and where the fixture stands, with its tag.
+    part, kind
+        Which side, and the number of its class.
+    """
+    place = fixture_face(site.scenario.catalogue.fixture(placement.fixture), placement, part.side)
+    return Face(placement.id, part.side, kind, part.width, _near(site, place), place)
+
+
+def run_front(site: Site, run: Run, kind: int) -> Face:
+    """Give a slat-wall run that hangs as a face.
+
+    Parameters
+    ----------
+    site, run
+        The shop, and the run with its tag.
+    kind
+        Number of its class.
+    """
+    wall = site.shell.wall(run.wall)
+    place = run_face(run.id, wall, run.from_mm, run.to_mm, run.first_groove_mm, run.top_mm)
+    return Face(run.id, "front", kind, run.to_mm - run.from_mm, _near(site, place), place)
+
+
+def _near(site: Site, place: FacePlace) -> bool:
+    """Say whether new goods may stand on a face; where stations are unknown nothing is far."""
+    rules = site.brief.merchandising
+    if rules.new_within is None:
+        return True
+    at = station(place.middle, rules.way, entrances(site.scenario.shop, site.shell))
+    return at is None or at <= rules.new_within + TOLERANCE_MM
 
 
 def _side_by_side(problem: FloorProblem, candidate: Candidate) -> list[Placement]:

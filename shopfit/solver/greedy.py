@@ -50,6 +50,7 @@ def fill_greedily(
             and showing.levels <= steps
             and shown.allowed(line, plan.pattern.groups[r])
             and (faces[plan.face].near or not line.new)
+            and plan.category not in faces[plan.face].barred
         ]
         room = min(filling.widths[b], int(faces[plan.face].width * TENTHS))
         for name, facings in stock.fill_row(usable, room).items():

@@ -61,7 +61,7 @@ def improve(
     with ThreadPoolExecutor(max_workers=workers) as pool:
         while spent < effort and since < PATIENCE and not stop.requested:
             score = filler.score(filling)
-            if score.short == 0 and score.worth >= goal:
+            if score.short == 0 and score.broken == 0 and score.worth >= goal:
                 break
             batch = _batch(filler, filling, rng, workers)
             if not batch:
@@ -81,7 +81,7 @@ def improve(
                 spent += work
                 merged = _merged(filler, filling, base, found, faces)
                 if merged is not None:
-                    if filler.rank(merged)[:2] > filler.rank(filling)[:2]:
+                    if filler.rank(merged)[:3] > filler.rank(filling)[:3]:
                         since = 0
                         tell(merged)
                     filling = merged

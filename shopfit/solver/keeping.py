@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopfit.model.layout import Block, Layout, Placement, Row, Run
 from shopfit.solver.assemble import rows_of, used_runs, written
 from shopfit.solver.display import FaceClass
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import TENTHS, Filling
-from shopfit.solver.fixing import Face, Fixed, Piece, joined, run_of
+from shopfit.solver.fixing import Fixed, Piece, fixture_side, joined, run_front, run_of
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.parts import FacePart
 from shopfit.solver.resume import Resumed, paired
@@ -38,8 +38,8 @@ def fix_standing(problem: FloorProblem, now: Standing, floor: FloorAnswer) -> Fi
     ]
     number = {kind: k for k, kind in enumerate(problem.classes)}
     faces = [
-        Face(tags[i], part.side, number[part.kind], part.width)
-        for i in chosen
+        fixture_side(problem.site, placement, part, number[part.kind])
+        for i, placement in zip(chosen, placements, strict=True)
         for part in problem.candidates[i].faces
     ]
     kept, pieces = _hanging(problem, now, floor, tags)
@@ -48,12 +48,14 @@ def fix_standing(problem: FloorProblem, now: Standing, floor: FloorAnswer) -> Fi
     for run, kind in kept:
         tag = run.id if run.id not in {other.id for other in runs} else _free("R", used)
         runs.append(run.model_copy(update={"id": tag}))
-        faces.append(Face(tag, "front", number[kind], run.to_mm - run.from_mm))
+        faces.append(run_front(problem.site, runs[-1], number[kind]))
     for members in joined(pieces):
         run = run_of(_free("R", used), members)
         runs.append(run)
-        faces.append(Face(run.id, "front", number[members[0][1].kind], run.to_mm - run.from_mm))
-    return Fixed(tuple(placements), tuple(runs), tuple(faces))
+        faces.append(run_front(problem.site, run, number[members[0][1].kind]))
+    # What stands keeps its place along a face, so places among one another are not weighed.
+    unplaced = tuple(replace(face, place=None) for face in faces)
+    return Fixed(tuple(placements), tuple(runs), unplaced)
 
 
 def _free(letter: str, used: set[str]) -> str:

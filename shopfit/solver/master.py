@@ -233,10 +233,10 @@ class Master:
 
     def _classes(self) -> list[list[FaceType]]:
         """Group the types still open by class of face, narrow ones first."""
-        found: dict[tuple[int, bool], list[FaceType]] = {}
+        found: dict[tuple[object, ...], list[FaceType]] = {}
         for kind, left in sorted(self._at.left.items()):
             if left > 0:
-                found.setdefault((kind.kind, kind.near), []).append(kind)
+                found.setdefault((kind.kind, kind.near, kind.barred), []).append(kind)
         return list(found.values())
 
     def _fill_in_turn(self, rng: random.Random) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from shopfit.solver.display import FaceClass
+from shopfit.units import TOLERANCE_MM
 
 _EPS = 1e-6
 Group = frozenset[int]
@@ -32,7 +33,8 @@ class Span:
         """Say whether a row between two heights, mm, lies in it."""
         if self.whole:
             return top <= self.high + _EPS
-        return self.low <= (bottom + top) / 2 <= self.high
+        middle = (bottom + top) / 2
+        return self.low - TOLERANCE_MM <= middle <= self.high + TOLERANCE_MM
 
 
 @dataclass(frozen=True)

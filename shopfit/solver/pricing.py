@@ -37,11 +37,14 @@ class FaceType:
         Width, in the pricer's unit of length, rounded down.
     near
         Whether new goods may stand there.
+    barred
+        Categories that may not stand there, in order.
     """
 
     kind: int
     units: int
     near: bool = True
+    barred: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -190,7 +193,8 @@ class Pricer:
 
     def type_of(self, face: Face) -> FaceType:
         """Give the type of a face."""
-        return FaceType(face.kind, int(face.width / self._unit + 1e-6), face.near)
+        units = int(face.width / self._unit + 1e-6)
+        return FaceType(face.kind, units, face.near, face.barred)
 
     def _usable(self, category: str, own: Sequence[Line], k: int, group: Group) -> _Goods:
         shown = self._display
@@ -221,6 +225,8 @@ class Pricer:
         gained = np.zeros(kind.units + 1)
         trail: list[_Joined] = []
         for category in self._lines:
+            if category in kind.barred:
+                continue
             found = self._by_width(category, kind, prices, caps)
             if found is not None:
                 gained, taken = _joined(gained, found[0])

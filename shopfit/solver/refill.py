@@ -88,7 +88,7 @@ class RefillModel:
                 showing = shown.showings.get((line.line, face.kind))
                 if showing is None or showing.levels > steps or not shown.allowed(line, group):
                     continue
-                if line.new and not face.near:
+                if (line.new and not face.near) or plan.category in face.barred:
                     continue
                 wide = tenths(line.width)
                 most = min(line.max_facings, whole // wide)
