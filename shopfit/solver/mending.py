@@ -9,13 +9,14 @@ from dataclasses import dataclass
 
 from shopfit.model.range import Line
 from shopfit.solver.filling import Filling
-from shopfit.solver.restock import restock_some
+from shopfit.solver.restock import Restocked, restock_some
 from shopfit.solver.reverting import Task, changed_faces, mixed
 from shopfit.stopping import StopFlag
 
 ATTEMPT_EFFORT = 0.04
 # Deterministic work that an attempt costs besides the solver's own.
 OVERHEAD = 0.004
+OVERHEAD_PER_CELL = 5e-6
 # Attempts without gain after which the search ends.
 PATIENCE = 120
 # What an attempt counts that has been made before.
@@ -23,6 +24,10 @@ REPEATED = 10
 MOST_FACES = 3
 # Categories that may be set up anew in one attempt, besides those that are missed.
 MOST_NEW = 2
+
+
+# Faces that are filled anew, and what may be set up there besides today's blocks.
+Attempt = tuple[list[int], list[str]]
 
 
 @dataclass(frozen=True)
@@ -56,6 +61,9 @@ def mend(
     """
     rng = random.Random(seed)
     now = _measured(task, filling)
+    # Blocks that lost a line have room for another, mostly for the one that comes in its place.
+    touched = task.touched if filling is task.before else ()
+    queue = sorted({task.before.plans[b].face for b in touched})
     since, tried, spent = 0, 0, 0.0
     # Attempts made since the last gain: once more they would end alike.
     seen: set[tuple[tuple[int, ...], tuple[str, ...]]] = set()
@@ -63,31 +71,19 @@ def mend(
         while spent < effort and since < PATIENCE and not stop.requested:
             if now.key() <= (0.0, 0.0, task.forced):
                 break
-            drawn = _batch(task, filling, now, rng, workers)
+            drawn: list[Attempt] = [([face], []) for face in queue[:workers]]
+            queue = queue[workers:]
+            drawn = drawn or _batch(task, filling, now, rng, workers)
             if not drawn:
                 break
             base, batch = filling, [each for each in drawn if _name(each) not in seen]
             since += REPEATED * (len(drawn) - len(batch))
             seen |= {_name(each) for each in batch}
-            attempts = [
-                pool.submit(
-                    restock_some,
-                    task,
-                    base,
-                    faces,
-                    categories,
-                    ATTEMPT_EFFORT,
-                    1,
-                    seed + tried + n,
-                    stop,
-                )
-                for n, (faces, categories) in enumerate(batch)
-            ]
+            results = _made(pool, task, base, batch, seed + tried, stop)
             tried += len(batch)
             since += len(batch)
-            for (faces, _), attempt in zip(batch, attempts, strict=True):
-                got = attempt.result()
-                spent += got.work + OVERHEAD
+            for (faces, _), got in zip(batch, results, strict=True):
+                spent += got.work + OVERHEAD + OVERHEAD_PER_CELL * len(base.facings)
                 if got.filling is None:
                     continue
                 found = got.filling if filling is base else mixed(got.filling, filling, faces)
@@ -98,7 +94,23 @@ def mend(
     return filling
 
 
-def _name(attempt: tuple[list[int], list[str]]) -> tuple[tuple[int, ...], tuple[str, ...]]:
+def _made(
+    pool: ThreadPoolExecutor,
+    task: Task,
+    base: Filling,
+    batch: Sequence[Attempt],
+    seed: int,
+    stop: StopFlag,
+) -> list[Restocked]:
+    """Make some attempts side by side, each with one thread."""
+    attempts = [
+        pool.submit(restock_some, task, base, faces, categories, ATTEMPT_EFFORT, 1, seed + n, stop)
+        for n, (faces, categories) in enumerate(batch)
+    ]
+    return [attempt.result() for attempt in attempts]
+
+
+def _name(attempt: Attempt) -> tuple[tuple[int, ...], tuple[str, ...]]:
     faces, categories = attempt
     return tuple(faces), tuple(categories)
 
@@ -111,10 +123,10 @@ def _measured(task: Task, filling: Filling) -> _Standing:
 
 def _batch(
     task: Task, filling: Filling, now: _Standing, rng: random.Random, workers: int
-) -> list[tuple[list[int], list[str]]]:
+) -> list[Attempt]:
     """Draw faces for each attempt, none twice, and what may be set up there."""
     taken: set[int] = set()
-    batch: list[tuple[list[int], list[str]]] = []
+    batch: list[Attempt] = []
     short = task.filler.short_lines(filling)
     missed = now.short > 0 or now.lack > 0
     for _ in range(workers):
@@ -145,7 +157,8 @@ def _able(
         able = home if home and rng.random() < 0.6 else able
     faces = [rng.choice(able)]
     rest = [n for n in free if n not in faces]
-    more = rng.randint(0, MOST_FACES - 1)
+    # Half of the attempts are small and soon done.
+    more = rng.choice((0, rng.randint(0, MOST_FACES - 1)))
     return sorted(faces + rng.sample(rest, min(more, len(rest))))
 
 
@@ -159,12 +172,12 @@ def _categories(
     task: Task, filling: Filling, faces: Sequence[int], line: Line | None, rng: random.Random
 ) -> list[str]:
     """Draw what may be set up on faces: what stands there now, what is missed, and some more."""
-    filler = task.filler
     there = {plan.category for plan in filling.plans if plan.face in faces}
     there |= {line.category} if line is not None else set()
-    more = [
-        category
-        for category in filler.site.scenario.categories
-        if category not in there and filler.wanting(filling, category)
-    ]
+    count: dict[str, int] = {}
+    for (_, _, name), facings in filling.facings.items():
+        count[name] = count.get(name, 0) + facings
+    lines = task.filler.site.scenario.lines
+    wanting = {each.category for each in lines if count.get(each.line, 0) < each.max_facings}
+    more = sorted(wanting - there)
     return sorted(there | set(rng.sample(more, min(len(more), MOST_NEW))))

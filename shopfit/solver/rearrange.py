@@ -107,7 +107,7 @@ class Rearranging:
     def _limits(self, gap: float) -> Limits:
         seconds = self._options.seconds
         nodes = 1 + int(8 * seconds)
-        return Limits(nodes, gap, max(10.0, seconds), self._options.seed, presolve=False)
+        return Limits(nodes, gap, max(20.0, seconds), self._options.seed, presolve=False)
 
     def _solved(self, program: MoveProgram, gap: float) -> JointAnswer:
         """Solve a program, forbidding what closes a way as it turns up.

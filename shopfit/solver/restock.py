@@ -20,7 +20,7 @@ from shopfit.solver.filling import (
 )
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.refill import StopOnRequest
-from shopfit.solver.reverting import Counted, Task
+from shopfit.solver.reverting import Task
 from shopfit.stopping import StopFlag
 
 # Facings that may be chosen in one program of all faces: with more it would not end.
@@ -171,7 +171,8 @@ class _RestockModel:
         self._changed: list[cp_model.IntVar] = []
         self._width: list[cp_model.IntVar] = []
         self._cells: dict[tuple[int, int, str], cp_model.IntVar] = {}
-        self._counted = Counted(task)
+        self._one_of: dict[tuple[int, tuple[int, ...]], cp_model.IntVar] = {}
+        self._counted = task.counted
         self._weighted: dict[str, list[Linear]] = {}
         self._own: dict[str, list[tuple[int, int, cp_model.IntVar]]] = {}
         self._shifted: list[Linear] = []
@@ -205,10 +206,7 @@ class _RestockModel:
         return int(self._filler.faces[face].width * TENTHS + 1e-6)
 
     def _today(self, spot: _Spot) -> dict[tuple[int, str], int]:
-        if spot.block is None:
-            return {}
-        cells = self._task.before.facings.items()
-        return {(r, name): count for (b, r, name), count in cells if b == spot.block}
+        return {} if spot.block is None else self._task.blocks.get(spot.block, {})
 
     def _add_spot(self, number: int, spot: _Spot) -> None:
         today = self._today(spot)
@@ -254,23 +252,23 @@ class _RestockModel:
         by_line: dict[str, list[cp_model.IntVar]],
     ) -> None:
         filler, kind = self._filler, self._filler.faces[spot.face].kind
-        chosen, changed = self._chosen[number], self._changed[number]
+        changed = self._changed[number]
         terms: list[Linear] = []
         for line in filler.lines(spot.category):
             showing = filler.display.showings.get((line.line, kind))
             if showing is None or not filler.can_show(line, spot.face):
                 continue
-            fitting = [
-                chosen[k]
+            fitting = tuple(
+                k
                 for k, pattern in enumerate(spot.patterns)
                 if self._fits(line, pattern, row, showing.levels)
-            ]
+            )
             most = min(line.max_facings, self._whole(spot.face) // tenths(line.width))
             if not fitting or most < 1:
                 continue
             stood = today.get((row, line.line), 0)
             count = self.model.new_int_var(0, max(most, stood), "")
-            self.model.add(count <= max(most, stood) * sum(fitting))
+            self.model.add(count <= max(most, stood) * self._any(number, fitting))
             self.model.add(count - stood <= most * changed)
             self.model.add(stood - count <= stood * changed)
             self.model.add_hint(count, stood)
@@ -283,6 +281,17 @@ class _RestockModel:
             terms.append(count * tenths(line.width))
         if terms:
             self.model.add(sum(terms) <= self._width[number])
+
+    def _any(self, number: int, fitting: tuple[int, ...]) -> cp_model.IntVar:
+        """Give what says whether one of some divisions is chosen; many lines ask the same."""
+        chosen = self._chosen[number]
+        if len(fitting) == 1:
+            return chosen[fitting[0]]
+        known = self._one_of.get((number, fitting))
+        if known is None:
+            known = self._one_of[number, fitting] = self.model.new_bool_var("")
+            self.model.add(sum(chosen[k] for k in fitting) == known)
+        return known
 
     def _group(self, spot: _Spot, row: int) -> frozenset[int]:
         """Give the bands of a row, in the only division or any: weights are alike then."""

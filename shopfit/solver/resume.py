@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -353,18 +352,21 @@ def _hosts(layout: Layout, fixed: Fixed) -> dict[str, list[_Spot]]:
 def paired(before: Sequence[Placement], after: Sequence[Placement]) -> dict[str, str]:
     """Pair fixtures of two layouts by tag: those that stand alike first, then the nearest."""
     pairs: dict[str, str] = {}
-    old, new = list(before), list(after)
-    for one, other in itertools.product(before, after):
-        if one.id not in pairs and other in new and same_place(one, other):
-            pairs[one.id] = other.id
-            old.remove(one)
-            new.remove(other)
-    apart = sorted(
-        (math.hypot(other.x_mm - one.x_mm, other.y_mm - one.y_mm), one.id, other.id)
-        for one, other in itertools.product(old, new)
-        if one.fixture == other.fixture
-    )
-    for _, one_tag, other_tag in apart:
-        if one_tag not in pairs and other_tag not in pairs.values():
+    taken: set[str] = set()
+    kinds: dict[str, list[Placement]] = {}
+    for other in after:
+        kinds.setdefault(other.fixture, []).append(other)
+    apart = []
+    for one in before:
+        for other in kinds.get(one.fixture, ()):
+            alike = same_place(one, other)
+            if alike and one.id not in pairs and other.id not in taken:
+                pairs[one.id] = other.id
+                taken.add(other.id)
+            far = math.hypot(other.x_mm - one.x_mm, other.y_mm - one.y_mm)
+            apart.append((far, one.id, other.id))
+    for _, one_tag, other_tag in sorted(apart):
+        if one_tag not in pairs and other_tag not in taken:
             pairs[one_tag] = other_tag
+            taken.add(other_tag)
     return pairs

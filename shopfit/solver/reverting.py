@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from ortools.sat.python import cp_model
 
@@ -42,6 +43,19 @@ class Task:
     target: float
     touched: frozenset[int] = frozenset()
     cleared: int = 0
+
+    @cached_property
+    def blocks(self) -> dict[int, dict[tuple[int, str], int]]:
+        """What stands in each block: row number and line to facings."""
+        found: dict[int, dict[tuple[int, str], int]] = {}
+        for (b, r, name), count in self.before.facings.items():
+            found.setdefault(b, {})[r, name] = count
+        return found
+
+    @cached_property
+    def counted(self) -> Counted:
+        """How worth is counted in whole numbers."""
+        return Counted(self)
 
     @property
     def forced(self) -> int:
@@ -163,7 +177,7 @@ class Counted:
 
     task: Task
 
-    @property
+    @cached_property
     def _exact(self) -> float | None:
         """What makes every worth a whole number: 1 or 100; none where neither does."""
         aim = self.task.aim
@@ -171,7 +185,7 @@ class Counted:
         cents = all(abs(worth * 100 - round(worth * 100)) < 1e-9 for worth in each)
         return 1.0 if aim.whole else 100.0 if cents else None
 
-    @property
+    @cached_property
     def _scale(self) -> float:
         return self._exact or _FINEST / max(1e-9, self.task.aim.dearest)
 
@@ -180,7 +194,7 @@ class Counted:
         shown = self.task.filler.display
         return round(self._steps * shown.weight(category, group))
 
-    @property
+    @cached_property
     def _steps(self) -> int:
         return _WEIGHT_STEPS if self.task.filler.display.weights else 1
 
@@ -217,7 +231,7 @@ def _add_choice(
     weighted: dict[str, list[Linear]] = {}
     held: dict[str, list[Linear]] = {}
     spent: list[Linear] = []
-    counted = Counted(task)
+    counted = task.counted
     for source, new in ((task.before, False), (after, True)):
         for (b, r, name), count in source.facings.items():
             plan = source.plans[b]

@@ -101,7 +101,7 @@ class Stocker:
             found.filling = got.filling
             found.least_changes = None if got.least is None else got.least + found.task.forced
         else:
-            self._mend(found, 0.2)
+            self._mend(found, 0.5)
 
     def _mend(self, found: Found, share: float) -> None:
         options = self._options
