@@ -7,7 +7,9 @@ import pytest
 from shopfit import wording
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Claims
+from shopfit.model.moves import BlockMove, FixtureMove, Moves
 from shopfit.model.progress import Clash, Progress, Solution
+from shopfit.model.proof import Proof, Stage
 
 
 def finding(severity: str) -> Finding:
@@ -163,3 +165,40 @@ def test_sums_are_told_where_the_layout_tells_them(more, told):
     """Value always, expected sales and the weighted aim where they were asked for."""
     claims = Claims(facings=3, units=4, value=1234.5, cost=0.0, **more)
     assert wording.sums(claims, "sales") == told
+
+
+def _moved(count: int, blocks: int) -> Moves:
+    fixtures = tuple(
+        FixtureMove(step="moved", fixture="cab", name="cab", moves=1) for _ in range(count)
+    )
+    changed = tuple(BlockMove(step="changed", category="goods") for _ in range(blocks))
+    return Moves(fixtures=fixtures, blocks=changed)
+
+
+@pytest.mark.parametrize(
+    ("count", "blocks", "least", "told"),
+    [
+        (0, 0, 0.0, "Nothing has to be moved."),
+        (0, 1, 0.0, "0 moves, and 1 block changed, set up or cleared."),
+        (1, 2, None, "1 move, and 2 blocks changed, set up or cleared."),
+        (3, 0, 3.0, "no fewer moves do."),
+        (3, 0, 1.0, "At least 1 move is needed."),
+        (3, 0, 2.0, "At least 2 moves are needed."),
+    ],
+)
+def test_moves_have_their_sentence(count, blocks, least, told):
+    """Moves and changed blocks are counted, and what is proved of fewer is said, or nothing."""
+    stage = Stage(objective="moves", value=count, bound=least, gap=None, scope="grid")
+    proof = Proof(
+        status="within gap",
+        objective=1.0,
+        bound=None,
+        gap=None,
+        grid="",
+        rules="",
+        step_mm=100.0,
+        candidates=1,
+        stages=(stage,),
+    )
+    assert wording.moved(_moved(count, blocks), proof).endswith(told)
+    assert "needed" not in wording.moved(_moved(count, blocks), None)
