@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+import numpy as np
+import shapely
+from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
@@ -75,6 +78,35 @@ def standing_place(band: Polygon, outward: tuple[float, float], width: float) ->
             for a, b in ((left, min(out)), (right, min(out)), (right, max(out)), (left, max(out)))
         ]
     )
+
+
+def standing_places(
+    bands: NDArray[np.float64], directions: NDArray[np.float64], width: float
+) -> NDArray[np.object_]:
+    """Give where the centre of a traveller may be before many fronts: see `standing_place`.
+
+    Parameters
+    ----------
+    bands
+        Corners of rectangles of floor, an array of shape (bands, 4, 2), mm.
+    directions
+        Away from each front, degrees anticlockwise from east.
+    width
+        Diameter of the traveller, mm.
+    """
+    turn = np.radians(directions)
+    outward = np.stack([np.cos(turn), np.sin(turn)], axis=1)[:, None]
+    sideways = np.stack([-np.sin(turn), np.cos(turn)], axis=1)[:, None]
+    out, along = (bands * outward).sum(axis=2), (bands * sideways).sum(axis=2)
+    near, far = out.min(axis=1), out.max(axis=1)
+    left, right = along.min(axis=1), along.max(axis=1)
+    spare = np.maximum(0.0, width - (right - left)) / 2
+    across = np.stack([left - spare, right + spare, right + spare, left - spare], axis=1)
+    deep = np.stack([near, near, far, far], axis=1)
+    places: NDArray[np.object_] = shapely.polygons(
+        across[:, :, None] * sideways + deep[:, :, None] * outward
+    )
+    return places
 
 
 def reached(

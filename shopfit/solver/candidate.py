@@ -47,11 +47,12 @@ class Candidate:
     staff
         Of a divider: which of the bands is the one behind it.
     around_at
-        Of an island: the body with the near half of an aisle all round, of which the near halves
-        of its bands are part. A careful search keeps islands a whole aisle apart with it, so that
-        they never close a way; no rule asks for it.
+        Of an island: the body with the near half of the ways all round, of which the near halves
+        of its bands are part: an aisle along it, and before a narrow end room to turn back. A
+        careful search keeps islands apart with it, so that they never close a way; no rule asks
+        for it.
     hemmed_in
-        Of an island: whether walls or columns leave no aisle all round it.
+        Of an island: whether walls or columns leave no such ways all round it.
     row
         Of islands: how many fixtures stand side by side, the placement being that of the left one.
     """

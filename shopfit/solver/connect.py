@@ -2,167 +2,252 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from shopfit.geometry.freefloor import reached, standing_place, travel
-from shopfit.solver.candidates import Candidate
-from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.geometry.freefloor import polygons, reached, travel
+from shopfit.solver.candidate import Candidate
+from shopfit.solver.floor import FloorAnswer, FloorProblem, customer_places
 from shopfit.solver.site import Site
+from shopfit.solver.tightends import TightEnds, turns_matter
+from shopfit.units import TOLERANCE_MM
 
 # Chords a quarter circle: enough for a search, the witness measures finer.
 _SEGMENTS = 16
+# Fronts for which what cuts them off is looked for, each time.
+_MOST_FRONTS = 6
+
+_Flags = NDArray[np.bool_]
 
 
-def blockages(problem: FloorProblem, answer: FloorAnswer) -> list[frozenset[int]]:
+class Blockage(frozenset[int]):
+    """Candidates that cannot all stand, because they cut something off.
+
+    Parameters
+    ----------
+    members
+        Numbers of the candidates.
+    lasting
+        Whether they cut it off whatever else stands. Bodies that leave too little room between
+        them always do. Not so an end that is too tight to turn back round: another island that
+        touches it makes the element another one, with other ends. Such a set may forbid a floor
+        that is in order, which costs quality; nothing is proved by it.
+    """
+
+    lasting: bool
+
+    def __new__(cls, members: Iterable[int], lasting: bool = True) -> Blockage:
+        """Make one."""
+        made = super().__new__(cls, members)
+        made.lasting = lasting
+        return made
+
+
+def blockages(problem: FloorProblem, answer: FloorAnswer, turns: bool = True) -> list[Blockage]:
     """List sets of candidates that cannot all stand, because they cut something off.
-
-    A set that cuts something off still does so whatever else stands, so each may be forbidden
-    for good.
 
     Parameters
     ----------
     problem, answer
         The floor and the positions chosen.
+    turns
+        Whether customers do without turning back round ends of islands where that is too tight;
+        otherwise every set is lasting.
 
     Returns
     -------
     Small sets, each with the front that is cut off; empty where all is reached.
     """
     chosen = list(answer.chosen)
-    found: list[frozenset[int]] = []
-    cut_off = _cut_off(problem, chosen)
-    for front in cut_off[:6]:
-        keep = _least(problem, chosen, front)
-        found.append(frozenset(keep))
-        if front >= 0:
-            found += _as_lost(problem, frozenset(keep) - {front})
-    return list(dict.fromkeys(found))
+    customers = _Customers(problem, chosen, turns)
+    found: dict[Blockage, None] = {}
+    tried = 0
+    for front, turned in customers.lost().items():
+        # Many are cut off by what is found already.
+        if tried == _MOST_FRONTS or any(front in one and one <= set(chosen) for one in found):
+            continue
+        tried += 1
+        cut_off = partial(customers.cut_off, front, turned)
+        near = customers.around(front, turned)
+        kept = _least(near if cut_off(near) else chosen, front, cut_off)
+        found[Blockage(kept, not turned)] = None
+        found |= dict.fromkeys(customers.behind(frozenset(kept) - {front}, turned))
+    if not staff_reached(problem, chosen):
+        kept = _least(chosen, None, lambda fewer: not staff_reached(problem, fewer))
+        found[Blockage(kept)] = None
+    return list(found)
 
 
-def _as_lost(problem: FloorProblem, blockers: frozenset[int]) -> list[frozenset[int]]:
-    """List every other position behind the same blockers, so that none is tried in its turn."""
-    area = customer_area(problem.site, [problem.candidates[i].body for i in sorted(blockers)])
-    if area is None:
-        return []
-    open_floor = unary_union(area)
-    shapely.prepare(open_floor)
-    return [
-        blockers | {i}
-        for i, candidate in enumerate(problem.candidates)
-        if i not in blockers
-        and any(not open_floor.intersects(place) for place in _places(problem.site, candidate))
-    ]
+def all_reached(problem: FloorProblem, chosen: Sequence[int]) -> bool:
+    """Say whether `blockages` would find nothing, without looking for what is in the way."""
+    return not _Customers(problem, chosen, True).lost() and staff_reached(problem, chosen)
 
 
-def _places(site: Site, candidate: Candidate) -> list[Polygon]:
-    """Give where a customer may stand before each customer side of a candidate."""
-    found = []
-    for direction, band, _ in candidate.bands:
-        if band is not candidate.staff_band:
-            angle = math.radians(direction)
-            outward = (math.cos(angle), math.sin(angle))
-            found.append(standing_place(band, outward, site.brief.aisle))
+def _least(
+    kept: Sequence[int], front: int | None, cut_off: Callable[[Sequence[int]], bool]
+) -> Sequence[int]:
+    """Drop candidates as long as the front stays cut off, many at once where that does no harm."""
+
+    def without(span: Sequence[int], kept: Sequence[int]) -> Sequence[int]:
+        gone = set(span)
+        fewer = [i for i in kept if i not in gone]
+        if cut_off(fewer):
+            return fewer
+        half = len(span) // 2
+        return without(span[half:], without(span[:half], kept)) if half else kept
+
+    others = [i for i in kept if i != front]
+    return without(others, kept) if others else kept
+
+
+class _Customers:
+    """Where customers get, among all that is chosen or part of it."""
+
+    def __init__(self, problem: FloorProblem, chosen: Sequence[int], turns: bool) -> None:
+        self._problem, self._site, self._chosen = problem, problem.site, chosen
+        self._starts = self._site.ways_in("entrance")
+        self._turns = turns and turns_matter(self._site)
+        self._pockets: dict[bool, list[Polygon]] = {}
+
+    def lost(self) -> dict[int, bool]:
+        """List those with a side nobody reaches, and whether only too tight a turn leads there.
+
+        Without an entrance nothing is said of customers.
+        """
+        if not self._starts:
+            return {}
+        places, owners = customer_places(self._site, self._of(self._chosen))
+        by_bodies, by_turns = self._closed(self._chosen, places, self._turns)
+        found = dict.fromkeys((self._chosen[k] for k in owners[by_turns].tolist()), True)
+        found |= dict.fromkeys((self._chosen[k] for k in owners[by_bodies].tolist()), False)
+        return {i: found[i] for i in self._chosen if i in found}
+
+    def cut_off(self, front: int, turned: bool, kept: Sequence[int]) -> bool:
+        """Say whether a front is cut off among some of the candidates."""
+        places, _ = customer_places(self._site, self._of([front]))
+        by_bodies, by_turns = self._closed(kept, places, turned)
+        return bool(by_bodies.any() or by_turns.any())
+
+    def around(self, front: int, turned: bool) -> list[int]:
+        """Give those of the chosen round the pocket that a front lies in."""
+        if turned not in self._pockets:
+            self._pockets[turned] = self._unreached(turned)
+        places, _ = customer_places(self._site, self._of([front]))
+        own = [a for a in self._pockets[turned] if shapely.intersects(a, places).any()]
+        # What makes a turn too tight stands across it from the pocket.
+        far = self._site.rulebook.mm("turn-wide") if turned else 0.0
+        bodies = np.array([self._problem.candidates[i].body for i in self._chosen])
+        pocket = shapely.union_all([*places, *own])
+        near = shapely.dwithin(bodies, pocket, max(far, self._site.brief.aisle)).tolist()
+        return [i for i, is_near in zip(self._chosen, near, strict=True) if is_near or i == front]
+
+    def behind(self, blockers: frozenset[int], turned: bool) -> list[Blockage]:
+        """List every other position behind the same blockers, so that none is tried in its turn."""
+        kept = sorted(blockers)
+        areas, found = self._walk(kept)
+        if turned:
+            found = TightEnds(self._site, self._of(kept)).rounded(areas, self._starts)
+        lost = _out_of_reach(self._problem, found) - blockers
+        if turned:
+            lost -= self._touching(kept, lost)
+        return [Blockage(blockers | {i}, not turned) for i in sorted(lost)]
+
+    def _of(self, numbers: Iterable[int]) -> list[Candidate]:
+        return [self._problem.candidates[i] for i in numbers]
+
+    def _walk(self, kept: Sequence[int]) -> tuple[list[Polygon], list[Polygon]]:
+        """Give where the centre of a customer may be, and where it comes."""
+        site, bodies = self._site, [one.body for one in self._of(kept)]
+        areas = _areas(site.open_sales_floor, bodies, site.brief.aisle)
+        return areas, reached(areas, self._starts, site.links)
+
+    def _closed(
+        self, kept: Sequence[int], places: NDArray[np.object_], turned: bool
+    ) -> tuple[_Flags, _Flags]:
+        """Say to which places no way leads, and to which none without too tight a turn."""
+        areas, found = self._walk(kept)
+        by_bodies = ~_touched(found, places)
+        by_turns = np.zeros_like(by_bodies)
+        if turned and not by_bodies.all():
+            ends = TightEnds(self._site, self._of(kept))
+            if ends.tight:
+                by_turns = ~by_bodies
+                for walk in (ends.passed, ends.rounded):
+                    left = np.flatnonzero(by_turns)
+                    if len(left):
+                        by_turns[left] = ~_touched(walk(areas, self._starts), places[left])
+        return by_bodies, by_turns
+
+    def _unreached(self, turned: bool) -> list[Polygon]:
+        areas, found = self._walk(self._chosen)
+        if not turned:
+            return [area for area in areas if area not in found]
+        found = TightEnds(self._site, self._of(self._chosen)).rounded(areas, self._starts)
+        return polygons(unary_union(areas).difference(unary_union(found)))
+
+    def _touching(self, kept: Sequence[int], others: Iterable[int]) -> set[int]:
+        """Give the islands that would make an element of those kept another one."""
+        free = unary_union([one.body for one in self._of(kept) if one.stands_free])
+        islands = [i for i in others if self._problem.candidates[i].stands_free]
+        return {i for i in islands if self._problem.candidates[i].body.dwithin(free, TOLERANCE_MM)}
+
+
+def _touched(areas: Sequence[Polygon], places: NDArray[np.object_]) -> _Flags:
+    """Say which places some area meets."""
+    found = np.zeros(len(places), dtype=bool)
+    for area in areas:
+        shapely.prepare(area)
+        left = np.flatnonzero(~found)
+        found[left] = shapely.intersects(area, places[left])
     return found
 
 
-def _cut_off(problem: FloorProblem, chosen: Sequence[int]) -> list[int]:
-    """List the chosen candidates with a side that nobody reaches; -1 stands for the staff zone."""
-    site = problem.site
-    lost = []
-    area = customer_area(site, [problem.candidates[i].body for i in chosen])
-    for i in chosen:
-        candidate = problem.candidates[i]
-        places = _places(site, candidate)
-        if area is not None and any(not any(a.intersects(p) for a in area) for p in places):
-            lost.append(i)
-    if not staff_reached(problem, chosen):
-        lost.append(-1)
-    return lost
+def _out_of_reach(problem: FloorProblem, areas: Sequence[Polygon]) -> set[int]:
+    """List the positions with a side that none of some areas gets to."""
+    places, owners, middles = problem.places
+    met = np.zeros(len(places), dtype=bool)
+    for area in areas:
+        shapely.prepare(area)
+        met |= shapely.contains_xy(area, *middles.T)
+    # Most are met in the middle; the others are looked at closely.
+    left = np.flatnonzero(~met)
+    met[left] = _touched(areas, places[left])
+    return set(owners[~met].tolist())
 
 
-def _least(problem: FloorProblem, chosen: Sequence[int], front: int) -> list[int]:
-    """Drop candidates one after the other as long as the front stays cut off."""
-    kept = _around(problem, chosen, front)
-    for i in list(kept):
-        if i == front:
-            continue
-        fewer = [j for j in kept if j != i]
-        if front in _cut_off_of(problem, fewer, front):
-            kept = fewer
-    return kept
-
-
-def _around(problem: FloorProblem, chosen: Sequence[int], front: int) -> list[int]:
-    """Give the candidates round the pocket that a front lies in, if they alone cut it off."""
-    if front == -1:
-        return list(chosen)
-    site, own = problem.site, problem.candidates[front]
-    bodies = [problem.candidates[i].body for i in chosen]
-    areas = _areas(site, [*bodies, site.staff_zones], site.brief.aisle)
-    bands = _places(site, own)
-    pocket = unary_union([*bands, *(a for a in areas if any(a.intersects(b) for b in bands))])
-    near = [
-        i
-        for i in chosen
-        if i == front or problem.candidates[i].body.distance(pocket) <= site.brief.aisle
-    ]
-    return near if _cut_off_of(problem, near, front) else list(chosen)
-
-
-def _cut_off_of(problem: FloorProblem, chosen: Sequence[int], front: int) -> list[int]:
-    if front == -1:
-        return [] if staff_reached(problem, chosen) else [-1]
-    area = customer_area(problem.site, [problem.candidates[i].body for i in chosen])
-    candidate = problem.candidates[front]
-    bands = _places(problem.site, candidate)
-    if area is None or all(any(part.intersects(band) for part in area) for band in bands):
-        return []
-    return [front]
-
-
-def _ways_in(site: Site, uses: Sequence[str]) -> list[BaseGeometry]:
-    return [site.approach(door, True) for door in site.scenario.shop.doors if door.use in uses]
-
-
-def _links(site: Site) -> list[tuple[BaseGeometry, BaseGeometry]]:
-    return [
-        (site.approach(door, True), site.approach(door, False))
-        for door in site.scenario.shop.doors
-        if door.leads_to is not None
-    ]
-
-
-def _areas(site: Site, taken: Sequence[BaseGeometry], width: float) -> list[Polygon]:
+def _areas(
+    rooms: Sequence[BaseGeometry], bodies: Sequence[BaseGeometry], width: float
+) -> list[Polygon]:
     """Give where the centre of a traveller may be, room by room: only doors join rooms."""
-    obstacles = unary_union([*site.shell.columns.values(), *taken])
-    rooms = site.shell.rooms.values()
-    return [a for r in rooms for a in travel(r.difference(obstacles), width, _SEGMENTS)]
+    taken = unary_union(bodies)
+    return [area for room in rooms for area in travel(room.difference(taken), width, _SEGMENTS)]
 
 
 def customer_area(site: Site, bodies: Sequence[Polygon]) -> list[Polygon] | None:
     """Give where the centre of a customer with the wanted aisle may come, or none if no door."""
-    starts = _ways_in(site, ("entrance",))
+    starts = site.ways_in("entrance")
     if not starts:
         return None
-    areas = _areas(site, [*bodies, site.staff_zones], site.brief.aisle)
-    return reached(areas, starts, _links(site))
+    areas = _areas(site.open_sales_floor, bodies, site.brief.aisle)
+    return reached(areas, starts, site.links)
 
 
 def staff_reached(problem: FloorProblem, chosen: Sequence[int]) -> bool:
     """Say whether staff get into every staff zone and behind every divider."""
     site = problem.site
     zones = [Polygon(z.corners) for z in site.scenario.shop.zones if z.kind == "staff"]
-    starts = _ways_in(site, ("entrance", "staff"))
+    starts = site.ways_in("entrance", "staff")
     if not zones or not starts:
         return True
     bodies = [problem.candidates[i].body for i in chosen]
-    areas = reached(_areas(site, bodies, site.brief.staff_aisle), starts, _links(site))
+    areas = reached(_areas(site.open_floor, bodies, site.brief.staff_aisle), starts, site.links)
     goals: list[BaseGeometry] = list(zones)
     goals += [band for i in chosen if (band := problem.candidates[i].staff_band) is not None]
-    return all(any(area.intersects(goal) for area in areas) for goal in goals)
+    return bool(_touched(areas, np.array(goals, dtype=object)).all())

@@ -9,7 +9,7 @@ from ortools.sat.python import cp_model
 
 from shopfit.model.range import Line
 from shopfit.solver.filling import (
-    TENTHS,
+    PER_MM,
     BlockKey,
     BlockPlan,
     Filling,
@@ -102,7 +102,7 @@ class Filler:
             places = [(n, face.width) for n, face in enumerate(self._faces) if face.kind == k]
             for number, category, pattern, width in _walk(wanted, places):
                 plans.append(BlockPlan(number, category, pattern))
-                widths.append(int(width * TENTHS))
+                widths.append(int(width * PER_MM))
         blocks_only = Filling(plans, widths)
         return fill_greedily(
             blocks_only, self._lines, self._faces, self._display, self.first, self._money
@@ -134,7 +134,7 @@ class Filler:
     def rank(self, filling: Filling) -> tuple[float, float, float, float]:
         """Order fillings of a search: by minimums, wishes, worth, then free width in one piece."""
         score = self.score(filling)
-        free = [face.width * TENTHS for face in self._faces]
+        free = [face.width * PER_MM for face in self._faces]
         for plan, width in zip(filling.plans, filling.widths, strict=True):
             free[plan.face] -= width
         return (-score.short, -score.broken, score.worth, sum(width * width for width in free))
@@ -144,7 +144,7 @@ class Filler:
         taken: dict[int, int] = {}
         for plan, width in zip(filling.plans, filling.widths, strict=True):
             taken[plan.face] = taken.get(plan.face, 0) + width
-        if any(width > self._faces[face].width * TENTHS + 1e-6 for face, width in taken.items()):
+        if any(width > self._faces[face].width * PER_MM + 1e-6 for face, width in taken.items()):
             return False
         count: dict[str, int] = {}
         for (_, _, name), facings in filling.facings.items():

@@ -10,9 +10,9 @@ from shopfit.solver.patterns import Pattern
 
 # Sums and products of the solver's variables, which its own stubs cannot follow.
 Linear = Any
-# Widths are whole eightieths of a millimetre in the integer programs, for then millimetres and
-# sixteenths of an inch are exact; goods round up, faces down.
-TENTHS = 80
+# Widths are whole grains in the integer programs, eighty to a millimetre, for then millimetres
+# and sixteenths of an inch are exact; goods round up, faces down.
+PER_MM = 80
 WORTH_SCALE = 100
 SHORTFALL = 1000
 
@@ -47,7 +47,7 @@ class Filling:
     plans
         The blocks, in order along each face.
     widths
-        Width of each block, tenths of a millimetre.
+        Width of each block, grains of a millimetre.
     facings
         (block number, row number, line) to facings.
     """
@@ -88,9 +88,9 @@ class Score:
         return (-self.short, -self.broken, self.worth, self.second, -self.cost)
 
 
-def tenths(length: float) -> int:
-    """Give a length in whole tenths of a millimetre, rounded up."""
-    return math.ceil(length * TENTHS - 1e-6)
+def grains(length: float) -> int:
+    """Give a length in whole grains, rounded up."""
+    return math.ceil(length * PER_MM - 1e-6)
 
 
 def thousandths(money: float) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from shopfit.model.range import Line
 from shopfit.solver.display import Showing
-from shopfit.solver.filling import TENTHS, Cell, Filling, tenths, thousandths
+from shopfit.solver.filling import PER_MM, Cell, Filling, grains, thousandths
 from shopfit.solver.fixing import Face
 from shopfit.solver.range_display import Display
 
@@ -52,7 +52,7 @@ def fill_greedily(
             and (faces[plan.face].near or not line.new)
             and plan.category not in faces[plan.face].barred
         ]
-        room = min(filling.widths[b], int(faces[plan.face].width * TENTHS))
+        room = min(filling.widths[b], int(faces[plan.face].width * PER_MM))
         for name, facings in stock.fill_row(usable, room).items():
             stock.facings[b, r, name] = facings
     return Filling(filling.plans, filling.widths, stock.facings)
@@ -91,13 +91,13 @@ class _Stock:
                 facings = self._most(line, showing, room, wanting)
                 if facings > 0:
                     row[line.line] = row.get(line.line, 0) + facings
-                    room -= facings * tenths(line.width)
+                    room -= facings * grains(line.width)
                     self._take(line, showing, facings)
         return row
 
     def _most(self, line: Line, showing: Showing, room: int, wanting: bool) -> int:
         count, price = self._count.get(line.line, 0), thousandths(showing.cost)
-        most = min(line.max_facings - count, room // tenths(line.width))
+        most = min(line.max_facings - count, room // grains(line.width))
         if wanting:
             missing = -((self._held.get(line.line, 0) - line.holding) // showing.units)
             most = min(most, max(line.min_facings - count, missing))

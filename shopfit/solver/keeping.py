@@ -10,7 +10,7 @@ from shopfit.model.layout import Block, Layout, Placement, Row, Run
 from shopfit.solver.assemble import rows_of, used_runs, written
 from shopfit.solver.display import FaceClass
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import TENTHS, Filling
+from shopfit.solver.filling import PER_MM, Filling
 from shopfit.solver.fixing import Fixed, Piece, fixture_side, joined, run_front, run_of
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.parts import FacePart
@@ -255,7 +255,7 @@ class _Blocks:
         return found
 
     def _piece(self, b: int, a: int | None) -> _Piece:
-        width = self._filling.widths[b] / TENTHS
+        width = self._filling.widths[b] / PER_MM
         if a is None:
             return _Piece(b, None, width, width)
         tag, left = self._before.blocks[a], self._before.lefts[a]

@@ -15,6 +15,7 @@ from shopfit.model.layout import Placement
 from shopfit.solver.candidate import Candidate, Corners
 from shopfit.solver.parts import FacePart, SlatWall, fixture_parts, slat_area
 from shopfit.solver.site import Site
+from shopfit.solver.tightends import room_before
 
 _EPS = 1e-6
 # Outward direction of each side from that of a fixture's width, degrees.
@@ -216,13 +217,21 @@ def _before(wall: WallLine, left: float, right: float, near: float, far: float) 
 
 
 def round_about(site: Site, fixture: Fixture) -> tuple[tuple[float, float, float, float], ...]:
-    """Give the half and the whole of the ways round an island, in its own measures."""
-    half, w, d = site.brief.aisle / 2, fixture.width, fixture.depth
-    return (-half, w + half, -half, d + half), (-2 * half, w + 2 * half, -2 * half, d + 2 * half)
+    """Give the near half and the whole of the ways round an island, in its own measures.
+
+    Along it that is an aisle; before an end that is narrow, room to turn back round it.
+    """
+    w, d = fixture.width, fixture.depth
+    beside, before = room_before(site, d), room_before(site, w)
+    half, whole = (
+        (-share * beside, w + share * beside, -share * before, d + share * before)
+        for share in (0.5, 1.0)
+    )
+    return half, whole
 
 
 def with_room(site: Site, fixture: Fixture, island: Candidate) -> Candidate:
-    """Add half the aisle all round an island."""
+    """Add the near half of the ways all round an island."""
     p = island.placement
     around, whole = (
         rectangles([p.x_mm], [p.y_mm], p.angle_deg, *span) for span in round_about(site, fixture)

@@ -9,7 +9,7 @@ from itertools import pairwise
 from shopfit.geometry.faceplace import FacePlace, entrances, station
 from shopfit.geometry.touching import NEAR_MM, joints, shared_width
 from shopfit.model.brief import Merchandising
-from shopfit.solver.filling import TENTHS, Filling
+from shopfit.solver.filling import PER_MM, Filling
 from shopfit.solver.fixing import Face
 from shopfit.solver.ordering import TOUCH, Bonds, FaceState, Ordered, Spot, options
 from shopfit.solver.site import Site
@@ -96,7 +96,7 @@ def in_order(filling: Filling, faces: Sequence[Face], rank: Mapping[str, int]) -
     for b in _ordered(filling, rank):
         face = filling.plans[b].face
         left = at.get(face, 0.0)
-        at[face] = left + filling.widths[b] / TENTHS
+        at[face] = left + filling.widths[b] / PER_MM
         placed.append((b, left, min(at[face], faces[face].width)))
     return placed
 
@@ -149,6 +149,11 @@ class Neighbours:
             self._across.setdefault(over.upper, []).append(over)
             self._across.setdefault(over.lower, []).append(over)
         self._known: dict[tuple[int, tuple[FaceState, ...]], _Part] = {}
+
+    @property
+    def wished(self) -> frozenset[str]:
+        """The categories that wishes name."""
+        return self._bonds.named.union(*self.rules.order)
 
     def broken(self, filling: Filling) -> int:
         """Count the wishes that a filling does not meet, arranged as `arranged` does.
@@ -241,7 +246,7 @@ class Neighbours:
         choices = {
             face: options(
                 state,
-                int(self._faces[face].width * TENTHS + 1e-6),
+                int(self._faces[face].width * PER_MM + 1e-6),
                 self._bonds,
                 face in self._across,
             )

@@ -9,7 +9,7 @@ from itertools import pairwise, permutations
 
 from shopfit.geometry.touching import NEAR_MM
 from shopfit.model.brief import Merchandising
-from shopfit.solver.filling import TENTHS
+from shopfit.solver.filling import PER_MM
 from shopfit.units import TOLERANCE_MM
 
 # Blocks of a face whose every order is tried; of more, what stands at the ends.
@@ -149,7 +149,7 @@ def _at_ends(count: int) -> Iterator[tuple[int, ...]]:
 def _gaps(state: FaceState, whole: int) -> Sequence[int]:
     """Give before which blocks the free width may lie; as many as there are stands for the end."""
     count = len(state)
-    if whole - sum(width for _, width in state) < TOLERANCE_MM * TENTHS:
+    if whole - sum(width for _, width in state) < TOLERANCE_MM * PER_MM:
         return (count,)
     return (count, *range(count))
 
@@ -168,11 +168,11 @@ def _ordered(
     for place, k in enumerate(order):
         at += free if place == gap else 0
         category, width = state[k]
-        spots.append((k, category, at / TENTHS, (at + width + wider) / TENTHS))
+        spots.append((k, category, at / PER_MM, (at + width + wider) / PER_MM))
         at += width + wider
     cost = sum(
         bonds.cost(one[1], other[1])
         for one, other in pairwise(spots)
         if other[2] - one[3] < NEAR_MM - TOLERANCE_MM
     )
-    return Ordered(tuple(spots), spots[0][2], (whole - at) / TENTHS, cost)
+    return Ordered(tuple(spots), spots[0][2], (whole - at) / PER_MM, cost)

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shopfit.model.range import Line
-from shopfit.solver.filling import tenths
+from shopfit.solver.filling import grains
 from shopfit.solver.fixing import Face
 from shopfit.solver.patterns import Group, Pattern
 from shopfit.solver.range_display import Display
@@ -181,7 +181,7 @@ class Pricer:
         everything = [line for own in lines.values() for line in own]
         self._unit = _common_unit([line.width for line in everything])
         self._units = {ln.line: math.ceil(ln.width / self._unit - 1e-6) for ln in everything}
-        self._tenths = {line.line: tenths(line.width) for line in everything}
+        self._grains = {line.line: grains(line.width) for line in everything}
         self._new = frozenset(line.line for line in everything if line.new)
         self.types = [self.type_of(face) for face in faces]
         self._goods: dict[tuple[str, int, Group], _Goods] = {}
@@ -335,7 +335,7 @@ class Pricer:
             for name, facings in row.items():
                 left[name] -= facings
             rows[r] = row
-            used = max(used, sum(self._tenths[name] * n for name, n in row.items()))
+            used = max(used, sum(self._grains[name] * n for name, n in row.items()))
         return PricedBlock(category, pattern, tuple(rows), used) if used else None
 
 

@@ -12,6 +12,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Listener, Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
+from shopfit.solver.candidates import positions
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.counting import MoveProgram
@@ -45,6 +46,8 @@ MOST_FLOORS = 6
 # Below this no further floor is left out for want of time.
 LEAST_SECONDS = 20.0
 BLOCKAGE_ROUNDS = 12
+# Positions wanted at most: on larger floors islands are tried farther apart.
+MOST_POSITIONS = 10_000
 # Gap at which a search for the most worth ends.
 WORTH_GAP = 0.002
 _WHOLE = 1e-6
@@ -79,7 +82,10 @@ class Rearranging:
         self._repeatable = True
         self._forbidden: list[frozenset[int]] = []
         self._tell("setting out positions")
-        self._now = standing(self._site, layout)
+        # Rows of islands are left to a layout from nothing: each fixture counts as one move.
+        found, self._islands = positions(self._site, MOST_POSITIONS)
+        alone = [candidate for candidate in found if candidate.row == 1]
+        self._now = standing(self._site, layout, alone)
         classes = face_classes(self._now.candidates)
         self._shown = display(self._site, classes, holdings(self._now))
         every = self._now.candidates
@@ -301,6 +307,7 @@ class Rearranging:
             best.task.changes(best.filling),
             best.least_changes,
             self._base,
+            self._islands,
         )
         timing = Timing(
             seconds=round(time.monotonic() - self._began, 3),

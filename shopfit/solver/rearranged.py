@@ -59,6 +59,8 @@ class Reached:
         Blocks changed, set up or cleared, and the fewest on this floor; none where not proved.
     base
         Worth of what of today's goods can stay.
+    islands
+        Steps between the islands that were tried.
     """
 
     score: Score
@@ -68,6 +70,7 @@ class Reached:
     changes: int
     least_changes: int | None
     base: float
+    islands: int = 1
 
 
 def standing_worth(scenario: Scenario, layout: Layout) -> float:
@@ -172,7 +175,7 @@ def proof_of(
         objective=shown,
         bound=bound if known else None,
         gap=gap,
-        grid=f"{grid_in_words(site)}; and wherever something stands already",
+        grid=f"{grid_in_words(site, reached.islands)}; and wherever something stands already",
         rules=f"{RULES}; slat-wall that hangs kept as it hangs or taken down; "
         f"{many(most, 'move')} at most away from what stands",
         step_mm=site.step,

@@ -11,13 +11,13 @@ from ortools.sat.python import cp_model
 from shopfit.model.range import Line
 from shopfit.solver.aims import Aims
 from shopfit.solver.filling import (
+    PER_MM,
     SHORTFALL,
-    TENTHS,
     WORTH_SCALE,
     Cell,
     Filling,
     Linear,
-    tenths,
+    grains,
     thousandths,
 )
 from shopfit.stopping import StopFlag
@@ -66,7 +66,7 @@ class RefillModel:
             else:
                 taken[plan.face] = taken.get(plan.face, 0) + self._filling.widths[b]
         for face, blocks in free.items():
-            room = int(self._filler.faces[face].width * TENTHS + 1e-6) - taken.get(face, 0)
+            room = int(self._filler.faces[face].width * PER_MM + 1e-6) - taken.get(face, 0)
             for b in blocks:
                 width = self.model.new_int_var(0, max(room, 0), "")
                 self.model.add_hint(width, min(self._filling.widths[b], max(room, 0)))
@@ -78,7 +78,7 @@ class RefillModel:
     def _add_rows(self, b: int) -> None:
         plan = self._filling.plans[b]
         face = self._filler.faces[plan.face]
-        shown, whole = self._filler.display, int(face.width * TENTHS + 1e-6)
+        shown, whole = self._filler.display, int(face.width * PER_MM + 1e-6)
         before: dict[tuple[int, frozenset[int]], Linear] = {}
         for r, (steps, group) in enumerate(
             zip(plan.pattern.rows, plan.pattern.groups, strict=True)
@@ -90,7 +90,7 @@ class RefillModel:
                     continue
                 if (line.new and not face.near) or plan.category in face.barred:
                     continue
-                wide = tenths(line.width)
+                wide = grains(line.width)
                 most = min(line.max_facings, whole // wide)
                 if most < 1:
                     continue
@@ -213,7 +213,7 @@ class RefillModel:
             number = solver.value(count)
             if number:
                 facings[b, r, name] = number
-                wide = tenths(self._site_line(name).width)
+                wide = grains(self._site_line(name).width)
                 used[b, r] = used.get((b, r), 0) + number * wide
         if not self._fixed_widths:
             for b in self._blocks:

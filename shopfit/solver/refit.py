@@ -11,20 +11,20 @@ from shopfit.model.range import Line
 from shopfit.solver.aims import Aims
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import (
+    PER_MM,
     SHORTFALL,
-    TENTHS,
     WORTH_SCALE,
     BlockPlan,
     Filling,
     Linear,
-    tenths,
+    grains,
     thousandths,
 )
 from shopfit.solver.patterns import Pattern
 from shopfit.stopping import StopFlag
 
 Spot = tuple[int, str, int]
-# Blocks of one category on one face, where that face is filled alone and all is still quick.
+# Most blocks of one category on a face that is filled alone, for an attempt to stay quick.
 BLOCKS_ALONE = 2
 # Most whole steps that the worth of one facing is counted in.
 FINEST_WORTH = 1e5
@@ -39,11 +39,9 @@ def refit(
     workers: int,
     seed: int,
     stop: StopFlag,
+    blocks: int | None = None,
 ) -> tuple[Filling, float]:
     """Empty some faces and fill them again.
-
-    A face filled alone may hold two blocks of a category, several faces one each: more would be
-    too slow for an attempt.
 
     Parameters
     ----------
@@ -53,14 +51,21 @@ def refit(
         Numbers of the faces emptied, and what may stand on them.
     effort, workers, seed, stop
         Deterministic time, threads, seed and the stop flag.
+    blocks
+        Most blocks of one category on a face; none for what an attempt has time for: several
+        faces one each, a face alone a few.
 
     Returns
     -------
-    A filling at least as good, and the deterministic time used.
+    A filling at least as good, and the deterministic time used. Less of it than allowed means that
+    these faces cannot be filled better with so many blocks.
     """
     if stop.requested:
         return filling, 0.0
-    model = _RefitModel(filler, filling, sorted(set(faces)), categories, seed)
+    opened = sorted(set(faces))
+    if blocks is None:
+        blocks = BLOCKS_ALONE if len(opened) == 1 else 1
+    model = _RefitModel(filler, filling, opened, categories, seed, blocks)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = workers > 1
@@ -75,6 +80,22 @@ def refit(
     return (found if better else filling), used
 
 
+def useful_blocks(filler: Filler, face: int, category: str) -> int:
+    """Give a number of blocks of a category on a face that more than cannot show more.
+
+    Two blocks of one division show no more than one as wide as both, and every block holds at
+    least one facing, so at most as many as facings fit side by side, the narrowest first.
+    """
+    room, most = filler.faces[face].width * PER_MM + 1e-6, 0
+    lines = [line for line in filler.lines(category) if filler.can_show(line, face)]
+    for line in sorted(lines, key=lambda line: line.width):
+        more = min(line.max_facings, int(room / grains(line.width)))
+        most += more
+        room -= more * grains(line.width)
+    kind = filler.faces[face].kind
+    return min(most, len(filler.display.patterns[category, kind])) if lines else 0
+
+
 class _RefitModel:
     """The integer program of some faces, all other faces being as they are."""
 
@@ -85,6 +106,7 @@ class _RefitModel:
         faces: Sequence[int],
         categories: Sequence[str],
         seed: int,
+        blocks: int,
     ) -> None:
         self.model = cp_model.CpModel()
         self._filler, self._filling = filler, filling
@@ -96,18 +118,25 @@ class _RefitModel:
         self._own: dict[str, list[tuple[int, float, cp_model.IntVar]]] = {}
         self._terms: dict[str, list[tuple[float, Linear]]] = {}
         self._hints = self._standing()
-        copies = BLOCKS_ALONE if len(faces) == 1 else 1
         for face in faces:
             for category in categories:
-                for copy in range(copies):
+                for copy in range(min(blocks, useful_blocks(filler, face, category))):
                     self._add_spot((face, category, copy))
             widths = [width for spot, width in self._width.items() if spot[0] == face]
             if widths:
                 self.model.add(sum(widths) <= self._whole(face))
         self._add_totals()
 
+    def require(self, must: frozenset[tuple[int, str]]) -> None:
+        """Ask for at least one facing of some categories on some faces."""
+        for face, category in must:
+            self.model.add(
+                sum(n for (spot, _, _), n in self._cells.items() if spot[:2] == (face, category))
+                >= 1
+            )
+
     def _whole(self, face: int) -> int:
-        return int(self._filler.faces[face].width * TENTHS + 1e-6)
+        return int(self._filler.faces[face].width * PER_MM + 1e-6)
 
     def _standing(self) -> dict[Spot, int]:
         """Give the blocks of each category on each open face, the widest first."""
@@ -127,7 +156,7 @@ class _RefitModel:
         lines = [
             line
             for line in self._filler.lines(category)
-            if self._filler.can_show(line, face) and tenths(line.width) <= whole
+            if self._filler.can_show(line, face) and grains(line.width) <= whole
         ]
         own = shown.patterns[category, kind] if lines else ()
         if not own:
@@ -144,6 +173,11 @@ class _RefitModel:
         self._width[spot], self._choice[spot] = width, choice
         if copy > 0:
             self.model.add(self._width[face, category, copy - 1] >= width)
+            # Two blocks of one division are one as wide as both.
+            for number in range(len(own)):
+                self.model.add_at_most_one(
+                    self._choice[face, category, other][number][1] for other in range(copy + 1)
+                )
         for row in range(max(len(pattern.rows) for pattern in own)):
             self._add_row(spot, row, lines, block)
 
@@ -160,7 +194,7 @@ class _RefitModel:
                 and pattern.rows[row] >= showing.levels
                 and shown.allowed(line, pattern.groups[row])
             ]
-            most = min(line.max_facings, self._whole(face) // tenths(line.width))
+            most = min(line.max_facings, self._whole(face) // grains(line.width))
             if not fitting or most < 1:
                 continue
             count = self.model.new_int_var(0, most, "")
@@ -170,7 +204,7 @@ class _RefitModel:
             self._cells[spot, row, line.line] = count
             self._own.setdefault(line.line, []).append((showing.units, showing.cost, count))
             self._weigh(spot, row, line.line, count, most)
-            terms.append(count * tenths(line.width))
+            terms.append(count * grains(line.width))
         if terms:
             self.model.add(sum(terms) <= self._width[spot])
 
@@ -265,7 +299,7 @@ class _RefitModel:
                     facings[len(plans), r, name] = count
             plans.append(plan)
             widths.append(self._filling.widths[b])
-        sizes = {line.line: tenths(line.width) for line in self._filler.site.scenario.lines}
+        sizes = {line.line: grains(line.width) for line in self._filler.site.scenario.lines}
         for spot, choice in self._choice.items():
             chosen = next((p for p, v in choice if solver.boolean_value(v)), None)
             if chosen is None:

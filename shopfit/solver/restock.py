@@ -10,12 +10,12 @@ from ortools.sat.python import cp_model
 
 from shopfit.model.range import Line
 from shopfit.solver.filling import (
-    TENTHS,
+    PER_MM,
     BlockPlan,
     Cell,
     Filling,
     Linear,
-    tenths,
+    grains,
     thousandths,
 )
 from shopfit.solver.patterns import Pattern
@@ -203,7 +203,7 @@ class _RestockModel:
         )
 
     def _whole(self, face: int) -> int:
-        return int(self._filler.faces[face].width * TENTHS + 1e-6)
+        return int(self._filler.faces[face].width * PER_MM + 1e-6)
 
     def _today(self, spot: _Spot) -> dict[tuple[int, str], int]:
         return {} if spot.block is None else self._task.blocks.get(spot.block, {})
@@ -263,7 +263,7 @@ class _RestockModel:
                 for k, pattern in enumerate(spot.patterns)
                 if self._fits(line, pattern, row, showing.levels)
             )
-            most = min(line.max_facings, self._whole(spot.face) // tenths(line.width))
+            most = min(line.max_facings, self._whole(spot.face) // grains(line.width))
             if not fitting or most < 1:
                 continue
             stood = today.get((row, line.line), 0)
@@ -278,7 +278,7 @@ class _RestockModel:
             self._weighted.setdefault(line.line, []).append(count * weight)
             self._own.setdefault(line.line, []).append((showing.units, cost, count))
             by_line.setdefault(line.line, []).append(count)
-            terms.append(count * tenths(line.width))
+            terms.append(count * grains(line.width))
         if terms:
             self.model.add(sum(terms) <= self._width[number])
 
@@ -365,7 +365,7 @@ class _RestockModel:
                         facings[len(plans), r, name] = count
                 plans.append(plan)
                 widths.append(self._filling.widths[b])
-        sizes = {line.line: tenths(line.width) for line in self._filler.site.scenario.lines}
+        sizes = {line.line: grains(line.width) for line in self._filler.site.scenario.lines}
         for number, spot in enumerate(self._spots):
             pattern = self._pattern(solver, number, spot)
             if pattern is None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from shopfit.model.layout import Block, Layout, Placement, Row, Run
 from shopfit.model.range import Line
 from shopfit.solver.candidates import Candidate
-from shopfit.solver.filling import TENTHS, BlockPlan, Cell, Filling, tenths
+from shopfit.solver.filling import PER_MM, BlockPlan, Cell, Filling, grains
 from shopfit.solver.fixing import Fixed
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.patterns import division
@@ -175,7 +175,7 @@ class _Goods:
     def __init__(self, layout: Layout, site: Site, fixed: Fixed, shown: Display) -> None:
         self._layout, self._site, self._fixed, self._shown = layout, site, fixed, shown
         self._numbers = {(face.host, face.side): n for n, face in enumerate(fixed.faces)}
-        self._room = [int(face.width * TENTHS + 1e-6) for face in fixed.faces]
+        self._room = [int(face.width * PER_MM + 1e-6) for face in fixed.faces]
         self._lines = {line.line: line for line in site.scenario.lines}
         self._left = {line.line: line.max_facings for line in site.scenario.lines}
         self._plans: list[BlockPlan] = []
@@ -230,7 +230,7 @@ class _Goods:
         spans = [band_span(self._site.scenario, band) for band in bands]
         pattern = division(face, steps, spans)
         b = len(self._plans)
-        width = min(int((block.to_mm - block.from_mm) * TENTHS + 1e-3), self._room[number])
+        width = min(int((block.to_mm - block.from_mm) * PER_MM + 1e-3), self._room[number])
         self._plans.append(BlockPlan(number, block.category, pattern))
         self._tags.append(block.id)
         used = [self._fill(block, b, r, row, width) for r, row in rows]
@@ -263,14 +263,14 @@ class _Goods:
                 count = min(slot.facings, self._left[line.line])
                 if count < slot.facings:
                     why = f"at most {line.max_facings} facings are wanted"
-                fitting = (room - used) // tenths(line.width)
+                fitting = (room - used) // grains(line.width)
                 if fitting < count:
                     count, why = fitting, "the row is too narrow for them"
             if count > 0 and line is not None:
                 cell = (b, r, line.line)
                 self._facings[cell] = self._facings.get(cell, 0) + count
                 self._left[line.line] -= count
-                used += count * tenths(line.width)
+                used += count * grains(line.width)
             if count < slot.facings:
                 self._drop(block, why, slot.line, slot.facings - count)
         return used

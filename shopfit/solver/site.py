@@ -26,7 +26,7 @@ from shopfit.geometry.shell import PlanPoint, ShellPlan, WallLine, survey
 from shopfit.model.brief import Brief
 from shopfit.model.fixtures import Fixture, Sheet, Stand
 from shopfit.model.scenario import Scenario
-from shopfit.model.shell import Door
+from shopfit.model.shell import Door, DoorUse
 from shopfit.standards.doors import front_approach
 from shopfit.standards.panels import wanted_space
 
@@ -257,6 +257,31 @@ class Site:
                 if self.shell.floor.contains(outside) and not self.staff_zones.contains(outside):
                     edges.append((start, end))
         return edges
+
+    @cached_property
+    def open_floor(self) -> tuple[BaseGeometry, ...]:
+        """What columns leave free of each room."""
+        columns = unary_union(list(self.shell.columns.values()))
+        return tuple(room.difference(columns) for room in self.shell.rooms.values())
+
+    @cached_property
+    def open_sales_floor(self) -> tuple[BaseGeometry, ...]:
+        """What columns, staff and stock zones leave free of each room."""
+        return tuple(room.difference(self.staff_zones) for room in self.open_floor)
+
+    def ways_in(self, *uses: DoorUse) -> list[BaseGeometry]:
+        """Give the floors inside before doors of some uses."""
+        doors = self.scenario.shop.doors
+        return [self.approach(door, True) for door in doors if door.use in uses]
+
+    @cached_property
+    def links(self) -> list[tuple[BaseGeometry, BaseGeometry]]:
+        """The floors on both sides of inner doors."""
+        return [
+            (self.approach(door, True), self.approach(door, False))
+            for door in self.scenario.shop.doors
+            if door.leads_to is not None
+        ]
 
     @cached_property
     def staff_doors(self) -> list[Door]:

@@ -100,23 +100,25 @@ class Standing:
     moves: MoveCount = field(default_factory=MoveCount)
 
 
-def standing(site: Site, layout: Layout) -> Standing:
+def standing(site: Site, layout: Layout, grid: Sequence[Candidate] | None = None) -> Standing:
     """Put a layout that stands among the positions, on the step or off it.
 
     Parameters
     ----------
     site, layout
         The shop, and the layout made by whomever.
+    grid
+        The other positions, of single fixtures; all those of the step if left out.
     """
-    return _Stand(site, layout).made()
+    return _Stand(site, layout, candidates(site) if grid is None else grid).made()
 
 
 class _Stand:
     """Puts what stands among the positions, one after the other."""
 
-    def __init__(self, site: Site, layout: Layout) -> None:
+    def __init__(self, site: Site, layout: Layout, grid: Sequence[Candidate]) -> None:
         self._site, self._layout = site, layout
-        self._grid = candidates(site)
+        self._grid = grid
         self._taken: set[int] = set()
         self._found: list[Candidate] = []
         self._same: dict[int, str] = {}

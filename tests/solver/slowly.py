@@ -18,6 +18,7 @@ from shopfit.model.layout import Placement
 from shopfit.solver.candidate import Candidate
 from shopfit.solver.parts import NARROWEST_RUN_MM, FacePart, fixture_parts, slat_class
 from shopfit.solver.site import Site
+from shopfit.units import INCH_MM
 
 _EPS = 1e-6
 _DIRECTIONS: dict[Side, float] = {"front": -90.0, "back": 90.0, "left": 180.0, "right": 0.0}
@@ -98,9 +99,13 @@ def _made(
         bands.append(((placement.angle_deg + 90.0) % 360.0, behind, site.brief.staff_aisle))
     around, hemmed_in = None, False
     if island:
-        half, w, d = aisle / 2, fixture.width, fixture.depth
-        around = list(rectangle(placement, -half, w + half, -half, d + half).exterior.coords)
-        whole = rectangle(placement, -aisle, w + aisle, -aisle, d + aisle)
+        w, d = fixture.width, fixture.depth
+        # 403.5.2: 48 in before what is under 48 in wide, and 60 in for want of 42 in along it.
+        turn = 60 * INCH_MM if aisle < 42 * INCH_MM else max(aisle, 48 * INCH_MM)
+        x, y = (turn if side < 48 * INCH_MM else aisle for side in (d, w))
+        near = rectangle(placement, -x / 2, w + x / 2, -y / 2, d + y / 2)
+        around = list(near.exterior.coords)
+        whole = rectangle(placement, -x, w + x, -y, d + y)
         hemmed_in = not site.passable.covers(whole)
     yield Position(
         fixture.id,

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from shopfit.model.range import Line
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import BlockPlan, Filling, tenths
+from shopfit.solver.filling import PER_MM, BlockPlan, Filling, grains
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.refit import refit
 from shopfit.stopping import StopFlag
@@ -41,11 +41,11 @@ def kept(filler: Filler, filling: Filling) -> None:
         if own.band is not None:
             number = filler.display.bands[own.category].index(own.band)
             assert number in plan.pattern.groups[row]
-        rows[block, row] = rows.get((block, row), 0) + facings * tenths(own.width)
+        rows[block, row] = rows.get((block, row), 0) + facings * grains(own.width)
         total[name] = total.get(name, 0) + facings
         cost += shown.cost * facings
     for face, width in taken.items():
-        assert width <= filler.faces[face].width * 10 + 1e-6
+        assert width <= filler.faces[face].width * PER_MM + 1e-6
     for (block, _), width in rows.items():
         assert width <= filling.widths[block]
     for name, facings in total.items():
@@ -57,7 +57,7 @@ def kept(filler: Filler, filling: Filling) -> None:
 
 def filled(filler: Filler, plans: list[BlockPlan], widths: list[float], **more: Any) -> Filling:
     """Fill empty blocks of all categories."""
-    start = Filling(plans, [int(width * 10) for width in widths])
+    start = Filling(plans, [int(width * PER_MM) for width in widths])
     categories = sorted({plan.category for plan in plans})
     return filler.refill(start, categories, EFFORT, 1, 0, StopFlag(), **more)
 
@@ -96,7 +96,7 @@ def test_shortfalls_are_counted_in_facings_and_units():
     """Two trays of three and 5 units of the 9 wanted are missing."""
     tray = b.line("tray", width=b.mm(900.0), depth=b.mm(350.0), min_facings=3, holding=9)
     filler = b.filler(b.scenario([tray]), [1000.0])
-    empty = Filling([BlockPlan(0, "goods", TWO_ROWS)], [10000])
+    empty = Filling([BlockPlan(0, "goods", TWO_ROWS)], [1000 * PER_MM])
     assert filler.score(empty).short == 3 + 9
     filling = filled(filler, empty.plans, [1000.0])
     kept(filler, filling)
@@ -156,7 +156,7 @@ def test_money_spent_elsewhere_is_gone():
     lines = [b.line(ways=["hook"]), b.line("mug", category="mugs", ways=["hook"])]
     filler = hung(15.0, lines)
     plans = [BlockPlan(0, "goods", TWO_ROWS), BlockPlan(0, "mugs", TWO_ROWS)]
-    start = Filling(plans, [5000, 5000], {(1, 0, "mug"): 4})
+    start = Filling(plans, [500 * PER_MM, 500 * PER_MM], {(1, 0, "mug"): 4})
     filling = filler.refill(start, ["goods"], EFFORT, 1, 0, StopFlag())
     kept(filler, filling)
     assert filling.total("mug") == 4
@@ -171,7 +171,7 @@ def test_later_stages_keep_the_earlier_ones():
     ]
     filler = hung(None, lines)
     plans = [BlockPlan(0, "goods", TWO_ROWS)]
-    start = Filling(plans, [10000], {(0, 0, "plain"): 10, (0, 1, "plain"): 10})
+    start = Filling(plans, [1000 * PER_MM], {(0, 0, "plain"): 10, (0, 1, "plain"): 10})
     second = filler.refill(start, ["goods"], EFFORT, 1, 0, StopFlag(), True, "second")
     kept(filler, second)
     assert (second.total("fine"), second.total("plain")) == (6, 14)
@@ -183,7 +183,7 @@ def test_fixed_widths_stay():
     """Where block widths are fixed, only what stands in them changes."""
     filler = b.filler(b.scenario(), [1000.0])
     filling = filled(filler, [BlockPlan(0, "goods", TWO_ROWS)], [550.0], fixed_widths=True)
-    assert filling.widths == [5500]
+    assert filling.widths == [550 * PER_MM]
     assert filling.total("jar") == 10
     loose = filled(filler, [BlockPlan(0, "goods", TWO_ROWS)], [550.0])
     assert loose.total("jar") == 20
@@ -198,9 +198,13 @@ def test_blocks_follow_the_relaxation_along_the_faces():
         (plan.face, plan.category, width)
         for plan, width in zip(start.plans, start.widths, strict=True)
     ]
-    assert laid == [(0, "goods", 8000), (0, "mugs", 2000), (1, "mugs", 5000)]
+    assert laid == [
+        (0, "goods", 800 * PER_MM),
+        (0, "mugs", 200 * PER_MM),
+        (1, "mugs", 500 * PER_MM),
+    ]
     too_much = filler.start({("goods", 0, TWO_ROWS): 5000.0})
-    assert too_much.widths == [10000, 6000]
+    assert too_much.widths == [1000 * PER_MM, 600 * PER_MM]
     assert filler.start({}).plans == []
 
 
@@ -208,17 +212,19 @@ def test_allowed_refuses_each_excess():
     """Too many facings, too wide blocks and too much money are each refused."""
     filler = hung(3.0, [b.line(ways=["hook"], max_facings=2)])
     plans = [BlockPlan(0, "goods", TWO_ROWS)]
-    assert filler.allowed(Filling(plans, [10000], {(0, 0, "jar"): 2}))
-    assert not filler.allowed(Filling(plans, [10001], {(0, 0, "jar"): 2}))
-    assert not filler.allowed(Filling(plans, [10000], {(0, 0, "jar"): 2, (0, 1, "jar"): 1}))
+    assert filler.allowed(Filling(plans, [1000 * PER_MM], {(0, 0, "jar"): 2}))
+    assert not filler.allowed(Filling(plans, [1000 * PER_MM + 1], {(0, 0, "jar"): 2}))
+    assert not filler.allowed(Filling(plans, [1000 * PER_MM], {(0, 0, "jar"): 2, (0, 1, "jar"): 1}))
     poor = hung(2.99, [b.line(ways=["hook"], max_facings=2)])
-    assert not poor.allowed(Filling(plans, [10000], {(0, 0, "jar"): 2}))
+    assert not poor.allowed(Filling(plans, [1000 * PER_MM], {(0, 0, "jar"): 2}))
 
 
-@pytest.mark.parametrize(("length", "whole"), [(100.0, 1000), (88.9, 889), (82.55, 826), (0.1, 1)])
-def test_tenths_round_up(length: float, whole: int):
+@pytest.mark.parametrize(
+    ("length", "whole"), [(100.0, 8000), (88.9, 7112), (1.5875, 127), (82.551, 6605), (0.001, 1)]
+)
+def test_lengths_round_up(length: float, whole: int):
     """Goods never become narrower by rounding."""
-    assert tenths(length) == whole
+    assert grains(length) == whole
 
 
 def test_a_stop_leaves_the_filling_whole():
@@ -226,7 +232,7 @@ def test_a_stop_leaves_the_filling_whole():
     filler = b.filler(b.scenario(), [1000.0])
     stop = StopFlag()
     stop.request()
-    start = Filling([BlockPlan(0, "goods", TWO_ROWS)], [10000], {(0, 0, "jar"): 3})
+    start = Filling([BlockPlan(0, "goods", TWO_ROWS)], [1000 * PER_MM], {(0, 0, "jar"): 3})
     filling = filler.refill(start, ["goods"], EFFORT, 1, 0, stop)
     kept(filler, filling)
     assert filling.total("jar") >= 3

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopfit.solver.display import FaceClass
-from shopfit.solver.patterns import Pattern, patterns
+from shopfit.solver.patterns import Pattern, Span, patterns
 
 
 def face(levels: int, bottom: float = 0.0) -> FaceClass:
@@ -62,7 +62,7 @@ def test_kept_divisions_fit_and_none_is_better(
     levels: int, needs: tuple[int, ...], bands: tuple[tuple[float, float], ...]
 ):
     """Kept divisions fit, every other is covered by one of them, and none of them by another."""
-    kept = patterns(face(levels), needs, bands)
+    kept = patterns(face(levels), needs, tuple(Span(*band) for band in bands))
     own = [served(p.rows, 0.0, bands) for p in kept]
     for pattern, rows in zip(kept, own, strict=True):
         assert sum(pattern.rows) <= levels
@@ -98,13 +98,20 @@ def test_taller_rows_lie_lower():
 @pytest.mark.parametrize(("top", "inside"), [(249.9, False), (250.0, True), (250.1, True)])
 def test_a_row_is_in_a_band_by_its_middle(top: float, inside: bool):
     """Rows of one level on a face from 200 mm have their first middle at 250 mm."""
-    (pattern,) = patterns(face(1, bottom=200.0), (1,), ((0.0, top),))
+    (pattern,) = patterns(face(1, bottom=200.0), (1,), (Span(0.0, top),))
+    assert pattern.groups == (frozenset({0}) if inside else frozenset(),)
+
+
+@pytest.mark.parametrize(("high", "inside"), [(299.9, False), (300.0, True), (300.1, True)])
+def test_a_whole_row_below_a_height(high: float, inside: bool):
+    """Heavy goods' rows end at or below their height, wherever their middle is."""
+    (pattern,) = patterns(face(1, bottom=200.0), (1,), (Span(0.0, high, whole=True),))
     assert pattern.groups == (frozenset({0}) if inside else frozenset(),)
 
 
 def test_order_matters_with_bands():
     """A tall row below moves the low row into the band, so both orders are kept."""
-    kept = {p.rows for p in patterns(face(3), (1, 2), ((240.0, 260.0),))}
+    kept = {p.rows for p in patterns(face(3), (1, 2), (Span(240.0, 260.0),))}
     assert kept == {(2, 1), (1, 2), (1, 1, 1)}
 
 

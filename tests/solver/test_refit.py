@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from shopfit.model.range import Line
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import BlockPlan, Filling
+from shopfit.solver.filling import PER_MM, BlockPlan, Filling
 from shopfit.solver.improve import improve
 from shopfit.solver.refit import refit
 from shopfit.stopping import StopFlag
@@ -52,7 +52,7 @@ def test_other_faces_stay_as_they_are():
     """What stands on the faces not named is the same before and after, and counts."""
     filler = b.filler(b.scenario([b.line(max_facings=25)]), [1000.0, 1000.0])
     plans = [BlockPlan(0, "goods", TWO_ROWS), BlockPlan(1, "goods", TWO_ROWS)]
-    start = Filling(plans, [10000, 10000], {(0, 0, "jar"): 10, (1, 0, "jar"): 3})
+    start = Filling(plans, [1000 * PER_MM, 1000 * PER_MM], {(0, 0, "jar"): 10, (1, 0, "jar"): 3})
     filling = again(filler, start, [1], ["goods"])
     kept(filler, filling)
     left = {
@@ -68,7 +68,7 @@ def test_nothing_is_given_back_for_nothing():
     """Where no filling is better, the very same one is handed back."""
     filler = b.filler(b.scenario(), [1000.0])
     start = Filling(
-        [BlockPlan(0, "goods", TWO_ROWS)], [10000], {(0, 0, "jar"): 10, (0, 1, "jar"): 10}
+        [BlockPlan(0, "goods", TWO_ROWS)], [1000 * PER_MM], {(0, 0, "jar"): 10, (0, 1, "jar"): 10}
     )
     assert again(filler, start, [0], ["goods"]) is start
     assert again(filler, start, [0], []) is start
@@ -87,7 +87,7 @@ def test_minimums_of_lines_elsewhere_are_counted_once():
     """Facings on other faces already meet a minimum, so room goes to what is short."""
     lines = [b.line("a", min_facings=5), b.line("z", min_facings=8, category="zed")]
     filler = b.filler(b.scenario(lines), [1000.0, 500.0])
-    start = Filling([BlockPlan(0, "goods", TWO_ROWS)], [10000], {(0, 0, "a"): 5})
+    start = Filling([BlockPlan(0, "goods", TWO_ROWS)], [1000 * PER_MM], {(0, 0, "a"): 5})
     filling = again(filler, start, [1], ["goods", "zed"])
     kept(filler, filling)
     assert filler.score(filling).short == 0

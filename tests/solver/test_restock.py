@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shopfit.model.range import Line
 from shopfit.model.scenario import Scenario
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import TENTHS, BlockPlan, Filling
+from shopfit.solver.filling import PER_MM, BlockPlan, Filling
 from shopfit.solver.mending import mend
 from shopfit.solver.restock import restock
 from shopfit.solver.reverting import Task, changed_faces, mixed, reverted
@@ -32,7 +32,7 @@ def stocked(
         for name, count in goods.items():
             facings[len(plans), 0, name] = count
         plans.append(BlockPlan(face, category, pattern))
-        wide.append(int(width * TENTHS))
+        wide.append(int(width * PER_MM))
     return filler, Filling(plans, wide, facings)
 
 

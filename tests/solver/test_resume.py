@@ -10,7 +10,7 @@ from shopfit.solver.assemble import assemble
 from shopfit.solver.candidates import candidates
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import TENTHS
+from shopfit.solver.filling import PER_MM
 from shopfit.solver.fixing import fix
 from shopfit.solver.floor import FloorProblem, face_classes, floor_problem
 from shopfit.solver.range_display import Display, display
@@ -102,7 +102,7 @@ def test_rows_keep_their_levels() -> None:
     assert found.blocks == ("B3",)
     assert found.filling.plans[0].pattern.rows == (4, 6)
     assert found.filling.facings == {(0, 0, "jar"): 6}
-    assert found.filling.widths == [1000 * TENTHS]
+    assert found.filling.widths == [1000 * PER_MM]
     assert filler.score(found.filling).worth == 6
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopfit.model.range import Line
-from shopfit.solver.filling import BlockPlan, Filling, tenths, thousandths
+from shopfit.solver.filling import BlockPlan, Filling, grains, thousandths
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.peers.answers import Course, Values
 from shopfit.solver.peers.program import THOUSANDTHS, Facings, GoodsProgram
@@ -115,7 +115,7 @@ class BlockProgram:
     def __init__(self, program: GoodsProgram) -> None:
         self._program = program
         lines = program.problem.site.scenario.lines
-        self._widths = {line.line: tenths(line.width) for line in lines}
+        self._widths = {line.line: grains(line.width) for line in lines}
         self._most = {line.line: line.max_facings for line in lines}
         self._blocks: dict[int, list[_Block]] = {}
         self.facings: dict[str, list[Facings]] = {}

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopfit.model.layout import Placement, Run
-from shopfit.solver.filling import TENTHS
+from shopfit.solver.filling import PER_MM
 from shopfit.solver.fixing import Fixed
 from shopfit.solver.floor import FloorProblem
 from shopfit.units import TOLERANCE_MM
@@ -42,7 +42,7 @@ def pieces_of(problem: FloorProblem) -> list[Piece]:
     for i in range(len(problem.candidates)):
         for slat, parts in ((False, problem.widths[i]), (True, problem.slat_widths[i])):
             found += [
-                Piece(i, slat, n, kind, int(width * TENTHS + 1e-6))
+                Piece(i, slat, n, kind, int(width * PER_MM + 1e-6))
                 for n, (kind, width) in enumerate(parts)
             ]
     return found

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
-from shopfit.solver.filling import TENTHS, BlockPlan, Filling
+from shopfit.solver.filling import PER_MM, BlockPlan, Filling
 from shopfit.solver.floor import FloorAnswer
 from shopfit.solver.greedy import fill_greedily
 from shopfit.solver.patterns import Pattern
@@ -222,6 +222,6 @@ class ByHand:
         for n, face in enumerate(fixed.faces):
             own = [b for b, plan in enumerate(filling.plans) if plan.face == n]
             if own:
-                spare = int(face.width * TENTHS + 1e-6) - sum(widths[b] for b in own)
+                spare = int(face.width * PER_MM + 1e-6) - sum(widths[b] for b in own)
                 widths[max(own, key=lambda b: widths[b])] += max(0, spare)
         return Filling(list(filling.plans), widths)

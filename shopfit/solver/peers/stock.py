@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from shopfit.model.range import Line
-from shopfit.solver.filling import tenths
+from shopfit.solver.filling import grains
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.peers.answers import Course
 
@@ -138,7 +138,7 @@ class Stock:
         wanted = {}
         for line in self.wanting(category, aim):
             showing = self._shown.showings.get((line.line, kind))
-            if showing is not None and tenths(line.width) <= room:
+            if showing is not None and grains(line.width) <= room:
                 wanted[line.line] = (line, self._wanted(line, aim, showing.units))
         if not wanted:
             return None
@@ -202,7 +202,7 @@ class Stock:
             weight = shown.weight(empty.category, pattern.groups[row])
             for line in order:
                 showing = shown.showings[line.line, empty.kind]
-                wide = tenths(line.width)
+                wide = grains(line.width)
                 if not left[line.line] or wide > room or showing.levels > pattern.rows[row]:
                     continue
                 if not shown.allowed(line, pattern.groups[row]):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopfit.model.range import Line
-from shopfit.solver.filling import TENTHS, BlockKey
+from shopfit.solver.filling import PER_MM, BlockKey
 from shopfit.solver.floor import FloorAnswer
 from shopfit.solver.patterns import Group
 from shopfit.solver.peers.answers import Course, Values
@@ -59,7 +59,7 @@ class SummedProgram(FloorProgram):
         found: list[dict[int, float]] = [{} for _ in self.problem.classes]
         for i in range(len(self.problem.candidates)):
             for column, kind, width in self._parts(i):
-                usable = max(0.0, width - self._remainder) * TENTHS
+                usable = max(0.0, width - self._remainder) * PER_MM
                 found[kind][column] = found[kind].get(column, 0.0) + usable
         return found
 
@@ -99,12 +99,12 @@ class SummedProgram(FloorProgram):
                 for pattern in self.shown.patterns[category, kind]
                 if (count := pattern.count(group, need))
             }
-            sizes = [line.width * TENTHS for line in tall] + list(given.values())
+            sizes = [line.width * PER_MM for line in tall] + list(given.values())
             self.row([*(columns[line.line] for line in tall), *given], sizes, high=0.0)
 
     def blocks(self, value: Values) -> dict[BlockKey, float]:
         """Read the blocks of an answer: widths in mm."""
-        found = {key: value(column) / TENTHS for key, column in self._blocks.items()}
+        found = {key: value(column) / PER_MM for key, column in self._blocks.items()}
         return {key: width for key, width in found.items() if width > 1e-3}
 
     def offer(self, floor: FloorAnswer, value: Values) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from shopfit.solver.filling import TENTHS, BlockKey
+from shopfit.solver.filling import PER_MM, BlockKey
 from shopfit.solver.floor import FloorAnswer
 from shopfit.solver.peers.answers import Course, Values
 from shopfit.solver.peers.blocks import BlockKind, BlockKinds, BlockProgram
@@ -116,7 +116,7 @@ class FacesProgram(GoodsProgram):
         self._fixed, self._filler = course.fixed(chosen)
         self._blocks = BlockProgram(self)
         for face, own in self._wanted(blocks).items():
-            reach = int(self._fixed.faces[face].width * TENTHS + 1e-6)
+            reach = int(self._fixed.faces[face].width * PER_MM + 1e-6)
             kind = self._fixed.faces[face].kind
             self.row([self._blocks.add(face, kind, block, reach) for block in own], high=reach)
         money = self.problem.money_left(chosen.chosen, chosen.slat)

@@ -8,7 +8,7 @@ import pytest
 
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
-from shopfit.solver.filling import TENTHS
+from shopfit.solver.filling import PER_MM
 from shopfit.solver.peers.answers import Course
 from shopfit.solver.peers.byhand import Floorwork, Habit
 from shopfit.solver.peers.stock import Aim, Stock
@@ -31,7 +31,7 @@ def stock(*lines: Any) -> Stock:
 def test_what_must_be_there_comes_first():
     """Of a line wanted twice at least and often at most, a walk for the least puts out two."""
     shelves = stock(b.line(min_facings=2, max_facings=50), b.line("tin", min_facings=1))
-    laid = shelves.lay("goods", 0, 1000 * TENTHS, LEAST, None)
+    laid = shelves.lay("goods", 0, 1000 * PER_MM, LEAST, None)
     assert laid is not None
     assert sum(n for (_, name), n in laid.facings.items() if name == "jar") == 2
     assert sum(n for (_, name), n in laid.facings.items() if name == "tin") == 1
@@ -45,7 +45,7 @@ def test_what_must_be_there_comes_first():
 def test_units_to_be_held_count_as_much():
     """Ten units with four a facing take three facings."""
     shelves = stock(b.line(holding=10, max_facings=50))
-    laid = shelves.lay("goods", 0, 1000 * TENTHS, LEAST, None)
+    laid = shelves.lay("goods", 0, 1000 * PER_MM, LEAST, None)
     assert laid is not None
     assert sum(laid.facings.values()) == 3
 
@@ -53,10 +53,10 @@ def test_units_to_be_held_count_as_much():
 @pytest.mark.parametrize(("wanted", "width"), [(4, 200), (5, 300), (20, 1000)])
 def test_blocks_are_no_wider_than_they_need(wanted: int, width: int):
     """Two rows of jars 100 mm wide share what is wanted, and leave the rest of the face free."""
-    laid = stock(b.line(max_facings=wanted)).lay("goods", 0, 1000 * TENTHS, MOST, None)
+    laid = stock(b.line(max_facings=wanted)).lay("goods", 0, 1000 * PER_MM, MOST, None)
     assert laid is not None
     assert sum(laid.facings.values()) == wanted
-    assert laid.width == width * TENTHS
+    assert laid.width == width * PER_MM
 
 
 def test_money_ends_what_is_hung():
@@ -65,7 +65,7 @@ def test_money_ends_what_is_hung():
     given = b.scenario([cloth], [b.fixture(slat_above=True)], sheets=[b.SHEET], brackets=[HOOK])
     shelves = Stock(course(given))
     kind = min(shelves.kinds(shelves.wanting("goods", MOST)))
-    laid = shelves.lay("goods", kind, 900 * TENTHS, MOST, 7.0)
+    laid = shelves.lay("goods", kind, 900 * PER_MM, MOST, 7.0)
     assert laid is not None
     assert sum(laid.facings.values()) == 3
     assert laid.cost == pytest.approx(6.0)

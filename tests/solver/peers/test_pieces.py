@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopfit.solver.filling import TENTHS
+from shopfit.solver.filling import PER_MM
 from shopfit.solver.fixing import fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.peers.pieces import FaceFinder, joints, pieces_of, reaches
@@ -40,7 +40,7 @@ def test_every_face_is_a_piece():
     """Each cabinet brings its own face and the slat-wall above it, as long as they are."""
     problem = wall_of_slat()
     own = [p for p in pieces_of(problem) if p.candidate == at(problem, "N", 300.0)]
-    assert [(p.slat, p.width) for p in own] == [(False, 600 * TENTHS), (True, 600 * TENTHS)]
+    assert [(p.slat, p.width) for p in own] == [(False, 600 * PER_MM), (True, 600 * PER_MM)]
 
 
 def test_neighbours_join_and_no_others():
@@ -62,8 +62,8 @@ def test_reach_is_the_longest_run():
     problem = wall_of_slat()
     pieces = pieces_of(problem)
     reach = reaches(pieces, joints(problem, pieces))
-    assert reach[slat_piece(problem, at(problem, "N", 300.0))] == 4 * 600 * TENTHS
-    assert reach[slat_piece(problem, at(problem, "N", 2400.0))] == 600 * TENTHS
+    assert reach[slat_piece(problem, at(problem, "N", 300.0))] == 4 * 600 * PER_MM
+    assert reach[slat_piece(problem, at(problem, "N", 2400.0))] == 600 * PER_MM
 
 
 def test_pieces_are_found_on_the_faces_they_became():
