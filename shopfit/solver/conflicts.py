@@ -41,7 +41,8 @@ def cliques(candidates: Sequence[Candidate], careful: bool = False) -> Cliques:
     candidates
         The positions.
     careful
-        Whether islands keep an aisle all round them, which no rule asks for.
+        Whether islands keep an aisle all round them, past corners of what stands at walls as well,
+        which no rule asks for.
 
     Returns
     -------
@@ -53,6 +54,8 @@ def cliques(candidates: Sequence[Candidate], careful: bool = False) -> Cliques:
         members = np.flatnonzero(frames == frame)
         found += largest(list(_families(candidates, members, frame, careful)))
     found += [np.array(pair, dtype=np.int64) for pair in _cross_frame_pairs(candidates, frames)]
+    if careful:
+        found += _past_corners(candidates)
     return sorted(found, key=lambda group: (-group.size, group.tobytes()))
 
 
@@ -151,3 +154,48 @@ def _shrunk_at(corners: Sequence[_Floats]) -> NDArray[np.object_]:
     before, after = np.roll(places, 1, axis=1) - places, np.roll(places, -1, axis=1) - places
     inward = sum(side / np.linalg.norm(side, axis=2, keepdims=True) for side in (before, after))
     return shapes(places + _TOUCH_MM * inward)
+
+
+def _past_corners(candidates: Sequence[Candidate]) -> Cliques:
+    """Keep islands an aisle from the corners of what stands at walls, so that one gets past.
+
+    Islands whose ways cover one point exclude one another in a careful search, and all of them
+    exclude what leaves too little between its corner and that point.
+    """
+    islands = [i for i, candidate in enumerate(candidates) if candidate.around_at is not None]
+    corners = [(i, point) for i, c in enumerate(candidates) for point in _outer_corners(c)]
+    if not islands or not corners:
+        return []
+    points = np.array([point for _, point in corners])
+    covered = np.zeros((len(points), len(islands)), dtype=bool)
+    frames = np.array([candidates[i].frame for i in islands])
+    for frame in sorted(set(frames.tolist())):
+        own = np.flatnonzero(frames == frame)
+        around = [candidates[islands[k]].around_at for k in own.tolist()]
+        left, right, bottom, top = _spans([at for at in around if at is not None], frame).T
+        angle = math.radians(frame)
+        u = points[:, 0] * math.cos(angle) + points[:, 1] * math.sin(angle)
+        v = -points[:, 0] * math.sin(angle) + points[:, 1] * math.cos(angle)
+        inside = (u[:, None] > left) & (u[:, None] < right)
+        covered[:, own] = inside & (v[:, None] > bottom) & (v[:, None] < top)
+    numbers = np.array(islands, dtype=np.int64)
+    found = {
+        (group := np.sort(np.r_[corners[k][0], numbers[covered[k]]])).tobytes(): group
+        for k in np.flatnonzero(covered.any(axis=1)).tolist()
+    }
+    return list(found.values())
+
+
+def _outer_corners(candidate: Candidate) -> list[tuple[float, float]]:
+    """Give the points half an aisle out of and beside the front corners of a wall fixture."""
+    if candidate.placement.wall is None or not candidate.bands_at:
+        return []
+    direction, band, depth = candidate.bands_at[0]
+    angle, half = math.radians(direction), depth / 2 - _TOUCH_MM
+    ox, oy = math.cos(angle), math.sin(angle)
+    out = (band @ np.array([ox, oy])).min() + half
+    along = band @ np.array([-oy, ox])
+    return [
+        (float(out * ox - place * oy), float(out * oy + place * ox))
+        for place in (along.min() - half, along.max() + half)
+    ]
