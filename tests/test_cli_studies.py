@@ -71,7 +71,9 @@ def fake(monkeypatch: pytest.MonkeyPatch) -> Callable[..., Plan]:
     def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
         return () if layout.claims.cost <= (scenario.brief.budget or 0.0) else (too_dear,)
 
-    def solve(scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
+    def solve(
+        scenario: Scenario, options: SolveOptions, *, stop: StopFlag, start: Layout | None = None
+    ) -> Plan:
         budget = scenario.brief.budget or 0.0
         if budget < 50:
             clash = Clash(reason="There is too little money.")
@@ -153,7 +155,13 @@ def test_ctrl_c_stops_a_sweep_that_goes_on_later(
 ) -> None:
     """What was finished is kept, what was not is named, and the next run does only that."""
 
-    def stopped(scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
+    def stopped(
+        scenario: Scenario,
+        options: SolveOptions,
+        *,
+        stop: StopFlag,
+        start: Layout | None = None,
+    ) -> Plan:
         plan = fake(scenario, options, stop=stop)
         if scenario.brief.budget == 200:
             os.kill(os.getpid(), signal.SIGINT)
@@ -179,7 +187,13 @@ def test_ctrl_c_stops_a_sweep_that_goes_on_later(
 def test_a_second_ctrl_c_breaks_off(elsewhere: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A search that does not listen is not waited for longer than it takes."""
 
-    def deaf(scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
+    def deaf(
+        scenario: Scenario,
+        options: SolveOptions,
+        *,
+        stop: StopFlag,
+        start: Layout | None = None,
+    ) -> Plan:
         os.kill(os.getpid(), signal.SIGINT)
         assert stop.wait(20)
         os.kill(os.getpid(), signal.SIGINT)

@@ -291,7 +291,14 @@ class Fake:
     def __init__(self) -> None:
         self.asked: list[float] = []
 
-    def __call__(self, scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
+    def __call__(
+        self,
+        scenario: Scenario,
+        options: SolveOptions,
+        *,
+        stop: StopFlag,
+        start: Layout | None = None,
+    ) -> Plan:
         """Answer with a layout of nothing, or with none where there is no money."""
         money_ = scenario.brief.budget or 0.0
         self.asked.append(money_)

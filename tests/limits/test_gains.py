@@ -259,7 +259,14 @@ class Fake:
         self.lost = False
         self.luck = 0
 
-    def __call__(self, scenario: Scenario, options: SolveOptions, *, stop: StopFlag) -> Plan:
+    def __call__(
+        self,
+        scenario: Scenario,
+        options: SolveOptions,
+        *,
+        stop: StopFlag,
+        start: Layout | None = None,
+    ) -> Plan:
         """Answer with a layout of nothing."""
         self.asked.append(scenario)
         if self.lost:

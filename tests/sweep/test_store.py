@@ -118,7 +118,7 @@ def planning_solve(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     """Put a fake in the place of the solve; gives the budgets that it was asked."""
     asked: list[float] = []
 
-    def solve(scenario, options, *, stop):
+    def solve(scenario, options, *, stop, start=None):
         asked.append(scenario.brief.budget)
         layout = build.layout(int(scenario.brief.budget / 100), 4.0, cost=scenario.brief.budget)
         from shopfit.model.progress import Solution
