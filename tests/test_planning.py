@@ -30,10 +30,10 @@ class FakeSearch:
         self.asked: list[tuple[Scenario, SolveOptions]] = []
         self.then: Callable[[StopFlag], None] = lambda stop: None
 
-    def __call__(self, scenario, options, *, listener, stop):
+    def __call__(self, scenario, options, *, listener, stop, start=None):
         """Note what is asked, tell of progress, and give the next answer."""
         self.asked.append((scenario, options))
-        listener(Progress("placing", seconds=2.0, facings=6, bound=7.0, gap=1 / 7))
+        listener(Progress("placing", 2.0, facings=6, bound=7.0, gap=1 / 7, objective=6.0))
         self.then(stop)
         return self.answers.pop(0)
 
