@@ -85,7 +85,7 @@ def fix(problem: FloorProblem, answer: FloorAnswer) -> Fixed:
         tag = None
         if candidate.fixture is not None:
             each = len(candidate.faces) // candidate.row
-            for k, placement in enumerate(_side_by_side(problem, candidate)):
+            for k, placement in enumerate(side_by_side(problem.site, candidate)):
                 tag = f"F{len(placements) + 1}"
                 placements.append(placement.model_copy(update={"id": tag}))
                 faces += [
@@ -140,12 +140,12 @@ def _near(site: Site, place: FacePlace) -> bool:
     return at is None or at <= rules.new_within + TOLERANCE_MM
 
 
-def _side_by_side(problem: FloorProblem, candidate: Candidate) -> list[Placement]:
+def side_by_side(site: Site, candidate: Candidate) -> list[Placement]:
     """Give the place of every fixture of a row, from the left."""
     first = candidate.placement
     if candidate.row == 1:
         return [first]
-    width = problem.site.scenario.catalogue.fixture(first.fixture).width
+    width = site.scenario.catalogue.fixture(first.fixture).width
     angle = math.radians(first.angle_deg)
     return [
         first.model_copy(

@@ -11,7 +11,7 @@ from shopfit.solver.candidates import candidates
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM
-from shopfit.solver.fixing import fix
+from shopfit.solver.fixing import fix, side_by_side
 from shopfit.solver.floor import FloorProblem, face_classes, floor_problem
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.resume import Resumed, filling_from, floor_from, paired, same_place
@@ -179,6 +179,33 @@ def test_a_place_off_the_grid_is_told() -> None:
     floor, lost = floor_from(problem, layout)
     assert floor.chosen == ()
     assert [each.tag for each in lost] == ["F7"]
+
+
+def test_islands_of_a_row_are_found_together() -> None:
+    """Two tables side by side, the second off every step, are one position: their row."""
+    table = build.fixture(
+        "gon",
+        kind="gondola",
+        width=build.mm(1050.0),
+        height=build.mm(1200.0),
+        stands=["island"],
+        faces=[build.face(side="front"), build.face(side="back")],
+    )
+    given = build.scenario(fixtures=[table], width=9000.0, depth=9000.0)
+    site = Site(given)
+    found = candidates(site, rows=True)
+    problem = floor_problem(site, found, [])
+    row = next(i for i, c in enumerate(found) if c.row == 2)
+    both = tuple(
+        place.model_copy(update={"id": f"F{n}"})
+        for n, place in enumerate(side_by_side(site, found[row]))
+    )
+    layout = shelf(1).model_copy(update={"placements": both, "blocks": ()})
+    floor, lost = floor_from(problem, layout)
+    assert lost == ()
+    assert floor.chosen == (row,)
+    one = layout.model_copy(update={"placements": both[1:]})
+    assert [each.tag for each in floor_from(problem, one)[1]] == ["F1"]
 
 
 def test_goods_go_with_a_fixture_that_moves() -> None:
