@@ -22,6 +22,8 @@ REMAINDER_MM = 70.0
 SPARE_PER_M2 = 0.3
 # Positions up to which a bound with whole positions is worth its time.
 MOST_TO_PROVE = 5000
+# Positions up to which the bound may branch twice as much.
+FEW_POSITIONS = 1000
 # Rounds of forbidding what closes a way, for each way of choosing the floor.
 BLOCKAGE_ROUNDS = (3, 6, 12)
 
@@ -129,6 +131,8 @@ class FloorChooser:
         """Bound what any floor could show, with whole positions and nothing added or taken off."""
         program = JointProgram(self.problem, self._display, self._worth)
         limits = self.limits(gap)
-        answer = program.solve(replace(limits, nodes=1 + limits.nodes // 8), self._stop)
+        part = 8 if len(self._found) > FEW_POSITIONS else 4
+        limits = replace(limits, nodes=1 + limits.nodes // part)
+        answer = program.solve(limits, self._stop)
         self.repeatable &= answer.finished
         return answer

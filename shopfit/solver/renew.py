@@ -27,23 +27,27 @@ class Depth:
         Rounds after each that is.
     tries
         Fillings tried at a step.
+    cost
+        Part of the work of the most thorough one.
     """
 
     growth: int
     dive: int
     tries: int
+    cost: float
 
 
-QUICK = Depth(4, 1, 1)
-MIDDLING = Depth(8, 2, 4)
-THOROUGH = Depth(40, 3, 4)
+QUICK = Depth(4, 1, 1, 0.1)
+MIDDLING = Depth(8, 2, 4, 0.3)
+THOROUGH = Depth(40, 3, 4, 1.0)
 # Faces filled anew together: more take too long to be priced.
 MOST_FACES = 40
 USUAL_FACES = 24
 # Other categories that may come to stand on a group.
 MOST_WANTING = 4
-# Deterministic work that a face and a category cost.
-EFFORT_PER_CELL = 0.0025
+# Categories of a group, and deterministic work that a face and a line cost.
+USUAL_CATEGORIES = 12
+EFFORT_PER_CELL = 0.00065
 
 
 def groups(filler: Filler, filling: Filling) -> list[list[int]]:
@@ -79,9 +83,12 @@ def kin(filler: Filler, filling: Filling, rng: random.Random, size: int) -> list
     return sorted(group)
 
 
-def renewing_effort(filler: Filler, group: Sequence[int]) -> float:
-    """Give about what a renewal costs, in the measure of deterministic work."""
-    return EFFORT_PER_CELL * len(group) * min(12, len(filler.site.scenario.categories))
+def renewing_effort(filler: Filler, faces: int, depth: Depth) -> float:
+    """Give about what renewing so many faces costs, in the measure of deterministic work."""
+    scenario = filler.site.scenario
+    each = len(scenario.lines) / max(1, len(scenario.categories))
+    lines = each * min(USUAL_CATEGORIES, len(scenario.categories))
+    return EFFORT_PER_CELL * faces * lines * depth.cost
 
 
 def renew(
