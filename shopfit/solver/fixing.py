@@ -89,7 +89,7 @@ def fix(problem: FloorProblem, answer: FloorAnswer) -> Fixed:
                 tag = f"F{len(placements) + 1}"
                 placements.append(placement.model_copy(update={"id": tag}))
                 faces += [
-                    Face(tag, part.side, number[part.kind], part.width)
+                    fixture_side(problem.site, placements[-1], part, number[part.kind])
                     for part in candidate.faces[k * each : (k + 1) * each]
                 ]
         if i in slat:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopfit.model.brief import Brief
 from shopfit.model.options import SolveOptions
 from shopfit.model.proof import Proof, Stage, Status
 from shopfit.solver.filling import Score
+from shopfit.solver.neighbours import wishes
 from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
 
@@ -16,6 +18,10 @@ NAMES = {
     "value": ("value", "facings"),
     "sales": ("expected sales", "facings"),
 }
+
+
+# What the stage of wishes on the places of goods is called.
+WISHES = "merchandising wishes broken"
 
 
 @dataclass(frozen=True)
@@ -49,7 +55,8 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
     names = NAMES[site.brief.objective]
     here = "the fixtures, slat-wall and block widths as placed; not proved for others"
     # The bound holds for layouts that miss no minimum.
-    status: Status = "proved" if gap == 0 and score.short == 0 else "within gap"
+    kept = score.short == 0 and score.broken == 0
+    status: Status = "proved" if gap == 0 and kept else "within gap"
     if reached.stopped and gap != 0:
         status = "stopped"
     return Proof(
@@ -65,6 +72,7 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
             Stage(
                 objective="minimums missed", value=score.short, bound=0.0, gap=None, scope="shop"
             ),
+            *wishes_stage(site.brief, score.broken),
             Stage(
                 objective=names[0],
                 value=score.worth,
@@ -88,3 +96,10 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
         effort=options.seconds,
         repeatable=reached.repeatable and not reached.stopped,
     )
+
+
+def wishes_stage(brief: Brief, broken: int) -> tuple[Stage, ...]:
+    """Tell how many wishes on the places of goods are broken, where the brief has any."""
+    if not wishes(brief.merchandising):
+        return ()
+    return (Stage(objective=WISHES, value=float(broken), bound=0.0, gap=None, scope="shop"),)

@@ -40,6 +40,7 @@ def refit(
     seed: int,
     stop: StopFlag,
     blocks: int | None = None,
+    must: frozenset[tuple[int, str]] = frozenset(),
 ) -> tuple[Filling, float]:
     """Empty some faces and fill them again.
 
@@ -54,6 +55,8 @@ def refit(
     blocks
         Most blocks of one category on a face; none for what an attempt has time for: several
         faces one each, a face alone a few.
+    must
+        Faces and the categories that have to be shown there.
 
     Returns
     -------
@@ -66,6 +69,7 @@ def refit(
     if blocks is None:
         blocks = BLOCKS_ALONE if len(opened) == 1 else 1
     model = _RefitModel(filler, filling, opened, categories, seed, blocks)
+    model.require(must)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = workers > 1

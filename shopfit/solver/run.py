@@ -22,9 +22,19 @@ from shopfit.solver.filling import BlockKey, Filling, Score
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes, numbers
 from shopfit.solver.improve import improve
+from shopfit.solver.merchandise import merchandised
 from shopfit.solver.proving import Reached, proof
 from shopfit.solver.range_display import Display, display
-from shopfit.solver.renew import MIDDLING, QUICK, THOROUGH, groups, kin, renew, renewing_effort
+from shopfit.solver.renew import (
+    MIDDLING,
+    QUICK,
+    THOROUGH,
+    Depth,
+    groups,
+    kin,
+    renew,
+    renewing_effort,
+)
 from shopfit.solver.resume import filling_from, floor_from
 from shopfit.solver.site import Site
 from shopfit.solver.worth import heaviest, worth
@@ -215,15 +225,31 @@ class Search:
         money = problem.money_left(floor.chosen, floor.slat)
         filler = Filler(self._site, shown, fixed.faces, money)
         filling = filler.start(blocks)
-        depths = (QUICK,) if quick else (MIDDLING, THOROUGH)
-        for depth in depths:
+        for depth in (QUICK,) if quick else self._depths(filler):
             for n, group in enumerate(groups(filler, filling)):
                 seed = self._options.seed + n
                 filling = renew(filler, filling, group, depth, seed, self._stop)
                 self._keep(_Best(problem, fixed, filler, filling))
         if not quick or filler.score(filling).short > 0:
-            filling = self._improved(filler, filling, 0.05)
+            # A first layout that misses a minimum is no layout yet.
+            filling = self._improved(filler, filling, 0.1 if quick else 0.05)
         self._keep(_Best(problem, fixed, filler, filling))
+        if filler.broken(filling):
+            tried = merchandised(
+                filler, filling, self._options.workers, self._options.seed, self._stop
+            )
+            self._keep(_Best(problem, fixed, *tried))
+
+    def _depths(self, filler: Filler) -> list[Depth]:
+        """Choose how thoroughly faces are filled: as far as most of the time carries."""
+        left = self._effort(0.7)
+        found = []
+        for depth in (MIDDLING, THOROUGH):
+            cost = renewing_effort(filler, len(filler.faces), depth)
+            if cost <= left:
+                found.append(depth)
+                left -= cost
+        return found or [QUICK]
 
     def _improved(self, filler: Filler, filling: Filling, share: float) -> Filling:
         return improve(
@@ -248,7 +274,8 @@ class Search:
             self._tell("filling faces")
 
     def _note_first(self, filler: Filler, filling: Filling) -> None:
-        if self._first is None and filler.score(filling).short == 0:
+        score = filler.score(filling)
+        if self._first is None and score.short == 0 and score.broken == 0:
             self._first = time.monotonic() - self._began
 
     def _effort(self, share: float) -> float:
@@ -265,14 +292,14 @@ class Search:
         filler, filling = best.filler, best.filling
         left = self._effort(0.5)
         while left > 0 and not self._ended:
-            filling = self._improved(filler, filling, 0.04)
+            filling = self._improved(filler, filling, 0.15)
             self._keep(_Best(best.problem, best.fixed, filler, filling))
-            left -= self._effort(0.04)
+            left -= self._effort(0.15)
             if left > 0 and not self._ended:
                 group = kin(filler, filling, rng, RENEWED_FACES)
                 filling = renew(filler, filling, group, THOROUGH, rng.randrange(2**31), self._stop)
                 self._keep(_Best(best.problem, best.fixed, filler, filling))
-                left -= renewing_effort(filler, group)
+                left -= renewing_effort(filler, len(group), THOROUGH)
 
     def _later_stages(self) -> None:
         best = self._best
@@ -305,7 +332,7 @@ class Search:
         return max(0.0, (bound - reached) / bound) if bound > 0 else 0.0
 
     def _good_enough(self) -> bool:
-        if self._best is None or self._score().short > 0:
+        if self._best is None or self._score().short > 0 or self._score().broken > 0:
             return False
         gap = self._gap()
         return gap is not None and gap <= self._options.gap + 1e-9

@@ -13,7 +13,8 @@ RULES = (
     "which also lies behind dividers; rows standing on one another from the lowest level; one "
     "holder a line and kind of face; each facing's goods within the load of the length it takes "
     "up; slat-wall of the sheet cheapest by area, one sheet high, over a fixture or else half a "
-    "sheet or a sheet long; islands square with the shop"
+    "sheet or a sheet long; islands square with the shop; wishes on where goods stand among one "
+    "another and along the way left out, but for heavy goods low, so the bound holds with them too"
 )
 
 
