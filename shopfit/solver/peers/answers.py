@@ -11,7 +11,7 @@ from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
-from shopfit.solver.candidates import candidates
+from shopfit.solver.candidates import positions
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.fill import Filler
@@ -19,6 +19,7 @@ from shopfit.solver.filling import Filling
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes, floor_problem
 from shopfit.solver.range_display import Display, display
+from shopfit.solver.run import LEAST_POSITIONS, MOST_POSITIONS, POSITIONS_PER_SECOND
 from shopfit.solver.site import Site
 from shopfit.solver.worth import Worth, heaviest, worth
 
@@ -66,8 +67,9 @@ class _Kept:
 class Course:
     """One peer's search: what is given, the clock, and the best so far.
 
-    Every peer sets out the same positions, sets and showings as the solver, and is told what of
-    its floors closes a way.
+    Every peer sets out the same positions, sets and showings as the solver does in so many
+    seconds, and is told what of its floors closes a way. Wishes on where goods stand among one
+    another are in no peer's program: what breaks one is not told.
 
     Parameters
     ----------
@@ -79,7 +81,8 @@ class Course:
         self._began = time.monotonic()
         self._options, self._tell = options, tell
         site = Site(scenario)
-        found = candidates(site)
+        wanted = int(POSITIONS_PER_SECOND * options.seconds)
+        found, _ = positions(site, min(MOST_POSITIONS, max(LEAST_POSITIONS, wanted)))
         self.problem: FloorProblem = floor_problem(site, found, cliques(found))
         self.shown: Display = display(site, face_classes(found))
         self.worths: Worth = worth(scenario)
@@ -145,7 +148,11 @@ class Course:
             if score.key() <= known.key():
                 return False
         self._kept = _Kept(floor, fixed, filler, filling)
-        if score.short == 0 and (self._worth is None or score.worth > self._worth):
+        if (
+            score.short == 0
+            and score.broken == 0
+            and (self._worth is None or score.worth > self._worth)
+        ):
             self._worth = score.worth
             self._tell(self.seconds, self._worth, self._bound)
         return True

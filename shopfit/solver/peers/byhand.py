@@ -81,12 +81,16 @@ class Floorwork:
 
     def _fulfil(self, low: int, members: frozenset[int]) -> bool:
         """Place as many of some positions as are wanted, in the way of as few others as may be."""
-        while len(members.intersection(self.chosen)) < low:
+        while self._count(members) < low:
             free = [i for i in members if not self._blocked[i]]
             if not free:
                 return False
             self.place(min(free, key=lambda i: (self._in_the_way(i), self._price[i], i)))
         return True
+
+    def _count(self, members: frozenset[int]) -> int:
+        """Count the fixtures that stand at some of the positions: islands may stand in rows."""
+        return sum(self._problem.candidates[i].row for i in members.intersection(self.chosen))
 
     def _in_the_way(self, index: int) -> int:
         taken = np.zeros(len(self._blocked), dtype=bool)
@@ -95,12 +99,15 @@ class Floorwork:
         return int(np.count_nonzero(taken & ~self._blocked))
 
     def price(self, index: int) -> float:
-        """Give the money that one more of a candidate's fixture costs."""
+        """Give the money that a candidate's fixtures cost besides those that stand."""
         fixture = self._problem.fixture(index)
         if fixture is None:
             return 0.0
-        standing = sum(self._problem.candidates[i].fixture == fixture.id for i in self.chosen)
-        return 0.0 if standing < fixture.owned else fixture.price
+        own = (self._problem.candidates[i] for i in self.chosen)
+        before = sum(each.row for each in own if each.fixture == fixture.id)
+        after = before + self._problem.candidates[index].row
+        bought = max(0, after - fixture.owned) - max(0, before - fixture.owned)
+        return bought * fixture.price
 
     def pick(self, kinds: Iterable[int], money: float | None) -> int | None:
         """Give the next position that brings a face of some classes, or none."""
@@ -131,8 +138,10 @@ class Floorwork:
         for g in self._sets[index]:
             self._blocked[self._problem.cliques[g]] = True
         for _, high, members in self._limits:
-            if index in members and len(members.intersection(self.chosen)) >= high:
-                self._blocked[list(members)] = True
+            if index in members:
+                left = high - self._count(members)
+                over = [i for i in members if self._problem.candidates[i].row > left]
+                self._blocked[over] = True
 
     def _gates_open(self, together: list[int]) -> bool:
         return all(any(way.isdisjoint(together) for way in ways) for ways in self._problem.gates)
@@ -182,7 +191,7 @@ class Floorwork:
             fixture = self._problem.fixture(i)
             if habit.thrifty:
                 return (-self._area[i] / max(1.0, candidate.cost + candidate.slat_cost),)
-            return (-(fixture.width if fixture else 0.0), -self._area[i])
+            return (-(fixture.width * candidate.row if fixture else 0.0), -self._area[i])
 
         def key(i: int) -> tuple[Any, ...]:
             candidate = self._problem.candidates[i]

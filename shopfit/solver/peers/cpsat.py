@@ -41,13 +41,17 @@ class CpSat:
         self._options, self._gap = options, gap
         self._scale = min(float(WORTH_SCALE), FINEST_WORTH / program.dearest)
         self._model = cp_model.CpModel()
+        self._parts = [1.0 if part is None else part for part in program.part]
         self._vars = [
-            self._model.new_int_var(int(low), math.floor(high + _EPS), "")
-            for low, high in zip(program.low, program.high, strict=True)
+            self._model.new_int_var(int(low), math.floor(high / part + _EPS), "")
+            for low, high, part in zip(program.low, program.high, self._parts, strict=True)
         ]
         for row in program.rows:
             self.add(row)
-        worth = [math.ceil(worth * self._scale - _EPS) for worth in program.worth]
+        worth = [
+            math.ceil(worth * part * self._scale - _EPS)
+            for worth, part in zip(program.worth, self._parts, strict=True)
+        ]
         used = [n for n, size in enumerate(worth) if size]
         self._model.maximize(_weighted([self._vars[n] for n in used], [worth[n] for n in used]))
 
@@ -58,7 +62,10 @@ class CpSat:
         if ones and all(member.is_boolean for member in members):
             self._model.add_at_most_one(members)
             return
-        sizes = [math.floor(size * row.scale + _EPS) for size in row.sizes]
+        sizes = [
+            math.floor(size * self._parts[n] * row.scale + _EPS)
+            for n, size in zip(row.columns, row.sizes, strict=True)
+        ]
         low, high = row.low * row.scale, row.high * row.scale
         self._model.add_linear_constraint(
             _weighted(members, sizes),
@@ -81,7 +88,7 @@ class CpSat:
         watcher = threading.Thread(target=_watch, args=(solver, ears, done), daemon=True)
         watcher.start()
         try:
-            status = solver.solve(self._model, _Answers(ears, self._vars, self._scale))
+            status = solver.solve(self._model, _Answers(ears, self._vars, self._parts, self._scale))
         finally:
             done.set()
             watcher.join()
@@ -101,11 +108,16 @@ def _watch(solver: cp_model.CpSolver, ears: Ears, done: threading.Event) -> None
 class _Answers(cp_model.CpSolverSolutionCallback):
     """Hands every better answer on."""
 
-    def __init__(self, ears: Ears, variables: list[cp_model.IntVar], scale: float) -> None:
+    def __init__(
+        self, ears: Ears, variables: list[cp_model.IntVar], parts: list[float], scale: float
+    ) -> None:
         super().__init__()
-        self._ears, self._variables, self._scale = ears, variables, scale
+        self._ears, self._variables, self._parts = ears, variables, parts
+        self._scale = scale
 
     def on_solution_callback(self) -> None:
         """Hand the answer on."""
-        values = self._variables
-        self._ears.answer(self.objective_value / self._scale, lambda n: self.value(values[n]))
+        values, parts = self._variables, self._parts
+        self._ears.answer(
+            self.objective_value / self._scale, lambda n: self.value(values[n]) * parts[n]
+        )

@@ -60,12 +60,18 @@ class Highs:
         model.num_col_, model.num_row_ = len(program.low), len(rows)
         model.sense_ = self._library.ObjSense.kMaximize
         model.col_cost_ = np.array(program.worth)
-        model.col_lower_, model.col_upper_ = np.array(program.low), np.array(program.high)
+        model.col_lower_ = np.array(program.low)
+        model.col_upper_ = np.array(
+            [
+                high if part is None else self._library.kHighsInf
+                for high, part in zip(program.high, program.part, strict=True)
+            ]
+        )
         model.row_lower_ = np.array([self._limit(row.low) for row in rows])
         model.row_upper_ = np.array([self._limit(row.high) for row in rows])
         kinds = self._library.HighsVarType
         whole, divisible = kinds.kInteger, kinds.kContinuous
-        model.integrality_ = [whole if each else divisible for each in program.whole]
+        model.integrality_ = [whole if part is None else divisible for part in program.part]
         model.a_matrix_.format_ = self._library.MatrixFormat.kRowwise
         model.a_matrix_.start_ = np.cumsum([0, *(len(row.columns) for row in rows)])
         model.a_matrix_.index_ = np.array([n for row in rows for n in row.columns])

@@ -105,7 +105,8 @@ class FaceFinder:
 
     def __init__(self, problem: FloorProblem, fixed: Fixed) -> None:
         self._problem = problem
-        self._tags = {_where(placement): placement.id for placement in fixed.placements}
+        self._placements = [placement.id for placement in fixed.placements]
+        self._tags = {_where(placement): n for n, placement in enumerate(fixed.placements)}
         self._runs: dict[str, list[Run]] = {}
         for run in fixed.runs:
             self._runs.setdefault(run.wall, []).append(run)
@@ -115,7 +116,10 @@ class FaceFinder:
         """Give the number of a piece's face, or none where it does not hang."""
         candidate = self._problem.candidates[piece.candidate]
         if not piece.slat:
-            tag = self._tags[_where(candidate.placement)]
+            # Fixtures of a row are tagged one after the other.
+            each = len(candidate.faces) // candidate.row
+            first = self._tags[_where(candidate.placement)]
+            tag = self._placements[first + piece.number // each]
             return self._faces[tag, candidate.faces[piece.number].side]
         span = candidate.slat[piece.number].wall_span
         assert span is not None

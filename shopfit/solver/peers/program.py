@@ -13,6 +13,8 @@ from shopfit.solver.peers.answers import Course, Values
 SHORTFALL_WEIGHT = 1000.0
 # Money is counted in whole thousandths where a solver knows whole numbers only.
 THOUSANDTHS = 1000.0
+# And steps of worth that are not whole in these parts.
+STEP_PART = 0.01
 
 
 @dataclass(frozen=True)
@@ -64,15 +66,24 @@ class Program:
         self.low: list[float] = []
         self.high: list[float] = []
         self.worth: list[float] = []
-        self.whole: list[bool] = []
+        self.part: list[float | None] = []
         self.rows: list[Row] = []
 
-    def column(self, high: float, worth: float = 0.0, whole: bool = True) -> int:
-        """Add a column from nought up and give its number."""
+    def column(self, high: float, worth: float = 0.0, part: float | None = None) -> int:
+        """Add a column from nought up and give its number.
+
+        Parameters
+        ----------
+        high, worth
+            Upper limit, and worth of one.
+        part
+            Of columns that are not whole: the part of one in which a solver of whole numbers
+            counts them. Their limit follows from rows, and is for such solvers only.
+        """
         self.low.append(0.0)
         self.high.append(high)
         self.worth.append(worth)
-        self.whole.append(whole)
+        self.part.append(part)
         return len(self.low) - 1
 
     def row(
@@ -141,9 +152,9 @@ class GoodsProgram(Program):
             for each in own:
                 self.worth[each.column] = worths.first(line)
             return
-        steps = [self.column(count, size, whole=False) for count, size in worths.steps[line]]
+        steps = [self.column(count, size, STEP_PART) for count, size in worths.steps[line]]
         sizes = [1.0] * len(steps) + [-each.weight for each in own]
-        self.row([*steps, *(each.column for each in own)], sizes, high=0.0)
+        self.row([*steps, *(each.column for each in own)], sizes, high=0.0, scale=1 / STEP_PART)
 
     def demand(self, worth: float) -> None:
         """Ask for answers worth more than so much, or as much where worths are not whole."""
@@ -197,10 +208,14 @@ class FloorProgram(GoodsProgram):
         for group in self.problem.cliques:
             self.row([self.stands[i] for i in group.tolist()], high=1.0)
         for low, high, members in numbers(self.problem):
-            self.row([self.stands[i] for i in members], low=low, high=high)
+            self.row([self.stands[i] for i in members], self._counts(members), low, high)
         for i, candidate in enumerate(self.problem.candidates):
             if candidate.pinned:
                 self.low[self.stands[i]] = 1.0
+
+    def _counts(self, members: Sequence[int]) -> list[float]:
+        """Give how many fixtures each of some candidates is: islands may stand in rows."""
+        return [float(self.problem.candidates[i].row) for i in members]
 
     def _add_gates(self) -> None:
         for ways in self.problem.gates:
@@ -217,13 +232,15 @@ class FloorProgram(GoodsProgram):
             members = [i for i, c in enumerate(self.problem.candidates) if c.fixture == fixture.id]
             if not members or not fixture.price:
                 continue
-            standing = [self.stands[i] for i in members]
+            standing, counts = [self.stands[i] for i in members], self._counts(members)
             if fixture.owned:
-                bought = self.column(len(members))
-                sizes = [*([1.0] * len(members)), -1.0]
-                self.row([*standing, bought], sizes, high=fixture.owned)
-                standing = [bought]
-            self._money += [(column, fixture.price) for column in standing]
+                bought = self.column(sum(counts))
+                self.row([*standing, bought], [*counts, -1.0], high=fixture.owned)
+                standing, counts = [bought], [1.0]
+            self._money += [
+                (column, count * fixture.price)
+                for column, count in zip(standing, counts, strict=True)
+            ]
         for slat, candidate in zip(self.slat, self.problem.candidates, strict=True):
             if slat is not None and candidate.slat_cost:
                 self._money.append((slat, candidate.slat_cost))

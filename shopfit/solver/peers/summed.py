@@ -18,7 +18,7 @@ class SummedProgram(FloorProgram):
     A block's pattern gives row length. For every height the lines that need at least that height
     fit in the rows that have it; heights are nested, so this is Hall's condition. Facings are
     whole in all, but may be cut at the ends of faces, so the optimum is never below that of the
-    shop. Lengths are counted as in fillings.
+    shop. Lengths in mm.
 
     Parameters
     ----------
@@ -59,7 +59,7 @@ class SummedProgram(FloorProgram):
         found: list[dict[int, float]] = [{} for _ in self.problem.classes]
         for i in range(len(self.problem.candidates)):
             for column, kind, width in self._parts(i):
-                usable = max(0.0, width - self._remainder) * PER_MM
+                usable = max(0.0, width - self._remainder)
                 found[kind][column] = found[kind].get(column, 0.0) + usable
         return found
 
@@ -68,7 +68,7 @@ class SummedProgram(FloorProgram):
         if blocks:
             given = self._longest[kind]
             sizes = [1.0] * len(blocks) + [-width for width in given.values()]
-            self.row([*blocks, *given], sizes, high=0.0)
+            self.row([*blocks, *given], sizes, high=0.0, scale=PER_MM)
 
     def _add_category(self, category: str, lines: Sequence[Line], kind: int) -> None:
         patterns = self.shown.patterns[category, kind]
@@ -77,7 +77,7 @@ class SummedProgram(FloorProgram):
             return
         most = sum(self._longest[kind].values())
         for pattern in patterns:
-            self._blocks[category, kind, pattern] = self.column(most, whole=False)
+            self._blocks[category, kind, pattern] = self.column(most, part=1 / PER_MM)
         for group in sorted({g for pattern in patterns for g in pattern.groups}, key=sorted):
             self._add_group(category, lines, kind, group)
 
@@ -99,12 +99,13 @@ class SummedProgram(FloorProgram):
                 for pattern in self.shown.patterns[category, kind]
                 if (count := pattern.count(group, need))
             }
-            sizes = [line.width * PER_MM for line in tall] + list(given.values())
-            self.row([*(columns[line.line] for line in tall), *given], sizes, high=0.0)
+            sizes = [line.width for line in tall] + list(given.values())
+            members = [*(columns[line.line] for line in tall), *given]
+            self.row(members, sizes, high=0.0, scale=PER_MM)
 
     def blocks(self, value: Values) -> dict[BlockKey, float]:
         """Read the blocks of an answer: widths in mm."""
-        found = {key: value(column) / PER_MM for key, column in self._blocks.items()}
+        found = {key: value(column) for key, column in self._blocks.items()}
         return {key: width for key, width in found.items() if width > 1e-3}
 
     def offer(self, floor: FloorAnswer, value: Values) -> bool:

@@ -22,7 +22,7 @@ CHANDLERY = Path(__file__).parents[3] / "scenarios" / "towpath-chandlery"
 @cache
 def on_mixed(peer: str, objective: str = "facings") -> Asked:
     """Ask a peer for the small mixed range, once for each objective."""
-    return ask(peer, mixed(objective=objective), seconds=1.5)
+    return ask(peer, mixed(objective=objective), seconds=10.0)
 
 
 def worth(asked: Asked, objective: str) -> float:
@@ -80,7 +80,7 @@ def remainders() -> Scenario:
 
 def test_one_program_proves_the_optimum():
     """Four rows of nine are proved by the program alone, and are what our own search reaches."""
-    asked = ask("direct", remainders())
+    asked = ask("direct", remainders(), seconds=10.0)
     own = b.run(remainders()).layout
     assert own is not None
     assert asked.layout.claims.facings == asked.answer.bound == own.claims.facings == 36
@@ -89,7 +89,7 @@ def test_one_program_proves_the_optimum():
 @pytest.mark.parametrize("peer", ["milp", "merchandiser"])
 def test_other_peers_reach_it_without_its_proof(peer: str):
     """The same 36; with facings divisible at ends of faces the bound of faces summed is 36 too."""
-    asked = ask(peer, remainders(), seconds=1.0)
+    asked = ask(peer, remainders(), seconds=5.0)
     assert asked.layout.claims.facings == 36
     assert asked.answer.bound in (36, None)
 
@@ -102,7 +102,7 @@ def test_rows_pass_the_joints_of_slat_wall():
         [cloth], [cabinet], sheets=[b.SHEET], brackets=[HOOK], brief={"aisle": AISLE}
     )
     for peer in PEERS:
-        asked = ask(peer, given, seconds=2.0)
+        asked = ask(peer, given, seconds=10.0)
         assert asked.layout.claims.facings == 3, peer
         assert violations(given, asked.layout) == []
 
@@ -122,7 +122,7 @@ def dead_end() -> Scenario:
 @pytest.mark.parametrize("peer", PEERS)
 def test_ways_stay_open(peer: str):
     """The block stands where it cuts nothing off, and cabinets stand on the way to it."""
-    asked = ask(peer, dead_end(), seconds=3.0)
+    asked = ask(peer, dead_end(), seconds=10.0)
     assert violations(dead_end(), asked.layout) == []
     assert {placement.fixture for placement in asked.layout.placements} == {"cab", "block"}
     assert asked.layout.claims.facings >= 40
@@ -132,7 +132,7 @@ def test_ways_stay_open(peer: str):
 def test_what_is_pinned_stays(peer: str):
     """A pinned cabinet stands where it was pinned, off the grid."""
     keep = {"fixture": "cab", "wall": "N", "offset": b.mm(123.0)}
-    asked = ask(peer, b.scenario(pins={"keep": [keep]}), seconds=1.0)
+    asked = ask(peer, b.scenario(pins={"keep": [keep]}), seconds=5.0)
     assert [(p.wall, p.offset_mm) for p in asked.layout.placements if p.pinned] == [("N", 123.0)]
 
 
@@ -140,7 +140,7 @@ def test_what_is_pinned_stays(peer: str):
 def test_money_is_kept(peer: str):
     """Three cabinets of 100 can be had for 350, of which one is owned: four stand, none over."""
     given = b.scenario(fixtures=[b.fixture(owned=1)], brief={"budget": 350.0, "aisle": AISLE})
-    asked = ask(peer, given, seconds=1.0)
+    asked = ask(peer, given, seconds=10.0)
     assert len(asked.layout.placements) == 4
     assert violations(given, asked.layout) == []
 
@@ -160,7 +160,7 @@ def test_expected_sales_and_weights_of_bands_count(peer: str):
     """Worth that falls with every facing, and eye-height rows that count double, are recounted."""
     bands = [{"id": "low", "bottom": b.mm(100.0), "top": b.mm(350.0), "weight": 2.0}]
     given = mixed(objective="sales", bands=bands)
-    asked = ask(peer, given, seconds=1.5)
+    asked = ask(peer, given, seconds=10.0, gap=0.3)
     assert violations(given, asked.layout) == []
     values = [value for _, value, _ in asked.told if value is not None]
     assert values
@@ -174,7 +174,7 @@ def test_a_shop_too_large_for_one_program_says_so(
     """Over the limit faces are added up instead, which the log tells; the layout is as sound."""
     monkeypatch.setattr(onego, "MOST_VARIABLES", 10)
     with caplog.at_level(logging.WARNING):
-        asked = ask("direct", mixed(), seconds=2.0)
+        asked = ask("direct", mixed(), seconds=10.0)
     assert "faces are added up" in caplog.text
     assert violations(mixed(), asked.layout) == []
 
@@ -189,7 +189,7 @@ def test_without_highs_the_peer_says_what_to_install(monkeypatch: pytest.MonkeyP
 @pytest.mark.parametrize("peer", PEERS)
 def test_time_is_kept(peer: str):
     """A shop of some size takes no more than a fifth and two seconds over what was asked for."""
-    given, seconds = load_scenario(CHANDLERY), 2.0
+    given, seconds = load_scenario(CHANDLERY), 3.0
     began = time.monotonic()
     asked = ask(peer, given, seconds, workers=2)
     taken = time.monotonic() - began

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from shopfit.solver.candidates import positions
+from shopfit.solver.conflicts import cliques
 from shopfit.solver.filling import PER_MM
 from shopfit.solver.fixing import fix
-from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.solver.floor import FloorAnswer, FloorProblem, floor_problem
 from shopfit.solver.peers.pieces import FaceFinder, joints, pieces_of, reaches
+from shopfit.solver.site import Site
 
 from .. import build as b
 from .judge import HOOK
@@ -16,6 +19,22 @@ def wall_of_slat() -> FloorProblem:
     cabinet = b.fixture(width=b.mm(600.0), slat_above=True)
     problem, _ = b.floor(b.scenario(fixtures=[cabinet], sheets=[b.SHEET], brackets=[HOOK]))
     return problem
+
+
+def test_islands_of_a_row_have_faces_of_their_own():
+    """Each of two islands tried as one brings both its sides, found on its own fixture."""
+    faces = [b.face(side=side) for side in ("front", "back")]
+    isle = b.fixture("isle", kind="gondola", width=b.mm(600.0), stands=["island"], faces=faces)
+    site = Site(b.scenario(fixtures=[isle], width=5000.0, depth=5000.0))
+    found, _ = positions(site, 500)
+    problem = floor_problem(site, found, cliques(found))
+    two = next(i for i, candidate in enumerate(found) if candidate.row == 2)
+    fixed = fix(problem, FloorAnswer((two,), ()))
+    finder = FaceFinder(problem, fixed)
+    own = [finder.find(piece) for piece in pieces_of(problem) if piece.candidate == two]
+    assert sorted(n for n in own if n is not None) == [0, 1, 2, 3]
+    hosts = [(fixed.faces[n].host, fixed.faces[n].side) for n in own if n is not None]
+    assert hosts == [("F1", "front"), ("F1", "back"), ("F2", "front"), ("F2", "back")]
 
 
 def at(problem: FloorProblem, wall: str, offset: float) -> int:
