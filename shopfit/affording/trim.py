@@ -7,13 +7,14 @@ over a fixture goes with it, and no minimum of the range or the brief is given u
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shopfit.model.layout import Block, Layout, Row, Slot
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete, purchases, total_cost
 from shopfit.solver.claiming import claimed, objective_of
+from shopfit.solver.keptwishes import broken_in, wishes
 
 # Half a cent: money is counted in floats.
 _CENT_PART = 0.005
@@ -68,7 +69,7 @@ def trim(
         steps = [*_goods_steps(scenario, layout), *hardware]
         if not steps:
             return None
-        step = max(steps, key=lambda each: each.yields(over))
+        step = _gentlest(scenario, layout, steps, over)
         less = complete(scenario, _claimed(scenario, step.apply(layout)))
         if step.tags:
             hardware = None
@@ -76,6 +77,18 @@ def trim(
                 continue
         layout = less
     return None
+
+
+def _gentlest(scenario: Scenario, layout: Layout, steps: Sequence[_Step], over: float) -> _Step:
+    """Give the step that saves most for what is lost, of those that break no more wishes."""
+    ranked = sorted(steps, key=lambda each: each.yields(over), reverse=True)
+    if not wishes(scenario.brief.merchandising):
+        return ranked[0]
+    now = broken_in(scenario, layout)
+    for step in ranked:
+        if broken_in(scenario, step.apply(layout)) <= now:
+            return step
+    return ranked[0]
 
 
 def worth(scenario: Scenario, layout: Layout) -> float:

@@ -14,10 +14,9 @@ from shopfit.stopping import StopFlag
 
 # Allotments tried, each knowing what the ones before it came to.
 ROUNDS = 8
-# Deterministic time of the choice of faces, of one attempt to plant goods, and of bettering.
+# Deterministic time of the choice of faces, and of one attempt to plant goods.
 ALLOT_EFFORT = 0.5
 PLANT_EFFORT = 0.04
-BETTER_EFFORT = 0.3
 # Part of its faces that a category keeps which was scattered over too many.
 _FEWER = 0.7
 # Most attempts to plant goods where they are meant to stand.
@@ -25,7 +24,7 @@ _MOST_PLANTED = 40
 
 
 def merchandised(
-    filler: Filler, filling: Filling, workers: int, seed: int, stop: StopFlag, rounds: int = ROUNDS
+    filler: Filler, filling: Filling, effort: float, workers: int, seed: int, stop: StopFlag
 ) -> tuple[Filler, Filling]:
     """Meet the wishes on the places of goods as far as can be found out.
 
@@ -33,10 +32,10 @@ def merchandised(
     ----------
     filler, filling
         The faces of the floor, and what stands on them.
+    effort
+        Deterministic work allowed for bettering what was filled anew, each time.
     workers, seed, stop
         Threads, the seed, and the stop flag.
-    rounds
-        Choices of faces tried.
 
     Returns
     -------
@@ -45,14 +44,14 @@ def merchandised(
     if filler.broken(filling) == 0:
         return filler, filling
     learnt, best = Learnt(), (filler, filling)
-    for number in range(rounds):
+    for number in range(ROUNDS):
         if stop.requested:
             break
         allotment = allot(filler, filling, learnt, ALLOT_EFFORT, seed + number)
         if allotment is None:
             break
         own = filler.restricted(allotment.barred)
-        found = _filled(own, filling, allotment, workers, seed + number, stop)
+        found = _filled(own, filling, allotment, effort, workers, seed + number, stop)
         if own.score(found).key() > best[0].score(best[1]).key():
             best = (own, found)
         if own.broken(found) == 0 or not _learn(own, found, allotment, learnt):
@@ -64,6 +63,7 @@ def _filled(
     filler: Filler,
     filling: Filling,
     allotment: Allotment,
+    effort: float,
     workers: int,
     seed: int,
     stop: StopFlag,
@@ -73,9 +73,7 @@ def _filled(
     for group in groups(filler, found):
         found = renew(filler, found, group, MIDDLING, seed, stop)
     found = _planted(filler, found, allotment, seed, stop)
-    return improve(
-        filler, found, BETTER_EFFORT, workers, seed, stop, float("inf"), lambda better: None
-    )
+    return improve(filler, found, effort, workers, seed, stop, float("inf"), lambda better: None)
 
 
 def _cleared(filling: Filling, barred: Mapping[int, frozenset[str]]) -> Filling:

@@ -11,6 +11,7 @@ from shopfit.geometry.touching import NEAR_MM, joints, shared_width
 from shopfit.model.brief import Merchandising
 from shopfit.solver.filling import PER_MM, Filling
 from shopfit.solver.fixing import Face
+from shopfit.solver.keptwishes import disorder, wishes
 from shopfit.solver.ordering import TOUCH, Bonds, FaceState, Ordered, Spot, options
 from shopfit.solver.site import Site
 from shopfit.units import TOLERANCE_MM
@@ -70,11 +71,6 @@ class _Part:
     spots: Mapping[int, Ordered]
     groups: Mapping[str, int]
     touching: frozenset[frozenset[str]]
-
-
-def wishes(rules: Merchandising) -> bool:
-    """Say whether the brief wishes anything of places of goods among one another."""
-    return bool(rules.blocks or rules.touch or rules.apart or rules.order)
 
 
 def neighbours(site: Site, faces: Sequence[Face]) -> Neighbours | None:
@@ -234,11 +230,7 @@ class Neighbours:
                 category = filling.plans[b].category
                 near, far = reach.get(category, (at, at))
                 reach[category] = (min(near, at), max(far, at))
-        return sum(
-            reach[earlier][1] > reach[later][0] + TOLERANCE_MM
-            for chain in self.rules.order
-            for earlier, later in pairwise([c for c in chain if c in reach])
-        )
+        return disorder(self.rules, reach)
 
     def _arrange(self, faces: Sequence[int], states: Sequence[FaceState]) -> _Part:
         """Choose for each face the order of its blocks, face by face until nothing gets better."""

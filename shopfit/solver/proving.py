@@ -8,7 +8,7 @@ from shopfit.model.brief import Brief
 from shopfit.model.options import SolveOptions
 from shopfit.model.proof import Proof, Stage, Status
 from shopfit.solver.filling import Score
-from shopfit.solver.neighbours import wishes
+from shopfit.solver.keptwishes import wishes
 from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
 

@@ -235,9 +235,9 @@ class Search:
             filling = self._improved(filler, filling, 0.1 if quick else 0.05)
         self._keep(_Best(problem, fixed, filler, filling))
         if filler.broken(filling):
-            tried = merchandised(
-                filler, filling, self._options.workers, self._options.seed, self._stop
-            )
+            effort, seed = self._effort(0.02) / 2, self._options.seed
+            workers = self._options.workers
+            tried = merchandised(filler, filling, effort, workers, seed, self._stop)
             self._keep(_Best(problem, fixed, *tried))
 
     def _depths(self, filler: Filler) -> list[Depth]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -9,6 +11,12 @@ import pytest
 from shopfit.checks import check
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
+from shopfit.solver.assemble import assemble
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import BlockPlan, Filling, grains
+from shopfit.solver.fixing import Fixed, fix
+from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.solver.keptwishes import broken_in
 
 from . import build as b
 
@@ -69,3 +77,148 @@ def test_each_wish_is_met(wishes: dict[str, Any]):
     layout = solved(given)
     assert faults(given, layout) == []
     assert broken_wishes(layout) == 0
+
+
+def shelved(**wishes: Any) -> tuple[Scenario, FloorProblem, Fixed, Filler]:
+    """Give a floor of cabinets side by side with slat-wall over them, and what fills its faces."""
+    lines = [
+        b.line(name, category=name, width=b.mm(90.0 + 40.0 * k), ways=["shelf", "hook"])
+        for k, name in enumerate("ABCD")
+    ]
+    given = b.scenario(
+        lines,
+        [b.fixture(slat_above=True, width=b.mm(900.0))],
+        sheets=[b.SHEET],
+        brackets=[HOOK],
+        width=5000.0,
+        brief={"merchandising": wishes},
+    )
+    problem, shown = b.floor(given)
+    chosen = [
+        i
+        for i, one in enumerate(problem.candidates)
+        if one.placement.wall in ("N", "W")
+        and one.fixture is not None
+        and (one.placement.offset_mm or 0.0) in SPOTS[one.placement.wall]
+    ]
+    floor = FloorAnswer(tuple(chosen), tuple(chosen))
+    fixed = fix(problem, floor)
+    return given, problem, fixed, Filler(problem.site, shown, fixed.faces, None)
+
+
+HOOK = {"id": "hook", "kind": "hook", "depth": b.mm(180.0), "load": "6 kg", "price": 2, "pack": 5}
+# Cabinets 900 mm wide: three that touch, one alone beyond a gap, and one on another wall.
+SPOTS = {"N": (600.0, 1500.0, 2400.0, 3600.0), "W": (600.0,)}
+
+
+def strewn(filler: Filler, rng: random.Random) -> Filling:
+    """Strew a few blocks over the faces, each of one row of one line."""
+    filling = Filling([], [])
+    for n, face in enumerate(filler.faces):
+        room = face.width
+        for name in rng.sample("ABCD", rng.randint(0, 3)):
+            patterns = filler.display.patterns[name, face.kind]
+            width = filler.lines(name)[0].width
+            count = rng.randint(1, max(1, int(face.width / width / 2)))
+            if patterns and count * width <= room:
+                filling.facings[len(filling.plans), 0, name] = count
+                filling.plans.append(BlockPlan(n, name, patterns[0]))
+                filling.widths.append(grains(count * width))
+                room -= count * width
+    return filling
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_wishes_are_counted_as_the_layout_breaks_them(seed: int):
+    """Whatever stands where, the search counts what a measure of the written layout finds."""
+    rng = random.Random(seed)
+    given, problem, fixed, filler = shelved(
+        blocks={"A": 1, "B": 2},
+        touch=[("A", "B"), ("C", "D")],
+        apart=[("A", "C"), ("B", "D")],
+        order=[("A", "B", "C", "D")],
+    )
+    counts = set()
+    for _ in range(25):
+        filling = strewn(filler, rng)
+        layout = assemble(problem, fixed, filler, filling)
+        counts.add(filler.broken(filling))
+        assert filler.broken(filling) == broken_in(given, layout)
+        assert (broken_in(given, layout) > 0) == bool(faults(given, layout))
+        for (b_one, left, right), (b_two, start, _) in pairwise(filler.arranged(filling)):
+            assert 0 <= left < right
+            if filling.plans[b_one].face == filling.plans[b_two].face:
+                assert start >= right - 1e-6
+    assert len(counts) > 2
+
+
+def test_blocks_meet_over_joints_and_one_above_the_other():
+    """Blocks that can touch by another order along the faces do; else they are told apart."""
+    _, _, fixed, filler = shelved(blocks={"A": 1})
+    assert filler.neighbours is not None
+    one, other = next((k.left, k.right) for k in filler.neighbours.links)
+    pattern = filler.display.patterns["A", fixed.faces[one].kind][0]
+    plans = [BlockPlan(one, "A", pattern), BlockPlan(other, "A", pattern)]
+    filling = Filling(plans, [grains(90.0)] * 2, {(0, 0, "A"): 1, (1, 0, "A"): 1})
+    assert filler.broken(filling) == 0
+    far = next(
+        n
+        for n, face in enumerate(fixed.faces)
+        if face.place and face.place.wall == "W" and not face.place.hung
+    )
+    filling.plans[1] = BlockPlan(far, "A", pattern)
+    assert filler.broken(filling) == 1
+
+
+def test_a_block_moved_by_hand_breaks_a_wish():
+    """What the solver kept together is counted and found apart once a block is moved away."""
+    given = wishing(blocks={"A": 1})
+    layout = solved(given)
+    assert broken_in(given, layout) == 0
+    host = next(each.host for each in layout.blocks if each.category == "A")
+    far = next(
+        p for p in layout.placements if p.id != host and p.wall != layout.placement(host).wall
+    )
+    block = next(each for each in layout.blocks if each.host == host and each.category == "A")
+    twin = block.model_copy(update={"id": "B99", "host": far.id})
+    spoilt = layout.model_copy(
+        update={
+            "blocks": (*(each for each in layout.blocks if each.host != far.id), twin),
+        }
+    )
+    assert broken_in(given, spoilt) == 1
+    assert "blocks-scattered" in faults(given, spoilt)
+
+
+@pytest.mark.parametrize("within", [1800.0, None])
+def test_new_goods_stand_near_the_door(within: float | None):
+    """New lines keep to the faces near the entrance, and to any face where that is not asked."""
+    lines = [
+        b.line("jar", new=True, max_facings=90),
+        b.line("tin", category="tins", max_facings=30),
+    ]
+    wish = {} if within is None else {"new_within": b.mm(within)}
+    given = b.scenario(lines, brief={"merchandising": wish})
+    layout = solved(given)
+    assert faults(given, layout) == []
+    shown = [slot for block in layout.blocks for row in block.rows for slot in row.slots]
+    jars = sum(slot.facings for slot in shown if slot.line == "jar")
+    assert jars > 0
+    if within is not None:
+        assert any(slot.line == "tin" for slot in shown)
+
+
+def test_a_wish_that_cannot_be_met_is_told():
+    """Two categories, both wanted on the only face, touch however they stand: one wish broken."""
+    lines = [
+        b.line(name, category=name, width=b.mm(450.0), min_facings=1, max_facings=2)
+        for name in "AB"
+    ]
+    given = b.scenario(
+        lines, [b.fixture(available=1)], brief={"merchandising": {"apart": [("A", "B")]}}
+    )
+    layout = solved(given)
+    assert faults(given, layout) == ["blocks-together"]
+    assert broken_wishes(layout) == 1
+    assert layout.proof is not None
+    assert layout.proof.status == "within gap"
