@@ -5,10 +5,8 @@ from the rules alone, and solved to a proven optimum by HiGHS through ``scipy.op
 general reference library for mixed-integer programs. Nothing of the package's own formulation is
 used for that.
 
-Source of the packings: instances ngcut1 to ngcut3 of Beasley (1985), two-dimensional knapsack;
-sizes and best values as tabulated in open data of packing instances (MIT licence). Blocks, rows and
-facings side by side are one way of packing a sheet without turning pieces, so no face may show more
-than the best value published.
+Blocks, rows and facings side by side are one way of packing a sheet without turning pieces, so no
+face may show more than the best value published; ``test_value_packing.py`` says how near it comes.
 """
 
 from __future__ import annotations
@@ -37,6 +35,8 @@ from shopfit.solver.range_display import display
 from shopfit.solver.run import solve
 from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
+
+from .sheets import SHEETS
 
 SEEDS = range(12)
 
@@ -342,52 +342,13 @@ def test_divisions_are_all_there():
         assert set(divisions(levels, sorted(heights, reverse=True))) == every
 
 
-# Sheet width and height, best value, and pieces: width, height, copies, value.
-PACKINGS: dict[str, tuple[int, int, int, tuple[tuple[int, int, int, int], ...]]] = {
-    "ngcut1": (
-        10,
-        10,
-        164,
-        ((3, 7, 2, 35), (8, 2, 2, 40), (10, 2, 1, 27), (5, 4, 3, 23), (2, 9, 2, 43)),
-    ),
-    "ngcut2": (
-        10,
-        10,
-        230,
-        (
-            (1, 10, 3, 28),
-            (5, 3, 2, 40),
-            (9, 3, 3, 63),
-            (6, 1, 3, 13),
-            (3, 8, 3, 31),
-            (4, 1, 1, 10),
-            (7, 3, 2, 44),
-        ),
-    ),
-    "ngcut3": (
-        10,
-        10,
-        247,
-        (
-            (3, 2, 2, 7),
-            (7, 2, 3, 20),
-            (4, 5, 2, 60),
-            (4, 1, 2, 9),
-            (1, 10, 1, 14),
-            (8, 4, 1, 79),
-            (4, 2, 2, 11),
-            (3, 7, 3, 52),
-            (6, 2, 3, 13),
-            (9, 1, 2, 21),
-        ),
-    ),
-}
+PACKINGS = ("ngcut1", "ngcut2", "ngcut3")
 UNIT = 30
 
 
 def packing(name: str) -> Problem:
     """Set a published sheet up as a face with levels one unit apart and boards of no thickness."""
-    width, height, _, pieces = PACKINGS[name]
+    width, height, _, pieces = SHEETS[name]
     goods = tuple(
         Good(f"piece {number}", "pieces", w * UNIT, h * UNIT, 0, copies, value)
         for number, (w, h, copies, value) in enumerate(pieces)
@@ -395,10 +356,10 @@ def packing(name: str) -> Problem:
     return Problem((width * UNIT,), height, UNIT, 0, goods, by_worth=True)
 
 
-@pytest.mark.parametrize("name", sorted(PACKINGS))
+@pytest.mark.parametrize("name", PACKINGS)
 def test_no_face_holds_more_than_a_published_packing(name: str):
     """Blocks and rows are a packing: at most the published optimum, and the reference's value."""
-    published = PACKINGS[name][2]
+    published = SHEETS[name].optimum
     problem = packing(name)
     best = optimum(problem)
     proof = proof_of(scenario(problem, board=0, gap=0))
