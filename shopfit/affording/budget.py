@@ -14,6 +14,8 @@ from shopfit.model.progress import Change, Clash, Listener, Progress, Solution
 from shopfit.model.proof import Proof, Stage
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
+from shopfit.solver.keptwishes import broken_in
+from shopfit.solver.proving import WISHES, wishes_stage
 from shopfit.stopping import StopFlag
 
 # Half a cent: money is counted in floats.
@@ -82,7 +84,9 @@ class Again:
         if first is not None and proof is not None:
             value = worth(self.scenario, layout)
             reached = proof.model_copy(update={"objective": value})
-            proof = _against(first, reached, how, layout.claims.cost)
+            broken = broken_in(self.scenario, layout)
+            told = wishes_stage(self.scenario.brief, broken)
+            proof = _against(first, reached, how, layout.claims.cost, told)
         return layout.model_copy(update={"proof": proof, "timing": timing})
 
 
@@ -174,15 +178,16 @@ def _gap(value: float, bound: float | None) -> float | None:
     return max(0.0, (bound - value) / bound) if bound > 0 else 0.0
 
 
-def _against(first: Proof, later: Proof, how: str, cost: float) -> Proof:
+def _against(first: Proof, later: Proof, how: str, cost: float, wishes: tuple[Stage, ...]) -> Proof:
     gap = _gap(later.objective, first.bound)
     status = later.status
-    if status == "proved" and gap != 0.0:
+    broken = any(stage.value > 0 for stage in wishes)
+    if status == "proved" and (gap != 0.0 or broken):
         status = "not measured" if gap is None else "within gap"
     honest = [
         stage.model_copy(update={"value": later.objective, "gap": gap})
         for stage in first.stages
-        if stage.bound is not None and stage.bound == first.bound
+        if stage.bound is not None and stage.bound == first.bound and stage.objective != WISHES
     ]
     kept = Stage(objective="cost within the budget", value=cost, bound=None, gap=None, scope=how)
     return later.model_copy(
@@ -190,6 +195,6 @@ def _against(first: Proof, later: Proof, how: str, cost: float) -> Proof:
             "status": status,
             "bound": first.bound,
             "gap": gap,
-            "stages": (*honest, kept),
+            "stages": (*wishes, *honest, kept),
         }
     )

@@ -230,15 +230,15 @@ class Search:
                 seed = self._options.seed + n
                 filling = renew(filler, filling, group, depth, seed, self._stop)
                 self._keep(_Best(problem, fixed, filler, filling))
+        if filler.broken(filling):
+            effort, seed = self._effort(0.02) / 4, self._options.seed
+            workers = self._options.workers
+            filler, filling = merchandised(filler, filling, effort, workers, seed, self._stop)
+            self._keep(_Best(problem, fixed, filler, filling))
         if not quick or filler.score(filling).short > 0:
             # A first layout that misses a minimum is no layout yet.
             filling = self._improved(filler, filling, 0.1 if quick else 0.05)
         self._keep(_Best(problem, fixed, filler, filling))
-        if filler.broken(filling):
-            effort, seed = self._effort(0.02) / 2, self._options.seed
-            workers = self._options.workers
-            tried = merchandised(filler, filling, effort, workers, seed, self._stop)
-            self._keep(_Best(problem, fixed, *tried))
 
     def _depths(self, filler: Filler) -> list[Depth]:
         """Choose how thoroughly faces are filled: as far as most of the time carries."""
