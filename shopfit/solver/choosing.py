@@ -24,6 +24,9 @@ SPARE_PER_M2 = 0.3
 MOST_TO_PROVE = 5000
 # Positions up to which the bound may branch twice as much.
 FEW_POSITIONS = 1000
+# Lines up to which facings are whole in the bound, and how much more it may branch then.
+MOST_WHOLE_LINES = 40
+WHOLE_NODES = 50
 # Rounds of forbidding what closes a way, for each way of choosing the floor.
 BLOCKAGE_ROUNDS = (3, 6, 12)
 
@@ -129,10 +132,13 @@ class FloorChooser:
 
     def bounded(self, gap: float) -> JointAnswer:
         """Bound what any floor could show, with whole positions and nothing added or taken off."""
-        program = JointProgram(self.problem, self._display, self._worth)
+        whole = len(self._site.scenario.lines) <= MOST_WHOLE_LINES
+        program = JointProgram(self.problem, self._display, self._worth, whole_facings=whole)
         limits = self.limits(gap)
-        part = 8 if len(self._found) > FEW_POSITIONS else 4
-        limits = replace(limits, nodes=1 + limits.nodes // part)
+        nodes = limits.nodes // (8 if len(self._found) > FEW_POSITIONS else 4)
+        if whole:
+            nodes = WHOLE_NODES * limits.nodes
+        limits = replace(limits, nodes=1 + nodes)
         answer = program.solve(limits, self._stop)
         self.repeatable &= answer.finished
         return answer

@@ -107,6 +107,9 @@ class JointProgram:
         floors that could show as much, the one with room to spare.
     whole
         Whether positions are whole; without, only `relaxed_bound` may be asked.
+    whole_facings
+        Whether facings are whole too, summed up over each class of face: a better bound, for
+        small shops.
     """
 
     def __init__(
@@ -117,6 +120,7 @@ class JointProgram:
         remainder: float = 0.0,
         spare: float = 0.0,
         whole: bool = True,
+        whole_facings: bool = False,
     ) -> None:
         self._problem, self._display = problem, shown
         self._worth = weights if isinstance(weights, Worth) and not weights.even else None
@@ -128,6 +132,7 @@ class JointProgram:
         self._counted: dict[str, pywraplp.Constraint] = {}
         self._waiting: Cliques = []
         self._whole = whole
+        self._number = self._lp_number if not whole_facings else self._lp_whole
         self._lp = pywraplp.Solver.CreateSolver("SCIP" if whole else "GLOP")
         self._objective = self._lp.Objective()
         self._objective.SetMaximization()
@@ -149,6 +154,12 @@ class JointProgram:
             for k in range(len(problem.classes)):
                 self._add_blocks(category, lines, k)
         self._add_totals()
+
+    def _lp_number(self, most: int) -> pywraplp.Variable:
+        return self._lp.NumVar(0.0, float(most), "")
+
+    def _lp_whole(self, most: int) -> pywraplp.Variable:
+        return self._lp.IntVar(0, most, "")
 
     def _slat_variable(self, index: int) -> pywraplp.Variable | None:
         candidate = self._problem.candidates[index]
@@ -255,7 +266,7 @@ class JointProgram:
         for group in sorted({g for pattern in own for g in pattern.groups}, key=sorted):
             inside = [line for line in lines if shown.allowed(line, group)]
             for line in inside:
-                facing = self._lp.NumVar(0.0, float(line.max_facings), "")
+                facing = self._number(line.max_facings)
                 self._facings[line.line, k, group] = facing
                 self._aim(line, facing, shown.weight(category, group))
                 self._money.SetCoefficient(facing, shown.showings[line.line, k].cost)
