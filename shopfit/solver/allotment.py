@@ -10,9 +10,10 @@ from itertools import pairwise
 from ortools.sat.python import cp_model
 
 from shopfit.model.range import Line
+from shopfit.solver.adjoining import Over
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM, Filling, Linear
-from shopfit.solver.neighbours import Neighbours, Over
+from shopfit.solver.neighbours import Neighbours
 from shopfit.units import TOLERANCE_MM
 
 # Widths are counted in steps of so many mm, worth in thousandths of all there is.

@@ -7,12 +7,23 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from shopfit.geometry.faceplace import FacePlace, entrances, station
-from shopfit.geometry.touching import NEAR_MM, joints, shared_width
+from shopfit.geometry.touching import NEAR_MM, joints
 from shopfit.model.brief import Merchandising
+from shopfit.solver.adjoining import (
+    Link,
+    Over,
+    group_counts,
+    laps,
+    met,
+    named_pairs,
+    overs_of,
+    parts_of,
+    stacked,
+)
 from shopfit.solver.filling import PER_MM, Filling
 from shopfit.solver.fixing import Face
 from shopfit.solver.keptwishes import disorder, wishes
-from shopfit.solver.ordering import TOUCH, Bonds, FaceState, Ordered, Spot, options
+from shopfit.solver.ordering import TOUCH, Bonds, FaceState, Ordered, options
 from shopfit.solver.site import Site
 from shopfit.units import TOLERANCE_MM
 
@@ -25,43 +36,6 @@ _HOPE = 0.05
 _GAIN = 1e-9
 
 Placed = list[tuple[int, float, float]]
-
-
-@dataclass(frozen=True)
-class Link:
-    """Two faces of which one goes on where the other ends.
-
-    Parameters
-    ----------
-    left, right
-        Numbers of the faces.
-    gap
-        Between them, mm.
-    """
-
-    left: int
-    right: int
-    gap: float
-
-
-@dataclass(frozen=True)
-class Over:
-    """A run that hangs over a fixture.
-
-    Parameters
-    ----------
-    upper, lower
-        Numbers of the faces.
-    shift
-        Where the lower face begins on the upper one, mm.
-    span
-        The stretch of the upper face that they share, mm.
-    """
-
-    upper: int
-    lower: int
-    shift: float
-    span: tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -133,9 +107,9 @@ class Neighbours:
         self._faces, self._rank = faces, rank
         number = {place.key: n for n, place in enumerate(places)}
         self.links = [Link(number[j.left], number[j.right], j.gap) for j in joints(places)]
-        self.overs = _overs(places)
+        self.overs = overs_of(places)
         self._bonds = Bonds.of(rules)
-        self._parts = _parts(len(places), self.links, self.overs)
+        self._parts = parts_of(len(places), self.links, self.overs)
         self._beside: dict[int, list[Link]] = {}
         for link in self.links:
             self._beside.setdefault(link.left, []).append(link)
@@ -341,14 +315,14 @@ class Neighbours:
                 cost -= _HOPE * bonds.hope(end, shown[other])
             if other in chosen and other != without:
                 pair = (own, chosen[other]) if left else (chosen[other], own)
-                cost += bonds.cost(*_met(*pair, link.gap))
+                cost += bonds.cost(*met(*pair, link.gap))
         for over in self._across.get(face, ()):
             upper = over.upper == face
             other = over.lower if upper else over.upper
             if other in chosen and other != without:
                 pair = (own, chosen[other]) if upper else (chosen[other], own)
                 cost += sum(
-                    bonds.cost(a[1], b[1]) for a, b in _stacked(*pair, over.shift) if a[1] and b[1]
+                    bonds.cost(a[1], b[1]) for a, b in stacked(*pair, over.shift) if a[1] and b[1]
                 )
         return cost
 
@@ -369,7 +343,7 @@ class Neighbours:
                 high, low = chosen[over.upper], chosen[over.lower]
                 for j, one in enumerate(high.spots):
                     for k, other in enumerate(low.spots):
-                        if _laps(one, other, over.shift):
+                        if laps(one, other, over.shift):
                             pairs.append(((over.upper, j), (over.lower, k)))
         named = {
             (face, j): spot[1]
@@ -377,82 +351,6 @@ class Neighbours:
             for j, spot in enumerate(own.spots)
             if spot[1]
         }
-        return _Part(chosen, _group_counts(named, pairs, self.rules.blocks), _named(named, pairs))
-
-
-_Name = tuple[int, int]
-
-
-def _group_counts(
-    named: Mapping[_Name, str], pairs: Iterable[tuple[_Name, _Name]], limited: Iterable[str]
-) -> dict[str, int]:
-    over: dict[_Name, _Name] = {spot: spot for spot in named}
-
-    def top(spot: _Name) -> _Name:
-        while over[spot] != spot:
-            spot = over[spot]
-        return spot
-
-    wanted = set(limited)
-    found: dict[str, int] = {}
-    for category in named.values():
-        if category in wanted:
-            found[category] = found.get(category, 0) + 1
-    for one, other in pairs:
-        category = named.get(one, "")
-        if category in found and named.get(other) == category:
-            a, b = top(one), top(other)
-            if a != b:
-                over[a] = b
-                found[category] -= 1
-    return found
-
-
-def _named(
-    named: Mapping[_Name, str], pairs: Iterable[tuple[_Name, _Name]]
-) -> frozenset[frozenset[str]]:
-    return frozenset(
-        frozenset((named[one], named[other]))
-        for one, other in pairs
-        if one in named and other in named
-    )
-
-
-def _met(left: Ordered, right: Ordered, gap: float) -> tuple[str, str]:
-    """Give the categories that touch over a joint, empty where none do."""
-    if left.right_free + gap + right.left_free < NEAR_MM - TOLERANCE_MM:
-        return left.spots[-1][1], right.spots[0][1]
-    return "", ""
-
-
-def _laps(upper: Spot, lower: Spot, shift: float) -> bool:
-    left, right = max(upper[2], lower[2] + shift), min(upper[3], lower[3] + shift)
-    return right - left >= NEAR_MM - TOLERANCE_MM
-
-
-def _stacked(upper: Ordered, lower: Ordered, shift: float) -> list[tuple[Spot, Spot]]:
-    return [
-        (one, other) for one in upper.spots for other in lower.spots if _laps(one, other, shift)
-    ]
-
-
-def _overs(places: Sequence[FacePlace]) -> list[Over]:
-    found = []
-    for n, upper in enumerate(places):
-        for m, lower in enumerate(places):
-            span = shared_width(upper, lower) if n != m else None
-            if span is not None:
-                found.append(Over(n, m, upper.reach(lower.left), span))
-    return found
-
-
-def _parts(count: int, links: Iterable[Link], overs: Iterable[Over]) -> list[tuple[int, ...]]:
-    """Split faces into those that hang together by joints or one above the other."""
-    part = list(range(count))
-    for one, other in [(k.left, k.right) for k in links] + [(o.upper, o.lower) for o in overs]:
-        a, b = part[one], part[other]
-        part = [a if each == b else each for each in part]
-    found: dict[int, list[int]] = {}
-    for face, each in enumerate(part):
-        found.setdefault(each, []).append(face)
-    return [tuple(faces) for faces in found.values()]
+        return _Part(
+            chosen, group_counts(named, pairs, self.rules.blocks), named_pairs(named, pairs)
+        )
