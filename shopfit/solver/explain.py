@@ -60,11 +60,14 @@ class _Judge:
         if _nothing_to_choose(problem):
             return False
         program = JointProgram(problem, display(site, problem.classes), {})
+        lasting = True
         for _ in range(_MOST_ROUNDS):
             left = max(1.0, self._ends - time.monotonic())
             answer = program.solve(Limits(5000, 0.0, left, self.options.seed), self.stop)
             if answer.impossible or (answer.bound < -_SHORT * 1000 and answer.finished):
-                return False
+                if lasting:
+                    return False
+                break
             if answer.floor is None or answer.short > _SHORT:
                 self.sure = False
                 return None
@@ -72,7 +75,8 @@ class _Judge:
             if not cut_off:
                 return True
             for group in cut_off:
-                program.exclude(group - {-1})
+                program.exclude(group)
+                lasting &= group.lasting
         self.sure = False
         return None
 

@@ -18,7 +18,6 @@ from shopfit.model.layout import Placement
 from shopfit.solver.candidate import Candidate
 from shopfit.solver.parts import NARROWEST_RUN_MM, FacePart, fixture_parts, slat_class
 from shopfit.solver.site import Site
-from shopfit.units import INCH_MM
 
 _EPS = 1e-6
 _DIRECTIONS: dict[Side, float] = {"front": -90.0, "back": 90.0, "left": 180.0, "right": 0.0}
@@ -100,9 +99,9 @@ def _made(
     around, hemmed_in = None, False
     if island:
         w, d = fixture.width, fixture.depth
-        # 403.5.2: 48 in before what is under 48 in wide, and 60 in for want of 42 in along it.
-        turn = 60 * INCH_MM if aisle < 42 * INCH_MM else max(aisle, 48 * INCH_MM)
-        x, y = (turn if side < 48 * INCH_MM else aisle for side in (d, w))
+        # 403.5.2: 48 in before what is under 48 in wide, with ways of 42 in along it.
+        turn = aisle if aisle < 1066.8 else max(aisle, 1219.2)
+        x, y = (turn if side < 1219.2 else aisle for side in (d, w))
         near = rectangle(placement, -x / 2, w + x / 2, -y / 2, d + y / 2)
         around = list(near.exterior.coords)
         whole = rectangle(placement, -x, w + x, -y, d + y)

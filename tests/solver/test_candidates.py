@@ -18,6 +18,7 @@ from shopfit.model.scenario import Scenario
 from shopfit.solver.candidate import Candidate
 from shopfit.solver.candidates import candidates
 from shopfit.solver.site import Site
+from shopfit.units import INCH_MM
 
 from . import build as b
 from . import slowly
@@ -444,7 +445,10 @@ def shops(draw: st.DrawFn) -> Scenario:
         windows=[{**window, "head": b.mm(1900.0)}],
         zones=[{"id": "till", "kind": "staff", "corners": zone}] if zone else [],
         columns=[{"id": "post", "at": b.mm(900.0, 800.0), "size": b.mm(150.0, 150.0)}],
-        brief={"step": b.mm(draw(st.sampled_from([290.0, 400.0])))},
+        brief={
+            "step": b.mm(draw(st.sampled_from([290.0, 400.0]))),
+            "aisle": b.mm(draw(st.sampled_from([900.0, 900.0, 1100.0]))),
+        },
     )
 
 
@@ -490,3 +494,37 @@ def test_a_coarser_grid_has_each_so_manieth_step():
     assert {x for x, _ in places} == {0.0, 900.0, 1800.0}
     assert {y for _, y in places} == {0.0, 900.0, 1800.0, 2700.0}
     assert candidates(site, 1) == candidates(site)
+
+
+@pytest.mark.parametrize(
+    ("aisle", "width", "kept"),
+    [
+        (41.9, 40.0, 41.9),
+        (42.0, 40.0, 48.0),
+        (47.9, 47.9, 48.0),
+        (48.0, 40.0, 48.0),
+        (48.1, 40.0, 48.1),
+        (42.0, 48.0, 42.0),
+    ],
+)
+def test_islands_keep_room_to_turn_back(aisle: float, width: float, kept: float):
+    """403.5.2: before an end under 48 in, and only where the aisle is 42 in, are 48 in kept."""
+    isle = b.fixture(
+        "isle", width=b.mm(1300.0), depth=b.mm(width * INCH_MM), stands=["island"],
+        faces=[b.face("table")],
+    )  # fmt: skip
+    aisle, kept = aisle * INCH_MM, kept * INCH_MM
+    for free, hemmed_in in ((kept - 0.1, True), (kept, False)):
+        given = b.scenario(fixtures=[isle], width=2 * free + 1300.0, depth=6000.0,
+                           brief={"aisle": b.mm(aisle), "step": b.mm(free)})  # fmt: skip
+        (one, *_) = [
+            c
+            for c in positions(given, "isle")
+            if c.placement.angle_deg == 0.0
+            and c.body.bounds[0] == pytest.approx(free)
+            and c.body.bounds[1] > aisle
+        ]
+        assert one.around is not None
+        left, low, right, high = one.around.bounds
+        assert (right - left, high - low) == pytest.approx((1300.0 + kept, width * INCH_MM + aisle))
+        assert one.hemmed_in is hemmed_in
