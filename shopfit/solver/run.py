@@ -114,8 +114,8 @@ class Search:
         floors_short = 0.0
         if not self._ended:
             floors_short = self._careful_floor(chooser, shown)
-            if self._best is None:
-                return self._no_layout()
+        if self._best is None:
+            return self._no_layout()
         if not self._ended:
             self._prove(chooser, shown)
         self._repeatable &= chooser.repeatable
@@ -141,11 +141,15 @@ class Search:
         return min(MOST_POSITIONS, max(LEAST_POSITIONS, wanted))
 
     def _first_floor(self) -> None:
-        """Choose a floor on a coarser step and fill it, so that a first layout is there at once."""
+        """Choose a floor on a coarser step and fill it, so that a first layout is there at once.
+
+        It is small, and chosen even if a stop is asked for meanwhile: then there is something to
+        keep.
+        """
         self._tell("setting out positions")
         found, _ = positions(self._site, FEW_POSITIONS, COARSE_STEPS)
         shown = display(self._site, face_classes(found))
-        chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
+        chooser = FloorChooser(self._site, found, shown, self._worth, self._options, StopFlag())
         self._tell("placing fixtures")
         problem, answer = chooser.choose(FIRST_GAP)
         self._repeatable &= chooser.repeatable
