@@ -6,6 +6,7 @@ import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import Enum
 
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
@@ -56,6 +57,17 @@ class PeerAnswer:
 Peer = Callable[[Scenario, SolveOptions, Tell], PeerAnswer]
 
 
+class Care(Enum):
+    """How far islands keep off, so that ways seldom close; no rule asks for it.
+
+    The rules alone; an aisle all round every island; and no island where walls leave none.
+    """
+
+    RULES = 0
+    APART = 1
+    CLEAR = 2
+
+
 @dataclass(frozen=True)
 class _Kept:
     floor: FloorAnswer
@@ -86,6 +98,7 @@ class Course:
         self.problem: FloorProblem = floor_problem(site, found, cliques(found))
         self.shown: Display = display(site, face_classes(found))
         self.worths: Worth = worth(scenario)
+        self._floors = {Care.RULES: self.problem}
         self._closing: dict[tuple[int, ...], dict[frozenset[int], bool]] = {}
         self._fixed: dict[FloorAnswer, tuple[Fixed, Filler]] = {}
         self._kept: _Kept | None = None
@@ -96,6 +109,20 @@ class Course:
     def options(self) -> SolveOptions:
         """What was asked for."""
         return self._options
+
+    def floor(self, care: Care) -> FloorProblem:
+        """Give the floor with more care than the rules ask for; the positions are the same."""
+        if care not in self._floors:
+            found = self.problem.candidates
+            apart = cliques(found, careful=True)
+            site = self.problem.site
+            self._floors[care] = floor_problem(site, found, apart, careful=care is Care.CLEAR)
+        return self._floors[care]
+
+    @property
+    def islands(self) -> bool:
+        """Whether anything may stand away from walls, for which care makes a difference."""
+        return any(candidate.stands_free for candidate in self.problem.candidates)
 
     @property
     def seconds(self) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -63,7 +64,8 @@ class Floorwork:
         for g, group in enumerate(problem.cliques):
             for i in group.tolist():
                 self._sets[i].append(g)
-        self._limits = [(low, high, frozenset(members)) for low, high, members in numbers(problem)]
+        # Islands may stand in rows, and count as often as they are.
+        self._limits = [(low, high, Counter(members)) for low, high, members in numbers(problem)]
         self._price = np.array([candidate.cost for candidate in problem.candidates])
         self._brings = self._face_lengths() > 0
         self._area = self._face_areas()
@@ -79,7 +81,7 @@ class Floorwork:
                 self._stand(i)
         return all(self._fulfil(low, members) for low, _, members in self._limits)
 
-    def _fulfil(self, low: int, members: frozenset[int]) -> bool:
+    def _fulfil(self, low: int, members: Counter[int]) -> bool:
         """Place as many of some positions as are wanted, in the way of as few others as may be."""
         while self._count(members) < low:
             free = [i for i in members if not self._blocked[i]]
@@ -88,9 +90,9 @@ class Floorwork:
             self.place(min(free, key=lambda i: (self._in_the_way(i), self._price[i], i)))
         return True
 
-    def _count(self, members: frozenset[int]) -> int:
-        """Count the fixtures that stand at some of the positions: islands may stand in rows."""
-        return sum(self._problem.candidates[i].row for i in members.intersection(self.chosen))
+    def _count(self, members: Counter[int]) -> int:
+        """Count the fixtures that stand at some of the positions."""
+        return sum(members[i] for i in self.chosen)
 
     def _in_the_way(self, index: int) -> int:
         taken = np.zeros(len(self._blocked), dtype=bool)
@@ -140,7 +142,7 @@ class Floorwork:
         for _, high, members in self._limits:
             if index in members:
                 left = high - self._count(members)
-                over = [i for i in members if self._problem.candidates[i].row > left]
+                over = [i for i, count in members.items() if count > left]
                 self._blocked[over] = True
 
     def _gates_open(self, together: list[int]) -> bool:

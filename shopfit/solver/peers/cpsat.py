@@ -94,6 +94,7 @@ class CpSat:
             watcher.join()
         if status == cp_model.INFEASIBLE:
             return End.IMPOSSIBLE
+        # Without an answer the final figure may be nought; what was proved has been told by then.
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             ears.bound(solver.best_objective_bound / self._scale)
         return End.PROVED if status == cp_model.OPTIMAL else End.LIMIT

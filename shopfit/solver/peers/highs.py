@@ -53,7 +53,8 @@ class Highs:
             ("mip_abs_gap", 1e-6),
         ):
             self._highs.setOptionValue(name, value)
-        self._highs.passModel(self._model(program))
+        if self._highs.passModel(self._model(program)) == self._library.HighsStatus.kError:
+            raise ValueError("HiGHS does not take the program")
 
     def _model(self, program: GoodsProgram) -> Any:
         rows, model = program.rows, self._library.HighsLp()

@@ -6,7 +6,7 @@ import logging
 
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
-from shopfit.solver.peers.answers import Course, PeerAnswer, Tell
+from shopfit.solver.peers.answers import Care, Course, PeerAnswer, Tell
 from shopfit.solver.peers.cpsat import CpSat
 from shopfit.solver.peers.engines import End, Rounds
 from shopfit.solver.peers.stages import floor_then_faces
@@ -53,11 +53,14 @@ def direct(scenario: Scenario, options: SolveOptions, tell: Tell) -> PeerAnswer:
     exact = size_of(course, exact=True)
     provable = exact <= limit
     if not provable or exact > LITTLE_MORE * size:
-        choice = WholeProgram(course, exact=False)
-        engine = CpSat(choice, options, options.gap)
-        Rounds(choice, engine, bounding=False).run(
-            (CHOICE_SHARE if provable else 1.0) * course.left
-        )
+        share = CHOICE_SHARE if provable else 1.0
+        until = course.seconds + share * course.left
+        for care in (Care.APART, Care.RULES) if course.islands else (Care.RULES,):
+            if course.seconds > until:
+                break
+            choice = WholeProgram(course, exact=False, care=care)
+            engine = CpSat(choice, options, options.gap)
+            Rounds(choice, engine, bounding=False).run(until - course.seconds)
     if provable:
         _log.info("direct: proof with %d variables", exact)
         _prove(course, options)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from shopfit.solver.floor import FloorAnswer, numbers
-from shopfit.solver.peers.answers import Course, Values
+from shopfit.solver.peers.answers import Care, Course, Values
 
 # A facing or unit short of a minimum weighs as much as this many of the dearest facings.
 SHORTFALL_WEIGHT = 1000.0
@@ -106,11 +107,13 @@ class GoodsProgram(Program):
     ----------
     course
         What is given.
+    care
+        How far islands keep off.
     """
 
-    def __init__(self, course: Course) -> None:
+    def __init__(self, course: Course, care: Care = Care.RULES) -> None:
         super().__init__()
-        self.course, self.problem, self.shown = course, course.problem, course.shown
+        self.course, self.problem, self.shown = course, course.floor(care), course.shown
         self.dearest = max(1.0, course.worths.dearest)
 
     def add_totals(
@@ -181,12 +184,12 @@ class FloorProgram(GoodsProgram):
 
     Parameters
     ----------
-    course
-        What is given.
+    course, care
+        What is given, and how far islands keep off.
     """
 
-    def __init__(self, course: Course) -> None:
-        super().__init__(course)
+    def __init__(self, course: Course, care: Care = Care.RULES) -> None:
+        super().__init__(course, care)
         self._money: list[tuple[int, float]] = []
         self.stands = [self.column(1.0) for _ in self.problem.candidates]
         self.slat = [self._slat_column(i) for i in range(len(self.problem.candidates))]
@@ -208,14 +211,15 @@ class FloorProgram(GoodsProgram):
         for group in self.problem.cliques:
             self.row([self.stands[i] for i in group.tolist()], high=1.0)
         for low, high, members in numbers(self.problem):
-            self.row([self.stands[i] for i in members], self._counts(members), low, high)
+            # Islands may stand in rows, and count as often as they are.
+            counts = Counter(members)
+            columns = [self.stands[i] for i in counts]
+            self.row(columns, [float(count) for count in counts.values()], low, high)
         for i, candidate in enumerate(self.problem.candidates):
             if candidate.pinned:
                 self.low[self.stands[i]] = 1.0
-
-    def _counts(self, members: Sequence[int]) -> list[float]:
-        """Give how many fixtures each of some candidates is: islands may stand in rows."""
-        return [float(self.problem.candidates[i].row) for i in members]
+            elif i in self.problem.left_out:
+                self.high[self.stands[i]] = 0.0
 
     def _add_gates(self) -> None:
         for ways in self.problem.gates:
@@ -232,7 +236,8 @@ class FloorProgram(GoodsProgram):
             members = [i for i, c in enumerate(self.problem.candidates) if c.fixture == fixture.id]
             if not members or not fixture.price:
                 continue
-            standing, counts = [self.stands[i] for i in members], self._counts(members)
+            standing = [self.stands[i] for i in members]
+            counts = [float(self.problem.candidates[i].row) for i in members]
             if fixture.owned:
                 bought = self.column(sum(counts))
                 self.row([*standing, bought], [*counts, -1.0], high=fixture.owned)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 
 from shopfit.solver.filling import BlockKey
 from shopfit.solver.floor import FloorAnswer
-from shopfit.solver.peers.answers import Course
+from shopfit.solver.peers.answers import Care, Course
 from shopfit.solver.peers.engines import End, Engine, Rounds
 from shopfit.solver.peers.program import GoodsProgram
 from shopfit.solver.peers.summed import SummedProgram
@@ -14,9 +14,18 @@ from shopfit.solver.peers.whole import FacesProgram, faces_size
 
 # Hands a program to a solver, to end at a gap.
 Handing = Callable[[GoodsProgram, float], Engine]
-# Taken off every face when a floor is chosen to be filled, mm: what ends of rows lose, as mostly
-# is right, then nothing, then other lengths for as long as there is time.
-REMAINDERS_MM = (70.0, 0.0, 35.0, 110.0, 20.0, 150.0)
+# What is taken off every face when a floor is chosen to be filled, mm: what ends of rows lose, as
+# mostly is right, then nothing, then other lengths for as long as there is time; and how far
+# islands keep off.
+FLOORS = (
+    (70.0, Care.APART),
+    (70.0, Care.CLEAR),
+    (0.0, Care.RULES),
+    (35.0, Care.APART),
+    (110.0, Care.APART),
+    (20.0, Care.APART),
+    (150.0, Care.CLEAR),
+)
 # Gap that is good enough for such a floor, since filling loses more.
 STEERED_GAP = 0.01
 # Parts of the seconds left.
@@ -49,11 +58,13 @@ def floor_then_faces(course: Course, handing: Handing) -> None:
     rounds.run(BOUND_SHARE * course.left)
     bounded = rounds.decent
     tried: set[FloorAnswer] = set()
-    for remainder in REMAINDERS_MM:
+    for remainder, care in FLOORS:
         if course.proved or course.left <= 0:
             return
+        if care is Care.CLEAR and not course.islands:
+            continue
         again = remainder == 0.0 and bounded
-        floor = plain if again else _steered(course, handing, remainder)
+        floor = plain if again else _steered(course, handing, remainder, care)
         if floor.best is not None and floor.best[0] not in tried:
             tried.add(floor.best[0])
             _fill(course, handing, *floor.best)
@@ -65,10 +76,10 @@ def floor_then_faces(course: Course, handing: Handing) -> None:
             _fill(course, handing, *plain.best)
 
 
-def _steered(course: Course, handing: Handing, remainder: float) -> SummedProgram:
-    program = SummedProgram(course, remainder)
+def _steered(course: Course, handing: Handing, remainder: float, care: Care) -> SummedProgram:
+    program = SummedProgram(course, remainder, care)
     engine = handing(program, max(course.options.gap, STEERED_GAP))
-    rounds = Rounds(program, engine, bounding=remainder == 0.0)
+    rounds = Rounds(program, engine, bounding=care is Care.RULES and remainder == 0.0)
     rounds.run(STEERED_SHARE * course.left, WAITING_SHARE * course.left)
     return program
 

@@ -8,7 +8,7 @@ from shopfit.model.range import Line
 from shopfit.solver.filling import PER_MM, BlockKey
 from shopfit.solver.floor import FloorAnswer
 from shopfit.solver.patterns import Group
-from shopfit.solver.peers.answers import Course, Values
+from shopfit.solver.peers.answers import Care, Course, Values
 from shopfit.solver.peers.program import Facings, FloorProgram
 
 
@@ -27,10 +27,12 @@ class SummedProgram(FloorProgram):
     remainder
         Taken off every face, mm: 0 for a bound; a little more leads to floors whose rows can be
         filled with whole facings.
+    care
+        How far islands keep off; the rules alone for a bound.
     """
 
-    def __init__(self, course: Course, remainder: float = 0.0) -> None:
-        super().__init__(course)
+    def __init__(self, course: Course, remainder: float = 0.0, care: Care = Care.RULES) -> None:
+        super().__init__(course, care)
         self._remainder = remainder
         self._blocks: dict[BlockKey, int] = {}
         self._facings: dict[str, list[Facings]] = {}

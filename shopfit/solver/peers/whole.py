@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from shopfit.solver.filling import PER_MM, BlockKey
 from shopfit.solver.floor import FloorAnswer
-from shopfit.solver.peers.answers import Course, Values
+from shopfit.solver.peers.answers import Care, Course, Values
 from shopfit.solver.peers.blocks import BlockKind, BlockKinds, BlockProgram
 from shopfit.solver.peers.pieces import FaceFinder, Piece, joints, pieces_of, reaches
 from shopfit.solver.peers.program import FloorProgram, GoodsProgram, Row
@@ -40,10 +40,12 @@ class WholeProgram(FloorProgram):
         Whether every pattern has a block of its own on every face; then the bound holds for every
         layout. Else the program is smaller, and its bound holds for one block a face and
         category.
+    care
+        How far islands keep off; the rules alone for a bound.
     """
 
-    def __init__(self, course: Course, exact: bool) -> None:
-        super().__init__(course)
+    def __init__(self, course: Course, exact: bool, care: Care = Care.RULES) -> None:
+        super().__init__(course, care)
         self._pieces = pieces_of(self.problem)
         self._by_candidate: dict[int, list[int]] = {}
         for n, piece in enumerate(self._pieces):

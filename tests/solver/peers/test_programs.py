@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopfit.model.options import SolveOptions
-from shopfit.solver.peers.answers import Course
+from shopfit.solver.peers.answers import Care, Course
 from shopfit.solver.peers.cpsat import CpSat
 from shopfit.solver.peers.engines import Ears, End
 from shopfit.solver.peers.highs import Highs
@@ -105,6 +105,14 @@ def test_enough_ends_a_search(engine: str):
     assert end in (End.LIMIT, End.PROVED)
 
 
+@pytest.mark.parametrize("engine", ENGINES)
+def test_a_search_cut_short_proves_nothing_false(engine: str):
+    """Ended before it has begun, a search tells no bound that is under the optimum."""
+    program = SummedProgram(course(b.scenario(fixtures=[b.fixture(available=1)])))
+    _, _, bound = solved(program, engine, seconds=1e-4)
+    assert bound >= 20.0
+
+
 @pytest.mark.parametrize("objective", ["facings", "value"])
 def test_the_program_of_sums_bounds_the_whole_one(objective: str):
     """Faces added up can only show more; one block a face and category only less."""
@@ -140,3 +148,53 @@ def test_sizes_are_those_of_the_program():
         program = WholeProgram(own, exact)
         estimated = size_of(own, exact)
         assert 0.5 * len(program.low) <= estimated <= 1.2 * len(program.low)
+
+
+def gondolas(**changes: Any) -> Any:
+    """Give a room with gondolas, looked at from front and back, of which rows are tried too."""
+    faces = [b.face(side=side) for side in ("front", "back")]
+    isle = b.fixture(
+        "isle", kind="gondola", width=b.mm(600.0), stands=["island"], faces=faces, **changes
+    )
+    brief = {"step": b.mm(600.0)}
+    return b.scenario(fixtures=[isle], width=4500.0, depth=4500.0, brief=brief)
+
+
+@pytest.mark.parametrize("engine", ENGINES)
+def test_islands_of_a_row_count_one_by_one(engine: str):
+    """Of five gondolas that can be had no more stand, in rows or alone, and money counts each."""
+    own = course(gondolas(available=5))
+    program = SummedProgram(own)
+    assert any(candidate.row > 1 for candidate in own.problem.candidates)
+    floors = []
+    ears = Ears(lambda _, value: floors.append(program.floor(value)), lambda _: None, lambda: False)
+    ENGINES[engine](program, SolveOptions(workers=1), 0.0).solve(4.0, ears)
+    counts = [sum(own.problem.candidates[i].row for i in floor.chosen) for floor in floors]
+    assert max(counts) == 5
+
+
+def test_care_keeps_islands_apart_and_off_walls():
+    """With care two islands that the rules let stand back to back exclude one another."""
+    own = course(gondolas())
+    rules, apart, clear = (FloorProgram(own, care) for care in Care)
+    assert own.islands
+    assert len(rules.stands) == len(apart.stands) == len(clear.stands)
+    assert sum(rules.high[n] for n in rules.stands) == len(rules.stands)
+    hemmed = sum(candidate.hemmed_in for candidate in own.problem.candidates)
+    assert 0 < hemmed < len(clear.stands)
+    assert sum(clear.high[n] for n in clear.stands) == len(clear.stands) - hemmed
+    most = []
+    for program in (rules, apart):
+        for n in program.stands:
+            program.worth[n] = 1.0
+        most.append(solved(program, "HiGHS", 4.0)[1])
+    assert most[0] > most[1]
+
+
+def test_a_program_that_highs_does_not_take_is_an_error():
+    """A column twice in a row is refused, not passed over in silence."""
+    program = GoodsProgram(course())
+    column = program.column(1.0, 1.0)
+    program.row([column, column], high=1.0)
+    with pytest.raises(ValueError, match="does not take"):
+        Highs(program, SolveOptions(workers=1), 0.0)
