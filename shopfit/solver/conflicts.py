@@ -160,34 +160,54 @@ def _past_corners(candidates: Sequence[Candidate]) -> Cliques:
     """Keep islands an aisle from the corners of what stands at walls, so that one gets past.
 
     Islands whose ways cover one point exclude one another in a careful search, and all of them
-    exclude what leaves too little between its corner and that point.
+    exclude what leaves too little between its corner and that point. What has the same corner in
+    one place overlaps, too.
     """
     islands = [i for i, candidate in enumerate(candidates) if candidate.around_at is not None]
-    corners = [(i, point) for i, c in enumerate(candidates) for point in _outer_corners(c)]
+    corners: dict[tuple[float, ...], list[int]] = {}
+    for i, candidate in enumerate(candidates):
+        for corner in _outer_corners(candidate):
+            corners.setdefault(corner, []).append(i)
     if not islands or not corners:
         return []
-    points = np.array([point for _, point in corners])
-    covered = np.zeros((len(points), len(islands)), dtype=bool)
-    frames = np.array([candidates[i].frame for i in islands])
-    for frame in sorted(set(frames.tolist())):
-        own = np.flatnonzero(frames == frame)
-        around = [candidates[islands[k]].around_at for k in own.tolist()]
-        left, right, bottom, top = _spans([at for at in around if at is not None], frame).T
-        angle = math.radians(frame)
-        u = points[:, 0] * math.cos(angle) + points[:, 1] * math.sin(angle)
-        v = -points[:, 0] * math.sin(angle) + points[:, 1] * math.cos(angle)
-        inside = (u[:, None] > left) & (u[:, None] < right)
-        covered[:, own] = inside & (v[:, None] > bottom) & (v[:, None] < top)
     numbers = np.array(islands, dtype=np.int64)
-    found = {
-        (group := np.sort(np.r_[corners[k][0], numbers[covered[k]]])).tobytes(): group
-        for k in np.flatnonzero(covered.any(axis=1)).tolist()
-    }
-    return list(found.values())
+    frames = np.array([candidates[i].frame for i in islands])
+    points = np.array([corner[2:] for corner in corners])
+    groups = [[np.array(own, dtype=np.int64)] for own in corners.values()]
+    for frame in sorted(set(frames.tolist())):
+        own = numbers[frames == frame]
+        around = [at for i in own.tolist() if (at := candidates[i].around_at) is not None]
+        for group, inside in zip(groups, _containing(points, around, frame), strict=True):
+            group.append(own[inside])
+    # Without an island, what has one corner in common is excluded by its bodies already.
+    found = [np.sort(np.concatenate(group)) for group in groups if any(map(len, group[1:]))]
+    return list({group.tobytes(): group for group in found}.values())
 
 
-def _outer_corners(candidate: Candidate) -> list[tuple[float, float]]:
-    """Give the points half an aisle out of and beside the front corners of a wall fixture."""
+def _containing(points: _Floats, corners: Sequence[_Floats], frame: float) -> Iterator[_Ints]:
+    """Give, for each point, the numbers of the rectangles that it lies inside of."""
+    left, right, bottom, top = _spans(corners, frame).T
+    order = np.argsort(left, kind="stable")
+    left, right, bottom, top = left[order], right[order], bottom[order], top[order]
+    angle = math.radians(frame)
+    u = points[:, 0] * math.cos(angle) + points[:, 1] * math.sin(angle)
+    v = -points[:, 0] * math.sin(angle) + points[:, 1] * math.cos(angle)
+    # None that begins farther to the left reaches so far.
+    first = np.searchsorted(left, u - (right - left).max())
+    last = np.searchsorted(left, u)
+    for a, b, x, y in zip(first.tolist(), last.tolist(), u.tolist(), v.tolist(), strict=True):
+        inside = (right[a:b] > x) & (bottom[a:b] < y) & (top[a:b] > y)
+        yield order[a:b][inside]
+
+
+def _outer_corners(candidate: Candidate) -> list[tuple[float, ...]]:
+    """Give the points half an aisle out of and beside the front corners of a wall fixture.
+
+    Returns
+    -------
+    For each corner the direction of the front, whether it is the left or the right one, and the
+    point.
+    """
     if candidate.placement.wall is None or not candidate.bands_at:
         return []
     direction, band, depth = candidate.bands_at[0]
@@ -196,6 +216,6 @@ def _outer_corners(candidate: Candidate) -> list[tuple[float, float]]:
     out = (band @ np.array([ox, oy])).min() + half
     along = band @ np.array([-oy, ox])
     return [
-        (float(out * ox - place * oy), float(out * oy + place * ox))
-        for place in (along.min() - half, along.max() + half)
+        (direction, side, round(out * ox - place * oy, 3), round(out * oy + place * ox, 3))
+        for side, place in ((-1.0, along.min() - half), (1.0, along.max() + half))
     ]

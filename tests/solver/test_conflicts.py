@@ -15,7 +15,7 @@ from shopfit.geometry.footprint import footprint, rectangle, side_band
 from shopfit.model.fixtures import Fixture, Side
 from shopfit.model.layout import Placement
 from shopfit.solver.candidate import Candidate, Corners
-from shopfit.solver.candidates import candidates
+from shopfit.solver.candidates import candidates, plain_candidate, wall_candidate, with_room
 from shopfit.solver.conflicts import cliques, conflicting
 from shopfit.solver.site import Site
 
@@ -232,6 +232,26 @@ def test_islands_keep_apart_only_with_care():
         other = candidate(600.0 + gap, 1000.0, 600.0, 400.0, 0.0, [("front", 800.0)], room=400.0)
         assert cliques([first, other]) == []
         assert (cliques([first, other], careful=True) == []) is apart
+
+
+def test_careful_floors_leave_an_aisle_past_corners_at_walls():
+    """An island off the corner of a cabinet, neither before it nor beside it, keeps away."""
+    cab = b.fixture(width=b.mm(1000.0), depth=b.mm(500.0))
+    isle = b.fixture("isle", width=b.mm(600.0), depth=b.mm(600.0), stands=["island"], faces=[])
+    site = Site(b.scenario(fixtures=[cab, isle], width=5000.0, depth=5000.0))
+    wall = site.shell.wall("N")
+    # Two that end where the island's corner is looked at, and one that ends sooner.
+    low = b.fixture("low", width=b.mm(700.0), depth=b.mm(500.0))
+    ends = [wall_candidate(site, wall, cab, 0.0), wall_candidate(site, wall, low, 300.0)]
+    short = wall_candidate(site, wall, low, 0.0)
+    for gap, apart in ((899.0, False), (901.0, True)):
+        # Its back left corner as its front looks south; the cabinets end 500 mm off the wall.
+        place = Placement(id="", fixture="isle", x_mm=1000 + gap, y_mm=4500 - gap, angle_deg=0.0)
+        island = with_room(site, isle, plain_candidate(site, isle, place))
+        found = [*ends, short, island]
+        with_island = {frozenset(g.tolist()) for g in cliques(found, careful=True) if 3 in g}
+        assert with_island == (set() if apart else {frozenset({0, 1, 3})})
+        assert not any(3 in group for group in cliques(found))
 
 
 def test_nothing_to_exclude():
