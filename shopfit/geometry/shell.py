@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
 
 from shapely import Polygon
@@ -42,24 +43,24 @@ class WallLine:
     slat_wall: bool = True
     fixtures: bool = True
 
-    @property
+    @cached_property
     def length(self) -> float:
         """Length, mm."""
         return math.dist(self.start, self.end)
 
-    @property
+    @cached_property
     def along(self) -> PlanPoint:
         """Unit direction from the left end to the right end, as one faces the wall."""
         length = self.length
         return ((self.end[0] - self.start[0]) / length, (self.end[1] - self.start[1]) / length)
 
-    @property
+    @cached_property
     def inward(self) -> PlanPoint:
         """Unit direction out of the wall into the room."""
         ux, uy = self.along
         return (uy, -ux)
 
-    @property
+    @cached_property
     def angle_deg(self) -> float:
         """Direction of the wall, degrees anticlockwise from east."""
         ux, uy = self.along

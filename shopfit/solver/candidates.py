@@ -125,14 +125,15 @@ def _against_walls(site: Site, every: int) -> _Found:
             places = [x for x in offsets if fits_under(site, wall, fixture, x)]
             if not places:
                 continue
-            placements = [against_wall("", fixture, wall, x) for x in places]
-            x, y = [p.x_mm for p in placements], [p.y_mm for p in placements]
-            made = spots(site, fixture, x, y, placements[0].angle_deg)
+            points = [wall.point(offset) for offset in places]
+            x, y = ([round(point[axis], 4) for point in points] for axis in range(2))
+            made = spots(site, fixture, x, y, round(wall.angle_deg, 6))
             free = free_at(site, made.body, made.bands, None)
             for k in np.flatnonzero(free).tolist():
+                placement = against_wall("", fixture, wall, places[k])
                 slat = slat_over(site, fixture, hung, places[k])
                 cost = site.slat_cost(slat_area(slat))
-                yield offsets[places[k]], made.candidate(k, placements[k], slat, cost)
+                yield offsets[places[k]], made.candidate(k, placement, slat, cost)
 
 
 def _bare_runs(site: Site, every: int) -> _Found:

@@ -15,6 +15,7 @@ from shopfit.solver.display import FaceClass
 from shopfit.solver.site import Site
 
 _EPS = 1e-6
+_HAIR_MM = 1e-3
 # Slat-wall narrower than this between two openings is not worth hanging.
 NARROWEST_RUN_MM = 200.0
 
@@ -80,10 +81,11 @@ class SlatWall:
 
     def __init__(self, site: Site, wall: WallLine) -> None:
         self._site, self._wall = site, wall
-        self._things = site.things_on(wall)
-        edges = {edge for thing in self._things for edge in (thing.left, thing.right)}
+        edges = {edge for thing in site.things_on(wall) for edge in (thing.left, thing.right)}
+        self._height = wall.heights[0][1]
+        self._even = all(height == self._height for _, height in wall.heights)
         self._cuts = sorted(edges | {offset for offset, _ in wall.heights})
-        self._spans: dict[tuple[object, ...], tuple[float, float] | None] = {}
+        self._spans: dict[tuple[float, float, float], tuple[float, float] | None] = {}
         self._classes: dict[tuple[float, float, float], FaceClass] = {}
 
     def parts(self, left: float, right: float, bottom: float, depth: float) -> tuple[FacePart, ...]:
@@ -131,12 +133,11 @@ class SlatWall:
     def _tallest(
         self, left: float, right: float, bottom: float, sheet: Sheet
     ) -> tuple[float, float] | None:
-        over = tuple(
-            k
-            for k, thing in enumerate(self._things)
-            if thing.left < right - _EPS and thing.right > left + _EPS
-        )
-        key = (over, self._wall.lowest(left, right), bottom)
+        """Give the tallest span of heights over a stretch between two cuts that follow another."""
+        lowest = self._height if self._even else self._wall.lowest(left, right)
+        # The same things are over all of a stretch, unless it is no more than a hair.
+        stretch = bisect_right(self._cuts, (left + right) / 2) if right - left > _HAIR_MM else left
+        key = (stretch, lowest, bottom)
         if key not in self._spans:
             self._spans[key] = _tallest(self._site, self._wall, left, right, bottom, sheet)
         return self._spans[key]
