@@ -12,7 +12,7 @@ from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
-from shopfit.solver.candidates import positions
+from shopfit.solver.candidates import candidates, positions
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.fill import Filler
@@ -87,14 +87,22 @@ class Course:
     ----------
     scenario, options, tell
         As the peer was called.
+    whole_grid
+        Whether every step of the brief is tried, and not only as many positions as the solver
+        tries in so many seconds.
     """
 
-    def __init__(self, scenario: Scenario, options: SolveOptions, tell: Tell) -> None:
+    def __init__(
+        self, scenario: Scenario, options: SolveOptions, tell: Tell, whole_grid: bool = False
+    ) -> None:
         self._began = time.monotonic()
         self._options, self._tell = options, tell
         site = Site(scenario)
-        wanted = int(POSITIONS_PER_SECOND * options.seconds)
-        found, _ = positions(site, min(MOST_POSITIONS, max(LEAST_POSITIONS, wanted)))
+        if whole_grid:
+            found = candidates(site)
+        else:
+            wanted = int(POSITIONS_PER_SECOND * options.seconds)
+            found, _ = positions(site, min(MOST_POSITIONS, max(LEAST_POSITIONS, wanted)))
         self.problem: FloorProblem = floor_problem(site, found, cliques(found))
         self.shown: Display = display(site, face_classes(found))
         self.worths: Worth = worth(scenario)

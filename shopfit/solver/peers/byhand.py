@@ -11,16 +11,21 @@ from typing import Any
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from shopfit.geometry.openings import entrance
 from shopfit.solver.floor import numbers
 from shopfit.solver.peers.answers import Course
+from shopfit.units import TOLERANCE_MM
 
 # Free stretches of wall as like as this are taken in the order of the way to them, mm.
 LIKE_MM = 300.0
+# Places that turned out to close a way, after which only those are taken that cannot.
+MOST_REFUSED = 300
 _EPS = 1e-6
+# Left, bottom, right and top.
+_Box = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -59,6 +64,7 @@ class Floorwork:
         self._course, self._problem, self._site = course, problem, problem.site
         count = len(problem.candidates)
         self.chosen: list[int] = []
+        self._refused = 0
         self._blocked = np.zeros(count, dtype=bool)
         self._sets: list[list[int]] = [[] for _ in range(count)]
         for g, group in enumerate(problem.cliques):
@@ -70,6 +76,10 @@ class Floorwork:
         self._brings = self._face_lengths() > 0
         self._area = self._face_areas()
         self._order = np.array(sorted(range(count), key=self._ranking(habit)), dtype=int)
+        turn = math.radians(self._site.main_angle)
+        self._frame = np.array(
+            [[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]]
+        )
         self._walls = {
             wall.id: LineString([wall.start, wall.end]) for wall in self._site.shell.walls
         }
@@ -122,13 +132,27 @@ class Floorwork:
     def place(self, index: int) -> bool:
         """Take a position if that leaves every way open; else it is not asked for again."""
         together = [*self.chosen, index]
-        if not self._gates_open(together) or not (
-            self._harmless(index) or self._course.reachable(tuple(sorted(together)))
-        ):
+        if not self._gates_open(together):
             self._blocked[index] = True
             return False
+        if not self._harmless(index):
+            tried = self._refused < MOST_REFUSED
+            closing = self._course.closing(tuple(sorted(together))) if tried else {frozenset()}
+            if closing:
+                self._refuse(index, closing)
+                return False
         self._stand(index)
         return True
+
+    def _refuse(self, index: int, closing: Iterable[frozenset[int]]) -> None:
+        """Ask no more for a position, nor for others that what stands cuts off as well."""
+        self._blocked[index] = True
+        self._refused += 1
+        standing = set(self.chosen)
+        for group in closing:
+            others = group - standing
+            if len(others) == 1:
+                self._blocked[list(others)] = True
 
     def drop(self, index: int) -> None:
         """Give up a position for good; what it was in the way of is not asked for again."""
@@ -152,12 +176,11 @@ class Floorwork:
         """Say whether a position cannot close a way, since there is an aisle all before it.
 
         What stands along the same wall is left out: it cannot close a way with its neighbour.
-        Islands always may, where people have to turn back round them.
         """
         candidate = self._problem.candidates[index]
         own = candidate.placement.wall
         if own is None:
-            return False
+            return self._roomy(index) and self._course.reachable((index,))
         others: list[BaseGeometry] = [line for wall, line in self._walls.items() if wall != own]
         others += [*self._site.shell.columns.values(), self._site.staff_zones]
         for i in self.chosen:
@@ -168,6 +191,32 @@ class Floorwork:
         if shapes.size and shapely.distance(candidate.body, shapes).min() < self._site.brief.aisle:
             return False
         return self._course.reachable((index,))
+
+    def _roomy(self, index: int) -> bool:
+        """Say whether an island leaves the ways all round it free, but for its own row."""
+        candidate = self._problem.candidates[index]
+        if not candidate.stands_free or candidate.hemmed_in or candidate.around is None:
+            return False
+        body, around = self._box(candidate.body), self._box(candidate.around)
+        ring = 2 * around - body
+        if not self._site.staff_zones.is_empty and candidate.around.buffer(
+            self._site.brief.aisle
+        ).intersects(self._site.staff_zones):
+            return False
+        for i in self.chosen:
+            other = self._problem.candidates[i]
+            its_body = self._box(other.body)
+            if _in_line(body, its_body):
+                continue
+            near_half = None if other.around is None else self._box(other.around)
+            if _overlap(ring, its_body) if near_half is None else _overlap(around, near_half):
+                return False
+        return True
+
+    def _box(self, shape: Polygon) -> _Box:
+        """Give left, bottom, right and top of a shape in the frame of the shop."""
+        corners = np.array(shape.exterior.coords) @ self._frame
+        return np.concatenate([corners.min(axis=0), corners.max(axis=0)])
 
     def _face_lengths(self) -> NDArray[np.float64]:
         found = np.zeros((len(self._problem.candidates), len(self._problem.classes)))
@@ -246,6 +295,21 @@ class Floorwork:
             return (-round(stretches[wall_id] / LIKE_MM), away, wall_id)
 
         return {wall: rank for rank, wall in enumerate(sorted(stretches, key=key))}
+
+
+def _overlap(one: _Box, other: _Box) -> bool:
+    return bool((one[:2] < other[2:] - _EPS).all() and (other[:2] < one[2:] - _EPS).all())
+
+
+def _in_line(one: _Box, other: _Box) -> bool:
+    """Say whether two islands stand end to end or back to back, flush with one another."""
+    for a in (0, 1):
+        b = 1 - a
+        flush = np.abs(one[[b, b + 2]] - other[[b, b + 2]]).max() <= TOLERANCE_MM
+        apart = max(one[a], other[a]) - min(one[a + 2], other[a + 2])
+        if flush and abs(apart) <= TOLERANCE_MM:
+            return True
+    return False
 
 
 def _longest(spans: list[tuple[float, float]]) -> float:

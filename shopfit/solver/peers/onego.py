@@ -14,12 +14,14 @@ from shopfit.solver.peers.whole import WholeProgram, size_of
 
 _log = logging.getLogger(__name__)
 
-# Variables of blocks and facings that fit in memory: 300,000 take 2 GB with two threads, and a
-# desk computer has 8.
-MOST_VARIABLES = 1_000_000
-# Variables for each second asked for. Presolve alone takes a second for 20,000; a narrow shell
-# with 300,000 had no answer at all, not even an empty shop, after two minutes of two cores.
-VARIABLES_A_SECOND = 2_000
+# Variables of blocks and facings up to which one program is of use. Memory would hold a million
+# (300,000 take 2 GB with two threads), but a narrow shell with 115,000 showed 240 facings and
+# missed five minimums after 90 s of two cores, where faces added up by class show 311 in 30 s.
+MOST_VARIABLES = 50_000
+# And for each second asked for: the first answer that misses nothing takes about so long.
+VARIABLES_A_SECOND = 600
+# Blocks of all patterns are tried for a proof up to so many times as many.
+PROVABLE = 3.0
 # Part of the seconds for one block a face and category; the rest is for the proof without that.
 CHOICE_SHARE = 0.7
 # If blocks of all patterns take no more than this many times the variables, only they are tried.
@@ -51,7 +53,7 @@ def direct(scenario: Scenario, options: SolveOptions, tell: Tell) -> PeerAnswer:
         return course.answer()
     _log.info("direct: one program of %d variables", size)
     exact = size_of(course, exact=True)
-    provable = exact <= limit
+    provable = exact <= PROVABLE * limit
     if not provable or exact > LITTLE_MORE * size:
         share = CHOICE_SHARE if provable else 1.0
         until = course.seconds + share * course.left

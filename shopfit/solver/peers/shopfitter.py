@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
@@ -34,6 +34,9 @@ def merchandiser(scenario: Scenario, options: SolveOptions, tell: Tell) -> PeerA
     `fill_greedily`. While there is time, the floor is set out again with other habits: walls kept
     for slat-wall, rows of islands turned, and where money is short what gives most face for it.
 
+    A hand needs no program, so that it tries every step of the brief, also where a shop is so
+    large that the other peers and the solver try islands on a coarser one.
+
     Parameters
     ----------
     scenario, options
@@ -41,7 +44,7 @@ def merchandiser(scenario: Scenario, options: SolveOptions, tell: Tell) -> PeerA
     tell
         Told of every better layout.
     """
-    course = Course(scenario, options, tell)
+    course = Course(scenario, options, tell, whole_grid=True)
     money_is_short = scenario.brief.budget is not None
     for thrifty in (False, True) if money_is_short else (False,):
         for across, sparing in itertools.product((False, True), repeat=2):
@@ -120,7 +123,7 @@ class ByHand:
         """Put a category out until nothing more is wanted or there is no place left."""
         while self._course.left > 0:
             lines = self._stock.wanting(category, aim)
-            kinds = self._stock.kinds(lines) if lines else set()
+            kinds = self._stock.kinds(lines)
             if any(self._put_out(n, category, aim) for n in self._places(kinds)):
                 continue
             index = self._floor.pick(kinds, self._money) if kinds else None
@@ -133,9 +136,11 @@ class ByHand:
                 if not any(self._put_out(n, category, aim) for n in self._own[index]):
                     return
 
-    def _places(self, kinds: set[int]) -> list[int]:
+    def _places(self, kinds: Mapping[int, int]) -> list[int]:
         """List faces with room on what stands, shelves first, then in the order of standing."""
-        found = [n for n, free in self._free.items() if free > 0 and self._pieces[n].kind in kinds]
+        found = [
+            n for n, free in self._free.items() if free >= kinds.get(self._pieces[n].kind, free + 1)
+        ]
         return sorted(found, key=lambda n: self._pieces[n].slat)
 
     def _put_out(self, n: int, category: str, aim: Aim) -> bool:

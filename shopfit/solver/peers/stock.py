@@ -75,6 +75,7 @@ class Stock:
         self._lines: dict[str, list[Line]] = {}
         for line in course.problem.site.scenario.lines:
             self._lines.setdefault(line.category, []).append(line)
+        self._widths = {ln.line: grains(ln.width) for ln in course.problem.site.scenario.lines}
         self._kinds: dict[str, set[int]] = {}
         by_name = {line.line: line for line in course.problem.site.scenario.lines}
         for name, kind in course.shown.showings:
@@ -111,9 +112,13 @@ class Stock:
             if self._choice.get(line.line, 1) <= aim.choice and self._wanted(line, aim, 1) > 0
         ]
 
-    def kinds(self, lines: Sequence[Line]) -> set[int]:
-        """Give the classes of face that show any of some lines."""
-        return set().union(*(self._kinds.get(line.line, ()) for line in lines))
+    def kinds(self, lines: Sequence[Line]) -> dict[int, int]:
+        """Give the classes of face that show any of some lines, and the narrowest of them."""
+        found: dict[int, int] = {}
+        for line in lines:
+            for kind in self._kinds.get(line.line, ()):
+                found[kind] = min(found.get(kind, self._widths[line.line]), self._widths[line.line])
+        return found
 
     def _wanted(self, line: Line, aim: Aim, units: int) -> int:
         count = self._count.get(line.line, 0)
@@ -138,7 +143,7 @@ class Stock:
         wanted = {}
         for line in self.wanting(category, aim):
             showing = self._shown.showings.get((line.line, kind))
-            if showing is not None and grains(line.width) <= room:
+            if showing is not None and self._widths[line.line] <= room:
                 wanted[line.line] = (line, self._wanted(line, aim, showing.units))
         if not wanted:
             return None
@@ -202,7 +207,7 @@ class Stock:
             weight = shown.weight(empty.category, pattern.groups[row])
             for line in order:
                 showing = shown.showings[line.line, empty.kind]
-                wide = grains(line.width)
+                wide = self._widths[line.line]
                 if not left[line.line] or wide > room or showing.levels > pattern.rows[row]:
                     continue
                 if not shown.allowed(line, pattern.groups[row]):

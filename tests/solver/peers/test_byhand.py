@@ -80,12 +80,18 @@ def test_categories_that_want_most_width_come_first():
     assert shelves.categories == ["jars", "trays"]
 
 
+def test_kinds_come_with_the_narrowest_line():
+    """Of a tray and a jar on the same shelves the jar says what room is of use."""
+    shelves = stock(b.line("tray", width=b.mm(400.0)), b.line("jar", width=b.mm(90.0)))
+    assert shelves.kinds(shelves.wanting("goods", MOST)) == {0: 90 * PER_MM}
+
+
 def test_a_line_that_no_height_serves_has_no_kind_of_face():
     """A band over the top of every face leaves a line without a place."""
     bands = [{"id": "sky", "bottom": b.mm(2200.0), "top": b.mm(2400.0)}]
     given = b.scenario([b.line(band="sky")], brief={"bands": bands})
     shelves = Stock(course(given))
-    assert shelves.kinds(shelves.wanting("goods", MOST)) == set()
+    assert shelves.kinds(shelves.wanting("goods", MOST)) == {}
 
 
 def floorwork(given: Scenario, habit: Habit | None = None) -> tuple[Course, Floorwork]:
