@@ -93,7 +93,7 @@ def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
         return tuple(found)
     for family in FAMILIES:
         found.extend(family(scene))
-    return tuple(dict.fromkeys(_sentence(finding) for finding in found))
+    return tuple(dict.fromkeys(_with_margin(_sentence(finding)) for finding in found))
 
 
 def measured_totals(scenario: Scenario, layout: Layout) -> Totals:
@@ -144,6 +144,15 @@ def _sentence(finding: Finding) -> Finding:
     if message.split(" ", 1)[0] not in OWN_WORDS:
         return finding
     return finding.model_copy(update={"message": message[0].upper() + message[1:]})
+
+
+def _with_margin(finding: Finding) -> Finding:
+    """Give a missed limit the margin that it is missed by, where its check gave none."""
+    required, measured = finding.required, finding.measured
+    missed = finding.severity in ("violation", "barrier to review")
+    if finding.margin is not None or not missed or required is None or measured is None:
+        return finding
+    return finding.model_copy(update={"margin": -abs(measured - required)})
 
 
 def _given(code: str, message: str, mend: str) -> Finding:

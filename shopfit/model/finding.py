@@ -36,6 +36,12 @@ class Finding(Frozen):
         Where on the plan, or none.
     wall, height_mm
         Where on a wall, or none.
+    margin
+        How far the measure is on the right side of what is required, in the unit; negative where
+        it is missed, none where the check is not about a number.
+    drawn_mm
+        Lines on the plan that show it: routes, gaps, outlines; closed where the last point is
+        the first.
     """
 
     code: str
@@ -52,3 +58,5 @@ class Finding(Frozen):
     at_mm: tuple[float, float] | None = None
     wall: str | None = None
     height_mm: float | None = None
+    margin: float | None = None
+    drawn_mm: tuple[tuple[tuple[float, float], ...], ...] = ()
