@@ -14,6 +14,7 @@ from shopfit.checks import (
     dividers,
     doors,
     facings,
+    fixings,
     fronts,
     loads,
     merchandising,
@@ -23,6 +24,7 @@ from shopfit.checks import (
     protrusion,
     ramps,
     routes,
+    tipping,
     totals,
     turns,
     walls,
@@ -58,6 +60,8 @@ FAMILIES: tuple[Callable[[Scene], Iterator[Finding]], ...] = (
     cuts.check,
     money.check,
     totals.check,
+    tipping.check,
+    fixings.check,
     advice.check,
 )
 DEFAULT_RULEBOOK = "us"
