@@ -10,6 +10,7 @@ from shapely import LineString, Polygon
 from shopfit.errors import Fault
 from shopfit.files.openingcheck import check_openings
 from shopfit.files.parts import SHOP, fault
+from shopfit.geometry.closing import CLOSING_MM, closing_mends, turned, turns_agree
 from shopfit.geometry.shell import (
     PlanPoint,
     ShellPlan,
@@ -21,9 +22,8 @@ from shopfit.geometry.shell import (
 )
 from shopfit.model.scenario import Shop
 from shopfit.model.shell import Room
-from shopfit.units import INCH_MM, TOLERANCE_MM, LengthStyle, format_length
+from shopfit.units import TOLERANCE_MM, LengthStyle, format_length
 
-CLOSING_MM = INCH_MM
 SHORTEST_WALL_MM = 1.0
 SMALLEST_ROOM_MM2 = 1e4
 LARGEST_SHOP_MM = 500_000.0
@@ -129,29 +129,24 @@ def _open(room: Room, east: float, north: float, style: LengthStyle) -> Fault:
         "walls",
         given=f"a walk that ends {' and '.join(ways)} of where it began",
         allowed=f"at most {format_length(CLOSING_MM, style)} off",
-        mend=_closing_mend(room, east, north, style),
+        mend=_closing_mend(room, style),
     )
 
 
-def _closing_mend(room: Room, east: float, north: float, style: LengthStyle) -> str:
-    turned = sum(
-        wall.turn + (wall.arc.sweep if wall.arc is not None else 0.0) for wall in room.walls
-    )
+def _closing_mend(room: Room, style: LengthStyle) -> str:
+    degrees = turned(room)
     # The turn at the end of the last wall changes no corner, so it may be anything.
-    if min(abs(turned - 360), abs(turned + 360)) > 0.5:
-        whole = math.copysign(360, turned)
-        return f"The turns add up to {turned:g} degrees, not {whole:g}: look at them first."
+    if not turns_agree(degrees):
+        whole = math.copysign(360, degrees)
+        mend = f"The turns add up to {degrees:g} degrees, not {whole:g}: look at them first."
+        turns = [each for each in closing_mends(room) if each.what == "turn" and each.turns_agree]
+        ways = [f"a turn of {each.then:g} after '{each.wall}'" for each in turns[:3]]
+        return f"{mend} It would close with {' or '.join(ways)}." if ways else mend
     ways = []
-    for name, start, end, wall in walk(room):
-        if wall is None or wall.arc is not None:
-            continue
-        length = math.dist(start, end)
-        ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-        along = east * ux + north * uy
-        beside = math.hypot(east - along * ux, north - along * uy)
-        if beside <= CLOSING_MM and along < length:
-            change = "shorter" if along > 0 else "longer"
-            ways.append(f"'{name}' {format_length(abs(along), style)} {change}")
+    for each in closing_mends(room):
+        if each.what == "length":
+            change = "shorter" if each.then < each.now else "longer"
+            ways.append(f"'{each.wall}' {format_length(abs(each.then - each.now), style)} {change}")
     if not ways:
         return "Measure lengths and turns again; more than one is off."
     return f"Measure again; it would close with {' or '.join(ways[:3])}."
