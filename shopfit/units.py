@@ -12,6 +12,7 @@ from typing import Literal
 INCH_MM = 25.4
 FOOT_MM = 304.8
 POUND_KG = 0.45359237  # exact by the international yard and pound agreement of 1959
+POUND_FORCE_N = POUND_KG * 9.80665  # by standard gravity (3rd CGPM, 1901)
 TOLERANCE_MM = 0.01
 
 LengthStyle = Literal["ft-in", "in", "mm", "m"]
@@ -26,6 +27,7 @@ _LENGTH_FACTORS = {
     "'": FOOT_MM,
 }
 _MASS_FACTORS = {"kg": 1.0, "g": 0.001, "lb": POUND_KG, "lbs": POUND_KG, "oz": POUND_KG / 16}
+_FORCE_FACTORS = {"n": 1.0, "lbf": POUND_FORCE_N}
 _PER_LENGTH_METRES = {"m": 1.0, "ft": 0.3048, "in": 0.0254}
 
 _NUMBER = r"(?:\d+\s*[-\s]\s*\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
@@ -39,6 +41,8 @@ LENGTH_HELP = "a length with its unit, such as 7' 8 1/2\", 92.5 in, 2350 mm or 2
 MASS_HELP = "a mass with its unit, such as 12 oz, 5 lb, 350 g or 2.3 kg"
 LINE_LOAD_HELP = "a load per length, such as 30 lb/ft or 45 kg/m"
 ANGLE_HELP = "an angle in degrees, such as 90 or 90 deg"
+SLOPE_HELP = "a slope, such as 1:48, 2 % or 0"
+FORCE_HELP = "a force with its unit, such as 5 lbf or 22 N"
 
 
 class UnitError(ValueError):
@@ -137,6 +141,66 @@ def parse_angle(given: object) -> float:
     if not math.isfinite(angle):
         raise UnitError(f"{given!r} is not {ANGLE_HELP}")
     return angle
+
+
+def parse_slope(given: object) -> float:
+    """Read a slope such as ``1:48`` or ``2 %``; a bare number is rise over run.
+
+    Returns
+    -------
+    Rise over run.
+
+    Raises
+    ------
+    UnitError
+        If it is no such slope, or falls.
+    """
+    text = _plain_text(given, SLOPE_HELP)
+    rise, colon, run = text.partition(":")
+    percent = text.endswith("%")
+    try:
+        slope = float(rise) / float(run) if colon else float(text.rstrip("% "))
+    except (ValueError, ZeroDivisionError):
+        raise UnitError(f"{given!r} is not {SLOPE_HELP}") from None
+    if not math.isfinite(slope) or slope < 0:
+        raise UnitError(f"{given!r} is not {SLOPE_HELP}")
+    return slope / 100 if percent else slope
+
+
+def parse_force(given: object) -> float:
+    """Read a force such as ``5 lbf`` or ``22 N``.
+
+    Returns
+    -------
+    Newtons.
+
+    Raises
+    ------
+    UnitError
+        If the unit is missing or unknown.
+    """
+    text = _plain_text(given, FORCE_HELP)
+    return 0.0 if _is_zero(text) else _scaled(text, _FORCE_FACTORS, FORCE_HELP)
+
+
+def format_slope(slope: float) -> str:
+    """Write a slope, rise over run, as 1 in so many."""
+    return "level" if slope < 1e-9 else f"1:{1 / slope:.3g}"
+
+
+def format_force(force_n: float, style: LengthStyle = "ft-in") -> str:
+    """Write a force, newtons, in pounds beside inches.
+
+    Parameters
+    ----------
+    force_n
+        Newtons.
+    style
+        The length style of the shop.
+    """
+    if style in ("ft-in", "in"):
+        return f"{force_n / POUND_FORCE_N:.3g} lbf"
+    return f"{force_n:.3g} N"
 
 
 def format_length(length_mm: float, style: LengthStyle = "ft-in") -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.documents import Document, Loc, read_bytes, read_yaml
@@ -17,15 +17,39 @@ from shopfit.files.pincheck import check_pins
 from shopfit.files.wording import nearest, refusals, shortened
 from shopfit.files.writing import write_text
 from shopfit.geometry.shell import survey
+from shopfit.model.approach import Approach, Landing, Ramp, Steps
 from shopfit.model.base import plain
 from shopfit.model.brief import Brief
+from shopfit.model.fixtures import Fixture
 from shopfit.model.layout import Layout
-from shopfit.model.scenario import Pins, Scenario
+from shopfit.model.scenario import Pins, Scenario, Shop
+from shopfit.model.shell import Door, Room, WallObstruction, Zone
 
 LAYOUT_BYTES = 100_000_000
 DECIMALS = 4
 FARTHEST_MM = 1_000_000.0  # 1 km: beyond any shop, and far from where arithmetic gives out
 MOST = 1_000_000
+# Fields that 0.1.0 did not know.
+_LATER: dict[type[BaseModel], tuple[str, ...]] = {
+    Room: ("level", "slope", "cross_slope", "carpet", "gaps"),
+    Door: (
+        *("approach", "approach_beyond", "leaves", "leaf_width", "recess", "recess_beside"),
+        *("threshold", "threshold_run", "threshold_existing", "hardware_height", "force"),
+        *("closing_seconds", "spring_hinge", "closer_height", "smooth", "glass_bottom"),
+        *("fire_door", "outside"),
+    ),
+    WallObstruction: ("control_height", "used_by", "force"),
+    Zone: ("raised",),
+    Ramp: ("cross_slope",),
+    Landing: ("slope",),
+    Steps: ("risers", "treads", "handrails", "open_risers", "nosing_radius", "nosing_projection"),
+    Approach: ("handrail",),
+    Shop: ("overheads", "fitting_rooms"),
+    Fixture: (
+        *("service", "service_offset", "service_approach", "knees", "service_altered"),
+        *("checkout", "edge", "writing_height", "overhang", "raised", "lock_height"),
+    ),
+}
 _COUNTS = ("facings", "brackets", "units", "low_groove", "high_groove", "sheet_number")
 
 
@@ -101,6 +125,29 @@ def _leave_out_unasked(data: dict[str, Any]) -> None:
         for item in items:
             if item[name] == nothing:
                 del item[name]
+    shop, approach = data["shop"], data["shop"]["approach"]
+    ramps = approach["ramps"]
+    landings = [ramp[end] for ramp in ramps for end in ("top", "bottom")]
+    steps = [approach["steps"]] if approach["steps"] else []
+    for model, items in (
+        (Room, shop["rooms"]),
+        (Door, shop["doors"]),
+        (WallObstruction, shop["obstructions"]),
+        (Zone, shop["zones"]),
+        (Ramp, ramps),
+        (Landing, landings),
+        (Steps, steps),
+        (Approach, [approach]),
+        (Shop, [shop]),
+        (Fixture, data["catalogue"]["fixtures"]),
+    ):
+        for name in _LATER[model]:
+            nothing = model.model_fields[name].default
+            for item in items:
+                # Lengths are written with their unit, lists as lists.
+                written = isinstance(nothing, float | tuple)
+                if item[name] in ("0 mm", []) if written else item[name] == nothing:
+                    del item[name]
 
 
 def read_pins(path: str | Path, scenario: Scenario | None = None) -> Pins:

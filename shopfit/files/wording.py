@@ -86,6 +86,12 @@ _RULES: Mapping[str, _Rule] = {
         "heavy_top together with heavy_over",
         "Add heavy_over, above which a unit is heavy, or take heavy_top out.",
     ),
+    "leaf_width must": _Rule(
+        "leaf_width",
+        ("leaves", "leaf_width", "width"),
+        "leaf_width of one of two leaves, no wider than the whole opening",
+        "Say leaves: 2 as well, or correct the width of the leaf.",
+    ),
     "top must be": _Rule(
         "top", ("bottom", "top"), "a top above the bottom", "Correct the two heights."
     ),

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from shopfit.model.base import Frozen, Name, NonNegativeLength, PositiveLength
+from shopfit.model.base import Frozen, Name, NonNegativeLength, PositiveLength, Slope
 
 
 class Landing(Frozen):
@@ -18,10 +18,13 @@ class Landing(Frozen):
         Along the way walked.
     width
         Across it.
+    slope
+        Its steepest slope.
     """
 
     length: PositiveLength
     width: PositiveLength
+    slope: Slope | None = None
 
 
 class Ramp(Frozen):
@@ -43,6 +46,8 @@ class Ramp(Frozen):
         Landings.
     existing_site
         Whether an existing building leaves no room for 1:12 (ADA 405.2 exception).
+    cross_slope
+        Its slope across.
     """
 
     id: Name
@@ -54,6 +59,42 @@ class Ramp(Frozen):
     top: Landing
     bottom: Landing
     existing_site: bool = False
+    cross_slope: Slope | None = None
+
+
+class Handrail(Frozen):
+    """The handrails of ramps and steps.
+
+    Parameters
+    ----------
+    height
+        Of the top of the rail above slope, landings and nosings.
+    clear
+        Between the rail and the wall beside it; left out where it stands free.
+    diameter
+        Of a round rail.
+    perimeter, across
+        Round a rail of another section, and its greatest width.
+    beyond_ramp
+        How far it runs on, level, beyond the ends of a ramp.
+    beyond_top, beyond_bottom
+        How far it runs on beyond the top and the bottom of steps.
+    blocked
+        Share of its underside that brackets and the like obstruct, per cent of its length.
+    out
+        How far it stands out of the wall into the way.
+    """
+
+    height: PositiveLength | None = None
+    clear: NonNegativeLength | None = None
+    diameter: PositiveLength | None = None
+    perimeter: PositiveLength | None = None
+    across: PositiveLength | None = None
+    beyond_ramp: NonNegativeLength | None = None
+    beyond_top: NonNegativeLength | None = None
+    beyond_bottom: NonNegativeLength | None = None
+    blocked: Annotated[float, Field(ge=0, le=100)] | None = None
+    out: NonNegativeLength | None = None
 
 
 class Steps(Frozen):
@@ -67,12 +108,26 @@ class Steps(Frozen):
         Height and going of each.
     width
         Clear width.
+    risers, treads
+        Each of them as measured, where they were measured one by one.
+    handrails
+        Whether handrails stand on both sides.
+    open_risers
+        Whether one looks through between the treads.
+    nosing_radius, nosing_projection
+        Rounding of the edge of a tread, and how far it stands out over the tread below.
     """
 
     count: Annotated[int, Field(ge=1, le=60)]
     riser: PositiveLength
     tread: PositiveLength
     width: PositiveLength
+    risers: tuple[PositiveLength, ...] = ()
+    treads: tuple[PositiveLength, ...] = ()
+    handrails: bool | None = None
+    open_risers: bool | None = None
+    nosing_radius: NonNegativeLength | None = None
+    nosing_projection: NonNegativeLength | None = None
 
 
 class Approach(Frozen):
@@ -88,9 +143,12 @@ class Approach(Frozen):
         Runs in order from the door down.
     steps
         Steps as well, if any.
+    handrail
+        What the handrails of ramps and steps are like.
     """
 
     floor_above_grade: NonNegativeLength = 0.0
     door: Name | None = None
     ramps: tuple[Ramp, ...] = ()
     steps: Steps | None = None
+    handrail: Handrail | None = None

@@ -53,6 +53,20 @@ Angle = Annotated[
     BeforeValidator(units.parse_angle),
     WithJsonSchema({"type": ["number", "string"], "description": units.ANGLE_HELP}),
 ]
+Slope = Annotated[
+    float,
+    BeforeValidator(units.parse_slope),
+    Field(ge=0, le=2),
+    WithJsonSchema({"type": ["number", "string"], "description": units.SLOPE_HELP}),
+]
+Force = Annotated[
+    float,
+    BeforeValidator(units.parse_force),
+    Field(ge=0),
+    _written("N"),
+    _quantity(units.FORCE_HELP, "5 lbf"),
+]
+Seconds = Annotated[float, Field(gt=0, le=600)]
 Money = Annotated[float, Field(ge=0, le=1e9)]
 Count = Annotated[int, Field(ge=0, le=1_000_000)]
 Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._-]*$")]

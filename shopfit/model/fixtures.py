@@ -64,6 +64,49 @@ class DisplayFace(Frozen):
         return self
 
 
+class KneeRoom(Frozen):
+    """Room for knees and toes under a counter, where people drive up to it forward.
+
+    Parameters
+    ----------
+    width
+        Clear width.
+    height
+        Height of the underside of the counter.
+    depth, depth_high
+        Depth for knees, 9 in and 27 in above the floor.
+    toes
+        Depth up to 9 in above the floor.
+    """
+
+    width: PositiveLength
+    height: PositiveLength
+    depth: NonNegativeLength
+    depth_high: NonNegativeLength
+    toes: NonNegativeLength
+
+
+class Overhang(Frozen):
+    """What stands out beyond the part of a fixture that a cane meets.
+
+    Parameters
+    ----------
+    out
+        How far, on the sides where people pass; 0 where nothing does.
+    bottom
+        Height of its lower edge.
+    post
+        Whether it is carried by a post, such as the top of a round table.
+    posts_apart
+        Clear gap between two posts that carry it.
+    """
+
+    out: NonNegativeLength
+    bottom: NonNegativeLength = 0.0
+    post: bool = False
+    posts_apart: NonNegativeLength = 0.0
+
+
 class Fixture(Frozen):
     """Something that stands on the floor.
 
@@ -88,6 +131,23 @@ class Fixture(Frozen):
         Price each, how many can be had, how many are owned already and cost nothing.
     service_height, service_width
         For a counter: height of the customer's surface and width of its lowest part.
+    service, service_offset
+        What it serves for, where there are several kinds of service; and how far its lowest part
+        begins from its left end, as the customer faces it.
+    service_approach, knees
+        Whether customers stand ``parallel`` to it or drive up ``forward``, and the room for their
+        knees.
+    service_altered
+        Whether a low part of full length would take away from counters that are there already.
+    checkout, edge, writing_height
+        Whether it stands at a check-out aisle; how far its edge stands above its surface; height
+        of a surface to write on.
+    overhang
+        What stands out beyond the part that a cane meets.
+    raised
+        Height of its lowest edge, where it hangs on the wall and nothing of it stands below.
+    lock_height
+        Height of the lock of a case.
     """
 
     id: Name
@@ -106,6 +166,17 @@ class Fixture(Frozen):
     owned: Count = 0
     service_height: PositiveLength | None = None
     service_width: PositiveLength | None = None
+    service: Name | None = None
+    service_offset: NonNegativeLength | None = None
+    service_approach: Literal["parallel", "forward"] = "parallel"
+    knees: KneeRoom | None = None
+    service_altered: bool = False
+    checkout: bool = False
+    edge: NonNegativeLength | None = None
+    writing_height: PositiveLength | None = None
+    overhang: Overhang | None = None
+    raised: NonNegativeLength = 0.0
+    lock_height: PositiveLength | None = None
 
     @property
     def customer_sides(self) -> tuple[Side, ...]:

@@ -11,7 +11,17 @@ from shopfit.model.base import Angle, Frozen, Name, NonNegativeLength, Point
 from shopfit.model.brief import Brief
 from shopfit.model.fixtures import Catalogue
 from shopfit.model.range import Line
-from shopfit.model.shell import Column, Door, Room, Studs, WallObstruction, Window, Zone
+from shopfit.model.shell import (
+    Column,
+    Door,
+    FittingRoom,
+    Overhead,
+    Room,
+    Studs,
+    WallObstruction,
+    Window,
+    Zone,
+)
 
 
 class Shop(Frozen):
@@ -27,6 +37,10 @@ class Shop(Frozen):
         Name of the rulebook whose values are checked.
     rooms, doors, windows, obstructions, columns, zones, studs
         The shell as measured.
+    overheads
+        Beams, ducts and sloping ceilings over the floor.
+    fitting_rooms
+        Rooms to try clothes on.
     approach
         The way in from outside.
     categories
@@ -46,6 +60,8 @@ class Shop(Frozen):
     columns: tuple[Column, ...] = ()
     zones: tuple[Zone, ...] = ()
     studs: Studs = Studs()
+    overheads: tuple[Overhead, ...] = ()
+    fitting_rooms: tuple[FittingRoom, ...] = ()
     approach: Approach = Approach()
     categories: tuple[Name, ...] = ()
     brief: Brief = Brief()

@@ -8,17 +8,22 @@ from pydantic import Field, model_validator
 
 from shopfit.model.base import (
     Angle,
+    Force,
     Frozen,
     Length,
     Name,
     NonNegativeLength,
     Point,
     PositiveLength,
+    Seconds,
+    Slope,
 )
 
 DoorUse = Literal["entrance", "staff", "exit", "inner"]
 WallObstructionKind = Literal["panelboard", "thermostat", "outlet", "switch", "radiator", "other"]
 ZoneKind = Literal["sales", "staff", "stock"]
+DoorApproach = Literal["front", "hinge", "latch", "any"]
+UsedBy = Literal["customers", "staff", "service"]
 
 
 class HeightPoint(Frozen):
@@ -98,6 +103,14 @@ class Room(Frozen):
         Walls in walking order; with corners they only name and describe them.
     start, heading
         Where walking starts and the compass of the first wall, degrees anticlockwise from east.
+    level
+        Height of its floor above that of the shop; under nought where it lies lower.
+    slope, cross_slope
+        Steepest slope of its floor along the ways and across them.
+    carpet
+        Height of the pile of its carpet; 0 where there is none.
+    gaps
+        Widest gap in its floor, as the diameter of a ball that falls through; 0 where none is.
     """
 
     id: Name
@@ -106,6 +119,11 @@ class Room(Frozen):
     walls: tuple[Wall, ...] = ()
     start: Point = (0.0, 0.0)
     heading: Angle = 0.0
+    level: Length = 0.0
+    slope: Slope | None = None
+    cross_slope: Slope | None = None
+    carpet: NonNegativeLength | None = None
+    gaps: NonNegativeLength | None = None
 
     @model_validator(mode="after")
     def _one_description(self) -> Room:
@@ -126,6 +144,28 @@ class Room(Frozen):
                 if (wall.length is None) == (wall.arc is None):
                     raise ValueError(f"wall {wall.id!r} needs either a length or an arc")
         return self
+
+
+class DoorGround(Frozen):
+    """The level ground outside a door.
+
+    Parameters
+    ----------
+    depth
+        How far it runs out from the door.
+    hinge_side, latch_side
+        How far it runs on beside the clear opening.
+    drop
+        How far it lies below the top of the threshold's outer edge or the floor.
+    slope
+        Its steepest slope.
+    """
+
+    depth: NonNegativeLength
+    hinge_side: NonNegativeLength = 0.0
+    latch_side: NonNegativeLength = 0.0
+    drop: NonNegativeLength = 0.0
+    slope: Slope | None = None
 
 
 class Door(Frozen):
@@ -149,6 +189,30 @@ class Door(Frozen):
         ``entrance`` for customers, ``staff``, ``exit`` for an exit only, ``inner`` between rooms.
     leads_to, depth
         For an inner door: the other room and the thickness of the wall passed.
+    approach, approach_beyond
+        How people come to it, inside and on the other side: straight (``front``), along the wall
+        from the ``hinge`` or the ``latch`` side, or ``any`` way that has the floor for it.
+    leaves, leaf_width
+        Number of leaves, and the clear opening that one of two leaves; half of it if left out.
+    recess, recess_beside
+        How far the face of the door lies behind the face of the wall inside, and the distance
+        from the latch to the side of the recess.
+    threshold, threshold_run, threshold_existing
+        Its height, the level length of the bevel on either side, and whether it was there before.
+    hardware_height
+        Height of handles, locks and what else works it.
+    force, closing_seconds, spring_hinge
+        Force that opens it; time it takes to close, from 90 to 12 degrees or, on spring hinges,
+        from 70 degrees; whether spring hinges close it.
+    closer_height
+        Height of the lower edge of its closer or overhead stop.
+    smooth, glass_bottom
+        How far up from the floor its push side is smooth; the lower edge of the lowest glass to
+        look through.
+    fire_door
+        Whether it is a fire door, whose force is the building code's matter.
+    outside
+        Level ground outside it.
     """
 
     id: Name
@@ -163,6 +227,37 @@ class Door(Frozen):
     use: DoorUse = "entrance"
     leads_to: Name | None = None
     depth: NonNegativeLength = 0.0
+    approach: DoorApproach = "front"
+    approach_beyond: DoorApproach = "front"
+    leaves: Annotated[int, Field(ge=1, le=2)] = 1
+    leaf_width: PositiveLength | None = None
+    recess: NonNegativeLength | None = None
+    recess_beside: NonNegativeLength = 0.0
+    threshold: NonNegativeLength | None = None
+    threshold_run: NonNegativeLength | None = None
+    threshold_existing: bool = False
+    hardware_height: PositiveLength | None = None
+    force: Force | None = None
+    closing_seconds: Seconds | None = None
+    spring_hinge: bool = False
+    closer_height: PositiveLength | None = None
+    smooth: NonNegativeLength | None = None
+    glass_bottom: NonNegativeLength | None = None
+    fire_door: bool = False
+    outside: DoorGround | None = None
+
+    @model_validator(mode="after")
+    def _leaf_of_two(self) -> Door:
+        if self.leaf_width is not None and (self.leaves == 1 or self.leaf_width > self.width):
+            raise ValueError("leaf_width must be that of one of two leaves")
+        return self
+
+    @property
+    def active_width(self) -> float:
+        """Clear opening with one leaf open, mm."""
+        if self.leaves == 1:
+            return self.width
+        return self.leaf_width if self.leaf_width is not None else self.width / 2
 
 
 class Window(Frozen):
@@ -222,6 +317,12 @@ class WallObstruction(Frozen):
     clear
         Floor space it wants in front. A panelboard wants 30 in wide, 36 in deep, 78 in high
         unless the user says otherwise (OSHA 1910.303(g)(1)).
+    control_height
+        Height of the highest or lowest part of it that is worked by hand.
+    used_by
+        Who works it: ``customers``, ``staff``, or people who come for ``service``.
+    force
+        Force that works it.
     """
 
     id: Name
@@ -233,6 +334,9 @@ class WallObstruction(Frozen):
     top: PositiveLength
     depth: NonNegativeLength = 0.0
     clear: ClearSpace | None = None
+    control_height: PositiveLength | None = None
+    used_by: UsedBy | None = None
+    force: Force | None = None
 
 
 class Column(Frozen):
@@ -274,11 +378,61 @@ class Zone(Frozen):
         Its name and use.
     corners
         Its outline, in the shop's frame.
+    raised
+        How high its floor lies above the floor around it.
     """
 
     id: Name
     kind: ZoneKind
     corners: Annotated[tuple[Point, ...], Field(min_length=3)]
+    raised: NonNegativeLength = 0.0
+
+
+class Overhead(Frozen):
+    """A beam, a duct, a sloping ceiling or something else that hangs over the floor.
+
+    Parameters
+    ----------
+    id
+        Its name.
+    corners
+        Its outline on the plan, in the shop's frame.
+    bottom
+        Height of its lowest edge above the floor.
+    """
+
+    id: Name
+    corners: Annotated[tuple[Point, ...], Field(min_length=3)]
+    bottom: PositiveLength
+
+
+class FittingRoom(Frozen):
+    """A room to try clothes on, as measured inside.
+
+    Parameters
+    ----------
+    id, group
+        Its name, and the group of rooms it belongs to, where there are several groups or kinds.
+    width, depth
+        Clear floor inside.
+    door_width, door_in
+        Clear opening of its door or curtain, and whether a door swings into it.
+    bench_length, bench_depth, bench_height
+        Its bench, if it has one; the height is that of the seat.
+    shelf
+        Height of its shelf, if it has one.
+    """
+
+    id: Name
+    group: Name = "fitting rooms"
+    width: PositiveLength
+    depth: PositiveLength
+    door_width: PositiveLength
+    door_in: bool = False
+    bench_length: PositiveLength | None = None
+    bench_depth: PositiveLength | None = None
+    bench_height: PositiveLength | None = None
+    shelf: PositiveLength | None = None
 
 
 class Studs(Frozen):
