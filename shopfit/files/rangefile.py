@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
@@ -87,7 +87,7 @@ def read_range(path: Path, file: str = "range.csv") -> RangeText:
             )
             return found
         with path.open(encoding="utf-8-sig", newline="") as stream:
-            _read(stream, file, found)
+            _read(csv.reader(stream, strict=True), file, found)
     except FileNotFoundError:
         _add(
             found,
@@ -139,8 +139,22 @@ def _count(stream: TextIO, found: RangeText) -> int:
     return filled - 1
 
 
-def _read(stream: TextIO, file: str, found: RangeText) -> None:
-    rows = csv.reader(stream, strict=True)
+def read_cells(rows: Iterable[list[str]], file: str = "range.csv") -> RangeText:
+    """Read a range from rows of cells, the header first.
+
+    Parameters
+    ----------
+    rows
+        Cells as text; at most as many rows as a range may have.
+    file
+        Its name in faults.
+    """
+    found = RangeText()
+    _read(iter(rows), file, found)
+    return found
+
+
+def _read(rows: Iterator[list[str]], file: str, found: RangeText) -> None:
     header = _header(next(rows, []), file, found)
     found.rows = 1
     hidden = 0

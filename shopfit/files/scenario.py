@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.crosscheck import crosscheck
 from shopfit.files.documents import Document, read_yaml
 from shopfit.files.parts import FIXTURES, PINS, RANGE, SHOP, Parts, fault, read_model
-from shopfit.files.rangefile import read_range
+from shopfit.files.rangefile import RangeText, read_range
 from shopfit.model.fixtures import Catalogue
 from shopfit.model.scenario import Pins, Scenario, Shop
 
@@ -53,23 +54,39 @@ def _read(folder: Path) -> tuple[Parts, list[Fault]]:
             continue
         documents[name], more = read_yaml(folder / name)
         faults += more
-    shop, more, lost = read_model(documents[SHOP], Shop, _STAND_INS)
-    faults += more
+    parts, more = judge_parts(documents, read_range(folder / RANGE))
+    placed = [
+        documents[each.file].placed(each) if each.file in documents else each
+        for each in (*faults, *more)
+    ]
+    return parts, placed
+
+
+def judge_parts(documents: Mapping[str, Document], goods: RangeText) -> tuple[Parts, list[Fault]]:
+    """Judge what the files of a scenario hold, each alone and all together.
+
+    Parameters
+    ----------
+    documents
+        What ``shop.yaml``, ``fixtures.yaml`` and, where there is one, ``pins.yaml`` hold.
+    goods
+        What was read of the range.
+
+    Returns
+    -------
+    What can be used of them, and every fault, without lines of files.
+    """
+    shop, faults, lost = read_model(documents[SHOP], Shop, _STAND_INS)
     catalogue, more, lost_items = read_model(documents[FIXTURES], Catalogue)
-    faults += more
+    faults = [*faults, *more]
     pins: Pins | None = Pins()
     if PINS in documents:
         pins, more, _ = read_model(documents[PINS], Pins)
         faults += more
-    goods = read_range(folder / RANGE)
     faults += goods.faults
     lost |= lost_items | (frozenset({"lines"}) if goods.faults else frozenset())
     parts = Parts(shop, catalogue, pins or Pins(), goods.lines, lost)
-    faults += crosscheck(parts)
-    placed = [
-        documents[each.file].placed(each) if each.file in documents else each for each in faults
-    ]
-    return parts, placed
+    return parts, faults + crosscheck(parts)
 
 
 def _no_folder(folder: Path) -> Fault:
