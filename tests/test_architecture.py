@@ -14,8 +14,8 @@ PACKAGE = ROOT / "shopfit"
 FLOORS = (
     {"units", "errors", "stopping"},
     {"model", "standards"},
-    {"geometry", "wording"},
-    {"solver", "checks", "quantities", "drawing", "files"},
+    {"geometry", "wording", "gathering"},
+    {"solver", "checks", "quantities", "drawing", "files", "solids"},
     {"planning", "affording", "jobs", "bench", "outputs"},
     {"sweep"},
     {"frontier", "limits"},

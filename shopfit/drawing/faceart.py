@@ -12,11 +12,10 @@ from shapely.prepared import prep
 from shopfit.drawing import lettering, style
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.scene import Fill, Group, Item, Place, Shape, Strokes, Table, Text
-from shopfit.geometry.wallface import FaceShape, groove_height
-from shopfit.model.fixtures import Bracket, ShelfBoard
+from shopfit.geometry.goodsplace import GoodsPlace, goods_place, holder_of
+from shopfit.geometry.wallface import FaceShape
 from shopfit.model.layout import Block, Row, Slot
 
-_HANGING = ("hook", "face-out")
 _PLAIN = ("shelf", "case", "table")
 
 
@@ -101,50 +100,16 @@ class FacePlace:
         return self.window[0] <= middle < self.window[1]
 
 
-@dataclass(frozen=True)
-class Stand:
-    """How the goods of a slot stand or hang, heights above the floor in mm.
-
-    Parameters
-    ----------
-    support
-        Height of the bracket, groove or shelf.
-    bottom, top
-        Of the goods.
-    """
-
-    support: float
-    bottom: float
-    top: float
-
-
 def blocks_of(desk: Desk, host: str, side: str) -> list[Block]:
     """List the blocks on a face from left to right."""
     found = [b for b in desk.layout.blocks if b.host == host and b.side == side]
     return sorted(found, key=lambda block: (block.from_mm, block.id))
 
 
-def stand(desk: Desk, place: FacePlace, row: Row, slot: Slot) -> Stand:
+def stand(desk: Desk, place: FacePlace, row: Row, slot: Slot) -> GoodsPlace:
     """Give where the goods of a slot stand or hang."""
-    height = desk.scenario.line(slot.line).height
-    holder = _holder(desk, slot)
-    if place.face.kind == "slat" and slot.way in _HANGING and row.high_groove is not None:
-        groove = groove_height(place.first_groove, place.pitch, row.high_groove)
-        top = groove - (holder.rise if isinstance(holder, Bracket) else 0.0)
-        return Stand(groove, top - height, top)
-    rise = place.face.board
-    if isinstance(holder, Bracket):
-        rise = holder.rise
-    elif isinstance(holder, ShelfBoard):
-        rise = holder.thickness
-    bottom = row.bottom_mm + rise
-    return Stand(row.bottom_mm, bottom, bottom + height)
-
-
-def _holder(desk: Desk, slot: Slot) -> Bracket | ShelfBoard | None:
-    catalogue = desk.scenario.catalogue
-    items: list[Bracket | ShelfBoard] = [*catalogue.brackets, *catalogue.shelves]
-    return next((item for item in items if item.id == slot.holder), None)
+    line, holder = desk.scenario.line(slot.line), holder_of(desk.scenario.catalogue, slot)
+    return goods_place(place.face, row, slot, line, holder)
 
 
 def support_heights(desk: Desk, place: FacePlace, blocks: Sequence[Block]) -> list[float]:
@@ -291,7 +256,7 @@ def _slot(desk: Desk, place: FacePlace, row: Row, slot: Slot, where: str, key: K
     return Group(where.replace(", row ", ".").replace(", place ", "."), title, tuple(items))
 
 
-def _brackets(desk: Desk, place: FacePlace, slot: Slot, goods: Stand) -> list[Item]:
+def _brackets(desk: Desk, place: FacePlace, slot: Slot, goods: GoodsPlace) -> list[Item]:
     """Mark each bracket by a short stroke at its groove; they divide the slot evenly."""
     if not slot.brackets:
         return []
@@ -308,7 +273,7 @@ def _slot_label(
     row: Row,
     slot: Slot,
     ends: tuple[float, float],
-    goods: Stand,
+    goods: GoodsPlace,
     where: str,
     key: Key,
 ) -> list[Item]:
@@ -336,7 +301,7 @@ def _slot_label(
 
 
 def _choices(
-    words: str, ends: tuple[float, float], goods: Stand, row: Row, scale: float
+    words: str, ends: tuple[float, float], goods: GoodsPlace, row: Row, scale: float
 ) -> Iterator[Text]:
     """Offer places for a slot's lettering: inside the goods, clear of them, then across them."""
     x = (ends[0] + ends[1]) / 2
@@ -355,7 +320,7 @@ def _choices(
 
 
 def _two_lines(
-    desk: Desk, slot: Slot, ends: tuple[float, float], goods: Stand, space: Polygon
+    desk: Desk, slot: Slot, ends: tuple[float, float], goods: GoodsPlace, space: Polygon
 ) -> list[Item]:
     """Set a name in two lines where one does not fit and two do."""
     scale = desk.scale
