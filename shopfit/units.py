@@ -28,6 +28,14 @@ _LENGTH_FACTORS = {
 }
 _MASS_FACTORS = {"kg": 1.0, "g": 0.001, "lb": POUND_KG, "lbs": POUND_KG, "oz": POUND_KG / 16}
 _FORCE_FACTORS = {"n": 1.0, "lbf": POUND_FORCE_N}
+_AREA_FACTORS = {
+    "sq m": 1.0,
+    "m2": 1.0,
+    "m²": 1.0,
+    "sq ft": 0.09290304,
+    "ft2": 0.09290304,
+    "ft²": 0.09290304,
+}
 _PER_LENGTH_METRES = {"m": 1.0, "ft": 0.3048, "in": 0.0254}
 
 _NUMBER = r"(?:\d+\s*[-\s]\s*\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
@@ -35,6 +43,7 @@ _FEET_INCHES = re.compile(
     rf"^(?P<sign>-?)\s*(?P<feet>{_NUMBER})\s*(?:'|ft)\s*-?\s*(?:(?P<inches>{_NUMBER})\s*(?:\"|in))?$"
 )
 _SINGLE = re.compile(rf"^(?P<sign>-?)\s*(?P<number>{_NUMBER})\s*(?P<unit>[a-z\"']+)$")
+_AREA = re.compile(rf"^(?P<number>{_NUMBER})\s*(?P<unit>sq m|m2|m²|sq ft|ft2|ft²)$")
 _PRIMES = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "“": '"', "−": "-"})
 
 LENGTH_HELP = "a length with its unit, such as 7' 8 1/2\", 92.5 in, 2350 mm or 2.35 m"
@@ -42,6 +51,8 @@ MASS_HELP = "a mass with its unit, such as 12 oz, 5 lb, 350 g or 2.3 kg"
 LINE_LOAD_HELP = "a load per length, such as 30 lb/ft or 45 kg/m"
 ANGLE_HELP = "an angle in degrees, such as 90 or 90 deg"
 SLOPE_HELP = "a slope, such as 1:48, 2 % or 0"
+AREA_HELP = "an area with its unit, such as 32 sq ft or 3 m2"
+SHARE_HELP = "a part of the whole, such as 10 % or 0.1"
 FORCE_HELP = "a force with its unit, such as 5 lbf or 22 N"
 
 
@@ -181,6 +192,58 @@ def parse_force(given: object) -> float:
     """
     text = _plain_text(given, FORCE_HELP)
     return 0.0 if _is_zero(text) else _scaled(text, _FORCE_FACTORS, FORCE_HELP)
+
+
+def parse_area(given: object) -> float:
+    """Read an area such as ``32 sq ft`` or ``3 m2``.
+
+    Returns
+    -------
+    Square metres.
+
+    Raises
+    ------
+    UnitError
+        If the unit is missing or unknown.
+    """
+    text = _plain_text(given, AREA_HELP)
+    match = _AREA.match(text)
+    if match is None:
+        raise UnitError(f"{given!r} is not {AREA_HELP}")
+    return float(_number(match["number"]) * Fraction(str(_AREA_FACTORS[match["unit"]])))
+
+
+def parse_share(given: object) -> float:
+    """Read a part of the whole such as ``10 %``; a bare number is the part itself.
+
+    Raises
+    ------
+    UnitError
+        If it is no number from 0 to 1.
+    """
+    text = _plain_text(given, SHARE_HELP)
+    try:
+        share = float(text.rstrip("% ")) / (100 if text.endswith("%") else 1)
+    except ValueError:
+        raise UnitError(f"{given!r} is not {SHARE_HELP}") from None
+    if not 0 <= share <= 1:
+        raise UnitError(f"{given!r} is not {SHARE_HELP}")
+    return share
+
+
+def format_area(area_m2: float, style: LengthStyle = "ft-in") -> str:
+    """Write an area, square metres, in square feet beside inches.
+
+    Parameters
+    ----------
+    area_m2
+        Square metres.
+    style
+        The length style of the shop.
+    """
+    if style in ("ft-in", "in"):
+        return f"{area_m2 / _AREA_FACTORS['sq ft']:.1f} sq ft"
+    return f"{area_m2:.2f} m²"
 
 
 def format_slope(slope: float) -> str:

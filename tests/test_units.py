@@ -13,12 +13,15 @@ from shopfit.units import (
     INCH_MM,
     LengthStyle,
     UnitError,
+    format_area,
     format_length,
     format_mass,
     parse_angle,
+    parse_area,
     parse_length,
     parse_line_load,
     parse_mass,
+    parse_share,
 )
 
 
@@ -157,6 +160,41 @@ def test_what_is_no_load_per_length_is_refused(text: object) -> None:
     """Either unit missing is refused."""
     with pytest.raises(UnitError, match=r"load per length|mass|nothing|unit"):
         parse_line_load(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "square_metres"),
+    [("32 sq ft", 32 * 0.3048**2), ("3 m2", 3.0), ("2 1/2 sq m", 2.5), ("10 ft²", 0.9290304)],
+)
+def test_areas_are_read(text: str, square_metres: float) -> None:
+    """A foot is exactly 0.3048 m (international agreement of 1959)."""
+    assert parse_area(text) == pytest.approx(square_metres, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["3", "3 m", "-3 m2", "sq ft", "x sq ft", "1e9 m2", None])
+def test_what_is_no_area_is_refused(text: object) -> None:
+    """An area has a unit of area and is not under nought."""
+    with pytest.raises(UnitError, match="an area"):
+        parse_area(text)
+
+
+def test_areas_are_written_beside_the_lengths() -> None:
+    """Square feet go with inches and square metres with metres."""
+    assert format_area(2.97289728, "ft-in") == "32.0 sq ft"
+    assert format_area(2.97289728, "m") == "2.97 m²"
+
+
+@pytest.mark.parametrize(("text", "share"), [("10 %", 0.1), ("0.1", 0.1), (0, 0.0), ("100%", 1.0)])
+def test_shares_are_read(text: object, share: float) -> None:
+    """A part of the whole is a percentage or a number up to 1."""
+    assert parse_share(text) == pytest.approx(share)
+
+
+@pytest.mark.parametrize("text", ["10", "-1 %", "101 %", "nan", "inf", "ten", None])
+def test_what_is_no_share_is_refused(text: object) -> None:
+    """More than the whole, less than nothing and no number are refused."""
+    with pytest.raises(UnitError, match="part of the whole"):
+        parse_share(text)
 
 
 @pytest.mark.parametrize(("text", "degrees"), [("90", 90.0), (45, 45.0), ("-22.5 deg", -22.5)])

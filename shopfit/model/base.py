@@ -66,6 +66,18 @@ Force = Annotated[
     _written("N"),
     _quantity(units.FORCE_HELP, "5 lbf"),
 ]
+Area = Annotated[
+    float,
+    BeforeValidator(units.parse_area),
+    Field(gt=0),
+    _written("m2"),
+    _quantity(units.AREA_HELP, "32 sq ft"),
+]
+Share = Annotated[
+    float,
+    BeforeValidator(units.parse_share),
+    WithJsonSchema({"type": ["number", "string"], "description": units.SHARE_HELP}),
+]
 Seconds = Annotated[float, Field(gt=0, le=600)]
 Money = Annotated[float, Field(ge=0, le=1e9)]
 Count = Annotated[int, Field(ge=0, le=1_000_000)]
