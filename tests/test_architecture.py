@@ -16,18 +16,20 @@ FLOORS = (
     {"model", "standards"},
     {"geometry", "wording", "gathering"},
     {"solver", "checks", "quantities", "drawing", "files", "solids"},
-    {"planning", "affording", "jobs", "bench", "outputs"},
+    {"planning", "affording", "jobs", "bench", "outputs", "cases", "apart"},
     {"sweep"},
     {"frontier", "limits"},
     {"cli", "ui"},
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
 # One way only: clauses are about doors and panelboards; planning keeps to the budget and hands
-# out files; jobs and measurements are made of plans; a command opens the page.
+# out files; jobs, solves in a process apart and measurements are made of plans; a command opens the page.
 ON_THE_SAME_FLOOR = {
     ("standards", "model"),
     ("planning", "affording"),
     ("jobs", "planning"),
+    ("apart", "planning"),
+    ("apart", "jobs"),
     ("bench", "planning"),
     ("planning", "outputs"),
     ("cli", "ui"),

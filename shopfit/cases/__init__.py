@@ -1,0 +1,1 @@
+"""Cases: scenarios being made, with a layout, undo, a place on this machine, and a zip."""
