@@ -1,13 +1,15 @@
-"""A solve in the background: its newest progress, a stop, and how it ended."""
+"""A solve in the background: its newest progress, a stop, how it ended, and whose turn it is."""
 
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Callable
-from typing import Generic, Literal, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
+from shopfit.errors import ShopfitError
 from shopfit.model.options import SolveOptions
-from shopfit.model.progress import Progress
+from shopfit.model.progress import Listener, Progress
 from shopfit.model.scenario import Scenario
 from shopfit.stopping import StopFlag
 
@@ -110,3 +112,58 @@ class SolveJob(Generic[Result]):
         else:
             with self._lock:
                 self._result, self._state = result, "ended"
+
+
+class Turns:
+    """Lets only so many solves run at once; the others wait, first come, first served.
+
+    Parameters
+    ----------
+    at_once
+        How many may run side by side.
+    """
+
+    def __init__(self, at_once: int) -> None:
+        self.at_once = at_once
+        self._changed = threading.Condition()
+        self._line: list[object] = []
+
+    def in_turn(self, solve: Callable[..., Result]) -> Callable[..., Result]:
+        """Give a solve that waits for its turn, tells how many are before it, and can be stopped.
+
+        Parameters
+        ----------
+        solve
+            Called with scenario, options, ``listener`` and ``stop``, and perhaps more.
+        """
+
+        def wait_and_solve(*given: Any, listener: Listener, stop: StopFlag, **more: Any) -> Result:
+            ticket = object()
+            with self._changed:
+                self._line.append(ticket)
+            try:
+                self._wait(ticket, listener, stop)
+                return solve(*given, listener=listener, stop=stop, **more)
+            finally:
+                with self._changed:
+                    self._line.remove(ticket)
+                    self._changed.notify_all()
+
+        return wait_and_solve
+
+    def _wait(self, ticket: object, listener: Listener, stop: StopFlag) -> None:
+        begun = time.monotonic()
+        while True:
+            with self._changed:
+                before = self._line.index(ticket) - self.at_once + 1
+                if before <= 0:
+                    return
+                self._changed.wait(0.1)
+            if stop.requested:
+                raise TurnGivenUp("Stopped before its turn came; nothing was searched.")
+            one = "one search goes" if before == 1 else f"{before} searches go"
+            listener(Progress(f"waiting: {one} before this one", time.monotonic() - begun))
+
+
+class TurnGivenUp(ShopfitError):  # noqa: N818 - says what happened
+    """A solve was stopped while it waited for its turn."""

@@ -6,7 +6,7 @@ import threading
 
 import pytest
 
-from shopfit.jobs import SolveJob
+from shopfit.jobs import SolveJob, TurnGivenUp, Turns
 from shopfit.model.fixtures import Catalogue
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Progress
@@ -106,3 +106,71 @@ def test_a_job_starts_once(scenario):
     with pytest.raises(RuntimeError, match="already"):
         job.start()
     job.wait(SECONDS)
+
+
+def test_two_at_once_wait_for_one_another_with_a_word(scenario):
+    """The second search tells that it waits, and begins when the first has ended."""
+    turns, go = Turns(1), threading.Event()
+    order: list[str] = []
+
+    def solve(name, options, *, listener, stop):
+        order.append(name)
+        assert go.wait(SECONDS)
+        return name
+
+    first = SolveJob(turns.in_turn(solve), "first", SolveOptions()).start()
+    while not order:
+        first.wait(0.01)
+    second = SolveJob(turns.in_turn(solve), "second", SolveOptions()).start()
+    while second.newest is None:
+        second.wait(0.01)
+    assert second.newest.stage == "waiting: one search goes before this one"
+    assert order == ["first"]
+    go.set()
+    assert second.result() == "second"
+    assert order == ["first", "second"]
+
+
+def test_as_many_run_at_once_as_are_allowed():
+    """With two turns at once two searches meet, which neither could do alone."""
+    turns, meeting = Turns(2), threading.Barrier(2)
+
+    def solve(name, options, *, listener, stop):
+        meeting.wait(SECONDS)
+        return name
+
+    jobs = [SolveJob(turns.in_turn(solve), name, SolveOptions()).start() for name in "ab"]
+    assert [job.result() for job in jobs] == ["a", "b"]
+
+
+def test_a_search_that_waits_can_be_given_up():
+    """A stop before the turn has come ends the waiting, and the line moves on."""
+    turns, go = Turns(1), threading.Event()
+
+    def solve(name, options, *, listener, stop):
+        go.wait(SECONDS)
+        return name
+
+    first = SolveJob(turns.in_turn(solve), "first", SolveOptions()).start()
+    while not turns._line:
+        first.wait(0.01)
+    second = SolveJob(turns.in_turn(solve), "second", SolveOptions()).start()
+    second.stop()
+    with pytest.raises(TurnGivenUp):
+        second.result()
+    go.set()
+    assert first.result() == "first"
+    assert not turns._line
+
+
+def test_a_search_that_fails_gives_its_turn_on():
+    """A failure does not hold up those who wait."""
+    turns = Turns(1)
+
+    def solve(name, options, *, listener, stop):
+        raise ZeroDivisionError
+
+    job = SolveJob(turns.in_turn(solve), "x", SolveOptions()).start()
+    job.wait(SECONDS)
+    assert isinstance(job.failure, ZeroDivisionError)
+    assert not turns._line
