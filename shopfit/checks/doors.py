@@ -1,34 +1,34 @@
-"""Checks doors: clear opening, the leaf's swing, and the floor kept clear before them."""
+"""Checks doors: clear opening, height, two doors in series, and the leaf's swing."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import combinations
 
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
 
-from shopfit.checks.notes import (
-    SHELL,
-    Source,
-    less,
-    middle,
-    published,
-    severity_of,
-    way_out,
-)
-from shopfit.checks.scene import Scene, grow
-from shopfit.geometry.freefloor import polygons
+from shopfit.checks import doorfloor
+from shopfit.checks.clauses import drawn, judge
+from shopfit.checks.doorfloor import manoeuvring as manoeuvring
+from shopfit.checks.notes import SHELL, less, middle, published, way_out
+from shopfit.checks.saying import say
+from shopfit.checks.scene import Scene
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
 from shopfit.model.shell import Door
-from shopfit.standards import Requirement
-from shopfit.standards.doors import approach_keys, clear_opening, front_approach
-from shopfit.units import TOLERANCE_MM
+from shopfit.standards.doors import clear_opening
+from shopfit.standards.manoeuvre import room_between
+from shopfit.standards.protrusion import headroom
+from shopfit.standards.rulebook import Outcome
+
+Facing = tuple[Door, WallLine, bool]
 
 
 def check(scene: Scene) -> Iterator[Finding]:
-    """Find doors that are too narrow or low, and what stands in their way."""
+    """Find what stands in the way of doors, and doors too near to one another."""
     for door in scene.scenario.shop.doors:
         if door.wall not in scene.walls:
             yield Finding(
@@ -40,224 +40,208 @@ def check(scene: Scene) -> Iterator[Finding]:
                 source=SHELL.source,
             )
     for door, wall in scene.doors:
-        yield from _opening(scene, door, wall)
-        for inside in _sides(door):
-            yield from _space(scene, door, wall, inside)
+        for inside in doorfloor.sides(door):
             yield from _leaf(scene, door, wall, inside)
+    yield from doorfloor.check(scene)
+    yield from _series(scene)
 
 
-def manoeuvring(scene: Scene, door: Door, wall: WallLine, inside: bool = True) -> BaseGeometry:
-    """Give the floor kept clear on one side of a door, as far as its room reaches, mm.
+def opening(scene: Scene, door: Door, wall: WallLine) -> Iterator[Finding]:
+    """Find what an opening lacks in width and height.
 
-    Parameters
-    ----------
-    scene, door, wall
-        Which door.
-    inside
-        Whether on the side of its own room, or beyond it in the room that it leads to.
+    Source
+    ------
+    2010 ADA Standards, 404.2.2 and 404.2.3 (width, of one leaf) and 307.4 (height, and that of
+    closers and stops). Text read.
     """
-    whole = _whole_space(scene, door, wall, inside)
-    room = scene.shell.rooms.get(wall.room if inside else door.leads_to or "")
-    if room is None:
-        return Polygon()
-    threshold = _strip(wall, door, 0.0, 0.0, 1.0, inside)
-    # A space that a corner of the room cuts in two is only what can be reached from the door.
-    parts = [p for p in polygons(whole.intersection(room)) if p.intersects(threshold)]
-    return parts[0] if parts else Polygon()
-
-
-def _sides(door: Door) -> tuple[bool, ...]:
-    return (True, False) if door.leads_to is not None else (True,)
-
-
-def _strip(
-    wall: WallLine, door: Door, before: float, after: float, depth: float, inside: bool
-) -> Polygon:
-    near, far = (0.0, depth) if inside else (-door.depth - depth, -door.depth)
-    return wall.rectangle(door.offset - before, door.offset + door.width + after, near, far)
-
-
-def _beside(scene: Scene, door: Door, inside: bool) -> tuple[float, float, float]:
-    space = front_approach(scene.rulebook, door, inside)
-    sides = (space.hinge_side_mm, space.latch_side_mm)
-    before, after = sides if door.hinge == "left" else sides[::-1]
-    return before, after, space.depth_mm
-
-
-def _whole_space(scene: Scene, door: Door, wall: WallLine, inside: bool) -> Polygon:
-    before, after, depth = _beside(scene, door, inside)
-    return _strip(wall, door, before, after, depth, inside)
-
-
-def _opening(scene: Scene, door: Door, wall: WallLine) -> Iterator[Finding]:
-    wanted = clear_opening(scene.rulebook, door)
-    headroom = scene.rulebook.requirement("headroom")
-    for code, measured, requirement, side in (
-        ("door-width", door.width, wanted, "wide"),
-        ("door-height", door.height, headroom, "high"),
-    ):
-        if less(measured, requirement.value):
-            yield _on_door(
-                code,
-                door,
-                wall,
-                f"Door {door.id} is not {side} enough: "
-                f"{scene.words.versus(measured, requirement.value)}.",
-                f"Make the opening {scene.words.enough(requirement.value - measured)} more {side}.",
-                requirement,
-                measured,
-            )
-
-
-def _on_door(
-    code: str,
-    door: Door,
-    wall: WallLine,
-    message: str,
-    mend: str,
-    requirement: Requirement,
-    measured: float,
-    advice: bool = False,
-) -> Finding:
-    source = published(requirement)
     x, y = wall.point(door.offset + door.width / 2)
-    return Finding(
-        code=code,
-        severity="advice" if advice else "violation",
-        subject=f"door {door.id}",
-        message=message,
-        mend=mend,
-        required=requirement.value,
-        measured=measured,
-        clause=source.clause,
-        source=source.source,
-        confidence=source.confidence,
-        at_mm=(round(x, 1), round(y, 1)),
-        wall=wall.id,
-    )
-
-
-def _space(scene: Scene, door: Door, wall: WallLine, inside: bool) -> Iterator[Finding]:
-    space = manoeuvring(scene, door, wall, inside)
-    depth_key, _ = approach_keys(door, inside)
-    requirement = scene.rulebook.requirement(depth_key)
-    source = published(requirement)
-    yield from _short_of_room(scene, door, wall, inside, space)
-    for one in scene.standing_in(space):
-        distance, direction = way_out(one.shape, space)
-        yield Finding(
-            code="door-space",
-            severity=severity_of([not one.fixture.fixed]),
-            subject=f"{one.name} and door {door.id}",
-            message=f"{one.name} stands {scene.words.fine(distance)} inside the floor kept clear "
-            f"before door {door.id}, {scene.words.say(requirement.value)} deep.",
-            mend=f"Move {one.tag} {scene.words.enough(distance)} {direction}.",
-            required=requirement.value,
-            measured=_depth_left(wall, door, inside, space.intersection(one.shape)),
-            clause=source.clause,
-            source=source.source,
-            confidence=source.confidence,
-            at_mm=middle(space.intersection(one.shape)),
+    at_mm = (round(x, 1), round(y, 1))
+    head = headroom(scene.rulebook, door.height)
+    width = Outcome(clear_opening(scene.rulebook, door), door.active_width)
+    one_leaf = " with one leaf open" if door.leaves > 1 else ""
+    for code, outcome, side in (("door-width", width, "wide"), ("door-height", head, "high")):
+        wanted = outcome.requirement
+        if outcome.met:
+            continue
+        yield say(
+            code,
+            "violation",
+            f"door {door.id}",
+            f"Door {door.id} is not {side} enough{one_leaf if side == 'wide' else ''}: "
+            f"{scene.words.versus(outcome.measured, wanted.value)}.",
+            f"Make the opening {scene.words.enough(wanted.value - outcome.measured)} more {side}.",
+            published(wanted),
+            required=wanted.value,
+            measured=outcome.measured,
+            margin=outcome.margin,
+            at_mm=at_mm,
+            wall=wall.id,
         )
-    for column in scene.columns_in(space):
-        blocked = space.intersection(scene.shell.columns[column])
-        yield _on_door(
-            "door-space",
-            door,
-            wall,
-            f"Column {column} stands in the floor kept clear before door {door.id}.",
-            "Ask a licensed designer about another door or an automatic one.",
-            requirement,
-            _depth_left(wall, door, inside, blocked),
+    if door.closer_height is not None:
+        yield from judge(
+            scene,
+            headroom(scene.rulebook, door.closer_height, closer=True),
+            "door-closer-height",
+            f"door {door.id}",
+            "Raise the closer or stop by {short}.",
+            at_mm=at_mm,
+            wall=wall.id,
         )
 
 
-def _depth_left(wall: WallLine, door: Door, inside: bool, blocked: BaseGeometry) -> float:
-    outs = [_out(wall, x, y) for p in polygons(blocked) for x, y in p.exterior.coords]
-    if not inside:
-        outs = [-door.depth - out for out in outs]
-    return max(min(outs, default=0.0), 0.0)
+def _series(scene: Scene) -> Iterator[Finding]:
+    """Find doors in series, opposite one another, that leave too little room between them.
+
+    Source
+    ------
+    2010 ADA Standards, 404.2.6: two hinged doors. Text read.
+    """
+    hinged: list[Facing] = [
+        (door, wall, inside)
+        for door, wall in scene.doors
+        if door.swing in ("in", "out")
+        for inside in doorfloor.sides(door)
+    ]
+    for one, other in combinations(hinged, 2):
+        if one[0] is other[0] or _room(one) != _room(other):
+            continue
+        between = _between(one, other)
+        if between is None:
+            continue
+        leaves = sum(_leaf_into(each) for each in (one, other))
+        wanted = room_between(scene.rulebook, leaves)
+        apart, line = between
+        if not less(apart, wanted):
+            continue
+        (x0, y0), (x1, y1) = line
+        yield say(
+            "doors-in-series",
+            "violation",
+            f"doors {one[0].id} and {other[0].id}",
+            f"Between doors {one[0].id} and {other[0].id} "
+            f"{scene.words.versus(apart, wanted)} ({scene.words.say(leaves)} of it for leaves "
+            "that swing into it).",
+            f"Move them {scene.words.enough(wanted - apart)} farther apart, or let them swing the "
+            "other way.",
+            published(scene.rulebook.requirement("doors-apart")),
+            required=wanted,
+            measured=apart,
+            margin=apart - wanted,
+            at_mm=(round((x0 + x1) / 2, 1), round((y0 + y1) / 2, 1)),
+            drawn_mm=(line,),
+        )
 
 
-def _out(wall: WallLine, x: float, y: float) -> float:
+def _room(side: Facing) -> str | None:
+    door, wall, inside = side
+    return wall.room if inside else door.leads_to
+
+
+def _leaf_into(side: Facing) -> float:
+    door, _, inside = side
+    return _leaf_width(door) if (door.swing == "in") == inside else 0.0
+
+
+def _leaf_width(door: Door) -> float:
+    """Give the width of a door's widest leaf, mm."""
+    return max(door.active_width, door.width - door.active_width)
+
+
+def _between(
+    one: Facing, other: Facing
+) -> tuple[float, tuple[tuple[float, float], tuple[float, float]]] | None:
+    """Give how far apart two openings opposite one another are, mm, and a line between them."""
+    ends = [_face(side) for side in (one, other)]
+    (a0, a1, (vx, vy)), (b0, b1, (wx, wy)) = ends
+    if vx * wx + vy * wy > -0.99:
+        return None
+    ux, uy = -vy, vx
+
+    def along(point: tuple[float, float]) -> float:
+        return point[0] * ux + point[1] * uy
+
+    left = max(min(along(a0), along(a1)), min(along(b0), along(b1)))
+    right = min(max(along(a0), along(a1)), max(along(b0), along(b1)))
+    apart = min((p[0] - a0[0]) * vx + (p[1] - a0[1]) * vy for p in (b0, b1))
+    if right <= left or apart <= 0:
+        return None
+    shift = (left + right) / 2 - along(a0)
+    start = (round(a0[0] + shift * ux, 1), round(a0[1] + shift * uy, 1))
+    return apart, (start, (round(start[0] + apart * vx, 1), round(start[1] + apart * vy, 1)))
+
+
+def _face(side: Facing) -> tuple[tuple[float, float], tuple[float, float], tuple[float, float]]:
+    """Give the ends of the face of a door on one side, and the direction away from it."""
+    door, wall, inside = side
     vx, vy = wall.inward
-    return (x - wall.start[0]) * vx + (y - wall.start[1]) * vy
+    out = -(door.recess or 0.0) if inside else -door.depth
+    ends = (wall.point(door.offset, out), wall.point(door.offset + door.width, out))
+    return (*ends, (vx, vy) if inside else (-vx, -vy))
 
 
-def _short_of_room(
-    scene: Scene, door: Door, wall: WallLine, inside: bool, space: BaseGeometry
-) -> Iterator[Finding]:
-    whole = _whole_space(scene, door, wall, inside)
-    if grow(space, TOLERANCE_MM).covers(whole):
-        return
-    depth_key, latch_key = approach_keys(door, inside)
-    requirement = scene.rulebook.requirement(depth_key)
-    lacking = whole.area - space.area
-    side = "inside" if inside else f"in {door.leads_to}"
-    yield _on_door(
-        "door-space-shell",
-        door,
-        wall,
-        f"The walls leave less floor before door {door.id} ({side}) than a wheelchair user wants: "
-        f"{lacking / whole.area:.0%} of a space {scene.words.say(requirement.value)} deep and "
-        f"{scene.words.say(scene.rulebook.mm(latch_key))} beyond the latch is missing.",
-        "No layout can mend this: ask a licensed designer about moving the door, its hinges, or "
-        "an automatic opener.",
-        requirement,
-        requirement.value * space.area / whole.area,
-        advice=True,
-    )
-
-
-def leaf_sweep(wall: WallLine, door: Door, inside: bool) -> Polygon | None:
+def leaf_sweep(wall: WallLine, door: Door, inside: bool) -> BaseGeometry | None:
     """Give the floor that a door's leaf sweeps on one side of its wall, or none.
 
-    A circumscribed polygon stands for the arc, so it is never too small.
+    A circumscribed polygon stands for the arc, so it is never too small. Of a double door both
+    leaves are counted as wide as the wider one.
     """
     if door.swing not in ("in", "out") or (door.swing == "in") != inside:
         return None
     left, right = door.offset, door.offset + door.width
-    hinge, jamb = (left, right) if door.hinge == "left" else (right, left)
+    wide = _leaf_width(door)
+    leaves = [(left, left + wide), (right, right - wide)]
+    if door.leaves == 1:
+        leaves = [leaves[0] if door.hinge == "left" else leaves[1]]
+    turned = 1.0 if inside else -1.0
+    back = 0.0 if inside else -door.depth
+    return unary_union(
+        [
+            Polygon([wall.point(along, back + turned * out) for along, out in _quarter(*leaf)])
+            for leaf in leaves
+        ]
+    )
+
+
+def _quarter(hinge: float, jamb: float) -> list[tuple[float, float]]:
+    """Give the corners of a quarter disc: at the jamb, along the arc, and at the hinge."""
     toward = 1.0 if jamb > hinge else -1.0
-    steps = 16
-    radius = door.width / math.cos(math.pi / 4 / steps)
+    steps, width = 16, abs(jamb - hinge)
+    radius = width / math.cos(math.pi / 4 / steps)
     turns = [(k + 0.5) * math.pi / 2 / steps for k in range(steps)]
     arc = [
         (jamb, 0.0),
         *((hinge + toward * radius * math.cos(t), radius * math.sin(t)) for t in turns),
-        (hinge, door.width),
+        (hinge, width),
     ]
-    corners = [(hinge, 0.0), *arc]
-    if inside:
-        return Polygon([wall.point(along, out) for along, out in corners])
-    return Polygon([wall.point(along, -door.depth - out) for along, out in corners])
+    return [(hinge, 0.0), *arc]
 
 
 def _leaf(scene: Scene, door: Door, wall: WallLine, inside: bool) -> Iterator[Finding]:
     sweep = leaf_sweep(wall, door, inside)
     if sweep is None:
         return
-    source = Source(SHELL.source)
     for one in scene.standing_in(sweep):
         distance, direction = way_out(one.shape, sweep)
-        yield Finding(
-            code="door-swing",
-            severity="violation",
-            subject=f"{one.name} and door {door.id}",
-            message=f"The leaf of door {door.id} strikes {one.name}.",
-            mend=f"Move {one.tag} {scene.words.enough(distance)} {direction}.",
+        yield say(
+            "door-swing",
+            "violation",
+            f"{one.name} and door {door.id}",
+            f"The leaf of door {door.id} strikes {one.name}.",
+            f"Move {one.tag} {scene.words.enough(distance)} {direction}.",
+            SHELL,
             required=0.0,
             measured=distance,
-            source=source.source,
             at_mm=middle(sweep.intersection(one.shape)),
+            drawn_mm=drawn(sweep),
         )
     for column in scene.columns_in(sweep):
-        yield Finding(
-            code="door-swing",
-            severity="violation",
-            subject=f"door {door.id} and column {column}",
-            message=f"The leaf of door {door.id} strikes column {column}.",
-            mend="Hang the door on its other side, or make it swing out or slide.",
-            source=source.source,
+        yield say(
+            "door-swing",
+            "violation",
+            f"door {door.id} and column {column}",
+            f"The leaf of door {door.id} strikes column {column}.",
+            "Hang the door on its other side, or make it swing out or slide.",
+            SHELL,
             at_mm=middle(sweep.intersection(scene.shell.columns[column])),
+            drawn_mm=drawn(sweep),
         )

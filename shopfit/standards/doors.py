@@ -2,53 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 
 from shopfit.model.shell import Door
+from shopfit.standards.manoeuvre import Approach, Manoeuvre, other_doorway, swinging_door
 from shopfit.standards.rulebook import Requirement, Rulebook
 
-
-@dataclass(frozen=True)
-class Manoeuvre:
-    """Floor that a wheelchair user needs before a door.
-
-    Parameters
-    ----------
-    hinge_side_mm, latch_side_mm
-        How far beyond the jambs, mm.
-    depth_mm
-        Out from the wall, mm.
-    clause
-        Where the values come from.
-    """
-
-    hinge_side_mm: float
-    latch_side_mm: float
-    depth_mm: float
-    clause: str
+APPROACHES: tuple[Approach, ...] = ("front", "hinge", "latch")
 
 
-def approach_keys(door: Door, inside: bool) -> tuple[str, str]:
-    """Give the keys of the depth and of the latch-side value that apply to one side of a door.
-
-    Parameters
-    ----------
-    door
-        Which.
-    inside
-        Whether the side inside the door's own room is asked for; a door that swings in is pulled
-        on that side.
-    """
-    if door.swing in ("sliding", "none"):
-        return "doorway-depth", "doorway-beside"
-    if (door.swing == "in") == inside:
-        return "door-pull-depth", "door-pull-latch"
-    latch = "door-push-latch-closer" if door.closer and door.latch else "door-push-latch"
-    return "door-push-depth", latch
+def is_pulled(door: Door, inside: bool) -> bool:
+    """Say whether a swinging door is pulled by who comes from one side; inside is its own room."""
+    return (door.swing == "in") == inside
 
 
 def front_approach(rulebook: Rulebook, door: Door, inside: bool) -> Manoeuvre:
-    """Give the floor to be kept clear before a door for a front approach, mm.
+    """Give the floor that a layout keeps clear before a door, mm.
+
+    It is that of a front approach, unless the door says that people come along the wall.
 
     Parameters
     ----------
@@ -65,10 +36,37 @@ def front_approach(rulebook: Rulebook, door: Door, inside: bool) -> Manoeuvre:
     push 48 in deep and, with closer and latch, 12 in) and Table 404.2.4.2 (sliding doors and open
     doorways; 48 in deep). Text read.
     """
-    depth, latch = approach_keys(door, inside)
-    return Manoeuvre(
-        0.0, rulebook.mm(latch), rulebook.mm(depth), rulebook.requirement(depth).clause
-    )
+    stated = door.approach if inside else door.approach_beyond
+    return floors_for(rulebook, door, inside, "front" if stated == "any" else stated)[0]
+
+
+def floors_for(
+    rulebook: Rulebook, door: Door, inside: bool, approach: Approach
+) -> tuple[Manoeuvre, ...]:
+    """Give the floors before a door for one way of coming to it; any one of them is enough, mm.
+
+    Parameters
+    ----------
+    rulebook, door, inside
+        As for `front_approach`.
+    approach
+        From the front, or along the wall.
+
+    Source
+    ------
+    2010 ADA Standards, Tables 404.2.4.1 and 404.2.4.2; 404.2.2: one leaf of a double door. Text
+    read. Wide doorways without a door keep the floor of narrow ones: a rule of the house, for what
+    stands in a doorway is in everybody's way.
+    """
+    if door.swing in ("in", "out"):
+        pull = is_pulled(door, inside)
+        found = swinging_door(rulebook, approach, pull, door.closer, door.latch)
+    else:
+        narrow = min(door.width, rulebook.mm("doorway-wide") - 1.0)
+        found = other_doorway(rulebook, approach, narrow, door.swing == "sliding")
+    # The other leaf gives the room beside the latch of the first.
+    spare = door.width - door.active_width
+    return tuple(replace(one, latch_side_mm=max(one.latch_side_mm - spare, 0.0)) for one in found)
 
 
 def clear_opening(rulebook: Rulebook, door: Door) -> Requirement:

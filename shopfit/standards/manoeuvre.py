@@ -2,12 +2,36 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
-from shopfit.standards.doors import Manoeuvre
 from shopfit.standards.rulebook import Outcome, Rulebook
 
 Approach = Literal["front", "hinge", "latch"]
+
+
+@dataclass(frozen=True)
+class Manoeuvre:
+    """Floor that a wheelchair user needs before a door.
+
+    Parameters
+    ----------
+    hinge_side_mm, latch_side_mm
+        How far beyond the jambs, mm.
+    depth_mm
+        Out from the wall, mm.
+    clause
+        Where the values come from.
+    depth_key, beside_key
+        Keys of the depth, and of what is wanted beyond a jamb, if anything is.
+    """
+
+    hinge_side_mm: float
+    latch_side_mm: float
+    depth_mm: float
+    clause: str
+    depth_key: str = ""
+    beside_key: str = ""
 
 
 def swinging_door(
@@ -144,4 +168,6 @@ def _floor(rulebook: Rulebook, depth: str, hinge: str = "", latch: str = "") -> 
         rulebook.mm(latch) if latch else 0.0,
         rulebook.mm(depth),
         rulebook.requirement(depth).clause,
+        depth,
+        hinge or latch,
     )

@@ -73,7 +73,9 @@ def test_one_run_climbs_30_in(rise: str, found: list[str]) -> None:
 )
 def test_landings(end: str, length: str, width: str, found: list[str]) -> None:
     """2010 ADA Standards, 405.7.2 and 405.7.3: as wide as the ramp, 60 in long."""
-    assert _codes("6 in", _ramp(**{end: {"length": length, "width": width}})) == found
+    codes = _codes("6 in", _ramp(**{end: {"length": length, "width": width}}))
+    # The landing at the top is the floor outside the door as well.
+    assert [code for code in codes if code != "door-outside"] == found
 
 
 @pytest.mark.parametrize(("rise", "found"), [("6 in", []), ("6.1 in", ["ramp-handrails"])])
