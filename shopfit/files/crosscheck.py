@@ -7,6 +7,7 @@ from itertools import islice
 
 from shopfit import standards
 from shopfit.errors import Fault
+from shopfit.files.finishlists import check_finishes
 from shopfit.files.goodscheck import check_goods
 from shopfit.files.parts import FIXTURES, PINS, SHOP, Parts, fault
 from shopfit.files.pincheck import check_pins
@@ -37,6 +38,7 @@ def crosscheck(parts: Parts) -> list[Fault]:
         plan, more = check_shell(parts.shop, parts.lost)
         faults += more
         faults += check_goods(parts, parts.shop, plan)
+        faults += check_finishes(parts.shop) if plan else ()
     if parts.catalogue:
         style: LengthStyle = parts.shop.units if parts.shop else "ft-in"
         faults += _catalogue_ids(parts.catalogue)

@@ -44,7 +44,7 @@ _LATER: dict[type[BaseModel], tuple[str, ...]] = {
     Landing: ("slope",),
     Steps: ("risers", "treads", "handrails", "open_risers", "nosing_radius", "nosing_projection"),
     Approach: ("handrail",),
-    Shop: ("overheads", "fitting_rooms"),
+    Shop: ("overheads", "fitting_rooms", "finishes"),
     Fixture: (
         *("service", "service_offset", "service_approach", "knees", "service_altered"),
         *("checkout", "edge", "writing_height", "overhang", "raised", "lock_height"),

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from shopfit.model.approach import Approach
 from shopfit.model.base import Angle, Frozen, Name, NonNegativeLength, Point
 from shopfit.model.brief import Brief
+from shopfit.model.finishes import Finishes
 from shopfit.model.fixtures import Catalogue
 from shopfit.model.range import Line
 from shopfit.model.shell import (
@@ -43,6 +44,8 @@ class Shop(Frozen):
         Rooms to try clothes on.
     approach
         The way in from outside.
+    finishes
+        What the shell is finished with, to be counted in the take-off.
     categories
         Categories that the range may name; any where it is left out.
     brief
@@ -63,6 +66,7 @@ class Shop(Frozen):
     overheads: tuple[Overhead, ...] = ()
     fitting_rooms: tuple[FittingRoom, ...] = ()
     approach: Approach = Approach()
+    finishes: Finishes | None = None
     categories: tuple[Name, ...] = ()
     brief: Brief = Brief()
 

@@ -12,10 +12,11 @@ from shapely import Polygon, box
 
 from shopfit.geometry.openings import things_on
 from shopfit.geometry.shell import ShellPlan, WallLine, survey
+from shopfit.geometry.wallareas import wall_elevation
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 from shopfit.solids.build import solids_of
-from shopfit.solids.shellparts import WALL_MM, elevation, on_wall
+from shopfit.solids.shellparts import WALL_MM, on_wall
 from shopfit.solids.solid import Solid, upright
 
 if TYPE_CHECKING:
@@ -163,7 +164,7 @@ class _Writer:
     def _wall(self, wall: WallLine) -> Any:
         made = self._entity("IfcWall", wall.id, wall.id)
         self._contained(made)
-        whole = elevation(wall)
+        whole = wall_elevation(wall)
         self._shape(made, [on_wall(wall, wall.id, wall.id, "wall", whole, -WALL_MM, 0.0)])
         openings = [
             box(thing.left, thing.bottom, thing.right, thing.top)

@@ -9,6 +9,7 @@ from shapely.ops import unary_union
 
 from shopfit.geometry.openings import things_on
 from shopfit.geometry.shell import ShellPlan, WallLine
+from shopfit.geometry.wallareas import wall_elevation
 from shopfit.model.scenario import Scenario
 from shopfit.solids.solid import UP, Kind, Solid, upright
 
@@ -43,7 +44,7 @@ def on_wall(
 
 
 def _wall(scenario: Scenario, wall: WallLine) -> Iterator[Solid]:
-    whole = elevation(wall)
+    whole = wall_elevation(wall)
     gaps = unary_union(
         [
             box(thing.left, thing.bottom - 1.0 * (thing.bottom <= 0.0), thing.right, thing.top)
@@ -55,17 +56,6 @@ def _wall(scenario: Scenario, wall: WallLine) -> Iterator[Solid]:
     for part in getattr(left, "geoms", [left]):
         if isinstance(part, Polygon) and part.area > 1.0:
             yield on_wall(wall, wall.id, f"wall {wall.id}", "wall", part, -WALL_MM, 0.0)
-
-
-def elevation(wall: WallLine) -> Polygon:
-    """Give a wall as it is seen from inside: offsets and heights, mm."""
-    inner = [(at, height) for at, height in wall.heights if 0.0 < at < wall.length]
-    tops = [
-        (0.0, wall.height_at(0.0)),
-        *inner,
-        (wall.length, wall.height_at(wall.length)),
-    ]
-    return Polygon([(0.0, 0.0), (wall.length, 0.0), *reversed(tops)])
 
 
 def _openings(scenario: Scenario, wall: WallLine) -> Iterator[Solid]:
