@@ -121,7 +121,11 @@ def _leave_out_unasked(data: dict[str, Any]) -> None:
     for name in ("elasticity", "merchandising"):
         if brief[name] == unasked[name]:
             del brief[name]
-    for items, name, nothing in ((brief["bands"], "weight", 1.0), (data["lines"], "new", False)):
+    for items, name, nothing in (
+        (brief["bands"], "weight", 1.0),
+        (data["lines"], "new", False),
+        (data["lines"], "code", ""),
+    ):
         for item in items:
             if item[name] == nothing:
                 del item[name]

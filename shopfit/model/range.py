@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from shopfit.model.base import Count, Frozen, Mass, Name, PositiveLength
+from shopfit.model.codes import check_digit, has_check_digit
 
 Way = Literal["hook", "face-out", "cradle", "shelf", "case", "table"]
 WAYS: tuple[Way, ...] = ("hook", "face-out", "cradle", "shelf", "case", "table")
@@ -37,6 +38,9 @@ class Line(Frozen):
         Whether it must be locked in a glass case.
     new
         Whether it is new in the range, for which the brief may ask a place near the entrance.
+    code
+        Article number or code for the bars of its label, if it has one. A number of 12 to 14
+        digits ends in its check digit.
     """
 
     line: Name
@@ -53,6 +57,7 @@ class Line(Frozen):
     band: Name | None = None
     secured: bool = False
     new: bool = False
+    code: Annotated[str, Field(max_length=40, pattern=r"^[ -~]*$")] = ""
 
     @model_validator(mode="after")
     def _consistent(self) -> Line:
@@ -62,4 +67,6 @@ class Line(Frozen):
             )
         if self.secured and "case" not in self.ways:
             raise ValueError("a secured line needs 'case' among its ways")
+        if self.code.isdigit() and 12 <= len(self.code) <= 14 and not has_check_digit(self.code):
+            raise ValueError(f"code {self.code} should end in {check_digit(self.code[:-1])}")
         return self
