@@ -1,18 +1,15 @@
-"""How far people walk: shortest ways over the free floor, from its farthest point too.
+"""How far people walk to a way out, from the farthest point of the free floor too.
 
-A shortest way between obstacles is a taut string: straight from one corner of what is in the way
-to the next. Where the middle of a person may be is free floor eroded by half their width, so its
-corners are those of the string. Lengths are exact for that floor.
+Where the middle of a person may be is free floor eroded by half their width; lengths are exact for
+that floor.
 """
 
 from __future__ import annotations
 
-import heapq
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -23,43 +20,25 @@ from shapely.ops import unary_union
 
 from shopfit.geometry.freefloor import polygons, travel
 from shopfit.geometry.shell import PlanPoint, ShellPlan, WallLine
+from shopfit.geometry.tautways import (
+    HAIR_MM,
+    End,
+    Floats,
+    TautWays,
+    Way,
+    nearest_points,
+    without_stops,
+)
 from shopfit.model.shell import Door
 from shopfit.units import TOLERANCE_MM
 
 # Chords a quarter circle round a corner: 30 degrees each, at most 0.034 of the radius inside it.
 _SEGMENTS = 3
-# Floor is grown by this before lines are asked whether they lie in it, mm.
-_HAIR_MM = 1e-3
-# Sine of the least bend that counts as a corner.
-_STRAIGHT = 1e-9
 # Outlines are made plainer by this, mm; else every chord of a round column has corners of its own.
 _PLAIN_MM = 1.0
 # The farthest point is found to within this, mm.
 _FOUND_TO_MM = 100.0
 _FIRST_CELL_MM = 1000.0
-# Corners looked at for a quick limit on how far a place is.
-_NEAREST = 4
-
-Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Way:
-    """A shortest way.
-
-    Parameters
-    ----------
-    length_mm
-        Its length, mm.
-    line
-        Its corners, from where it begins to the door.
-    door
-        Name of the door it leads to.
-    """
-
-    length_mm: float
-    line: tuple[PlanPoint, ...]
-    door: str
 
 
 @dataclass(frozen=True)
@@ -147,19 +126,18 @@ class WalkingFloor:
             beyond = [each.opened(name, self._radius) for each in openings]
             floor = unary_union([room, *(each for each in beyond if each is not None)])
             # Outlines closer than a hair are not known to touch.
-            free = floor.buffer(_HAIR_MM, join_style="mitre").difference(taken)
+            free = floor.buffer(HAIR_MM, join_style="mitre").difference(taken)
             areas += [shapely.simplify(area, _PLAIN_MM) for area in travel(free, width, _SEGMENTS)]
         grown = taken.buffer(self._radius, quad_segs=_SEGMENTS)
         slits = [each.slit(self._radius) for each in openings]
         areas += [slit.difference(grown) for slit in slits if slit is not None]
         self.region = unary_union(areas)
-        self._roomy = self.region.buffer(_HAIR_MM, join_style="mitre")
-        shapely.prepare(self._roomy)
+        self._strings = TautWays(self.region, self.ends)
 
     @cached_property
-    def ends(self) -> tuple[tuple[str, LineString | Point], ...]:
+    def ends(self) -> tuple[End, ...]:
         """Where ways end: the free pieces of the lines across the exits, with their door."""
-        found: list[tuple[str, LineString | Point]] = []
+        found: list[End] = []
         for opening in self._exits:
             shared = self.region.intersection(opening.line)
             parts = getattr(shared, "geoms", [shared])
@@ -176,9 +154,9 @@ class WalkingFloor:
         None where there is no way, or where the place is not on the floor.
         """
         points = np.asarray(places, dtype=float).reshape(-1, 2)
-        lengths, after = self._reach(points)
+        lengths, after = self._strings.reach(points)
         return [
-            self._way((float(point[0]), float(point[1])), float(length), int(step))
+            self._strings.way((float(point[0]), float(point[1])), float(length), int(step))
             for point, length, step in zip(points, lengths, after, strict=True)
         ]
 
@@ -193,14 +171,14 @@ class WalkingFloor:
             return None
         corners = _corners_of(self.region)
         places = np.concatenate([corners, *(self._samples())])
-        lengths, after = self._reach(places)
+        lengths, after = self._strings.reach(places)
         lengths[~np.isfinite(lengths)] = -1.0
         best = int(np.argmax(lengths))
         if lengths[best] < 0:
             return None
         place, length, step = places[best], float(lengths[best]), int(after[best])
         place, length, step = self._search(place, length, step)
-        way = self._way((float(place[0]), float(place[1])), length, step)
+        way = self._strings.way((float(place[0]), float(place[1])), length, step)
         into = self._into_corners(length)
         return way if into is None or (way and into.length_mm < way.length_mm) else into
 
@@ -210,195 +188,8 @@ class WalkingFloor:
         return [
             area
             for area in polygons(self.region)
-            if not any(area.distance(end) <= 2 * _HAIR_MM for end in ends)
+            if not any(area.distance(end) <= 2 * HAIR_MM for end in ends)
         ]
-
-    def _way(self, place: PlanPoint, length: float, step: int) -> Way | None:
-        if not math.isfinite(length):
-            return None
-        line = [place]
-        count = len(self._nodes)
-        while step < count:
-            line.append((float(self._nodes[step, 0]), float(self._nodes[step, 1])))
-            step = self._next[step]
-        door, end = self.ends[step - count]
-        line.append(_foot(end, line[-1]))
-        return Way(length, tuple(_without_stops(line)), door)
-
-    @cached_property
-    def _nodes(self) -> Floats:
-        """Corners round which a string may bend."""
-        return self._bends[0]
-
-    @cached_property
-    def _bends(self) -> tuple[Floats, Floats, Floats]:
-        """Corners that stick out into the floor, and the corners before and after each."""
-        found: list[tuple[Floats, Floats, Floats]] = []
-        for area in polygons(self.region):
-            for number, ring in enumerate((area.exterior, *area.interiors)):
-                points = np.asarray(shapely.simplify(ring, 1e-6).coords)[:-1]
-                before, after = np.roll(points, 1, axis=0), np.roll(points, -1, axis=0)
-                # The floor lies to the left of its outline walked anticlockwise, and to the left
-                # of a hole walked clockwise.
-                turn = _cross(points - before, after - points)
-                sign = 1.0 if ring.is_ccw == (number == 0) else -1.0
-                scale = np.hypot(*(points - before).T) * np.hypot(*(after - points).T)
-                out = sign * turn < -_STRAIGHT * scale
-                found.append((points[out], before[out], after[out]))
-        if not found:
-            none = np.zeros((0, 2))
-            return none, none, none
-        one, two, three = (np.concatenate(parts) for parts in zip(*found, strict=True))
-        return one, two, three
-
-    @cached_property
-    def _lengths(self) -> Floats:
-        """Length of the shortest way out from each corner, mm."""
-        return self._settled[0]
-
-    @cached_property
-    def _next(self) -> list[int]:
-        """Where the shortest way out from each corner goes next: a corner, or past them an end."""
-        return self._settled[1]
-
-    @cached_property
-    def _settled(self) -> tuple[Floats, list[int]]:
-        count = len(self._nodes)
-        lengths = np.full(count, np.inf)
-        after = [-1] * count
-        edges = self._edges()
-        for index, (_, end) in enumerate(self.ends):
-            straight = self._straight_to(self._nodes, end)
-            for node in np.flatnonzero(np.isfinite(straight) & (straight < lengths)).tolist():
-                lengths[node], after[node] = straight[node], count + index
-        heap = [(float(lengths[k]), k) for k in np.flatnonzero(np.isfinite(lengths)).tolist()]
-        heapq.heapify(heap)
-        while heap:
-            length, node = heapq.heappop(heap)
-            if length > lengths[node]:
-                continue
-            for other, apart in edges[node]:
-                if length + apart < lengths[other] - 1e-9:
-                    lengths[other], after[other] = length + apart, node
-                    heapq.heappush(heap, (length + apart, other))
-        return lengths, after
-
-    def _edges(self) -> list[list[tuple[int, float]]]:
-        """Give the straight ways between corners that a taut string may take, mm."""
-        nodes = self._nodes
-        edges: list[list[tuple[int, float]]] = [[] for _ in range(len(nodes))]
-        if len(nodes) < 2:
-            return edges
-        one, other = np.triu_indices(len(nodes), 1)
-        keep = self._bends_round(one, nodes[other]) & self._bends_round(other, nodes[one])
-        one, other = one[keep], other[keep]
-        seen = self._sees(nodes[one], nodes[other])
-        one, other = one[seen], other[seen]
-        apart = np.hypot(*(nodes[one] - nodes[other]).T)
-        for a, b, length in zip(one.tolist(), other.tolist(), apart.tolist(), strict=True):
-            edges[a].append((b, length))
-            edges[b].append((a, length))
-        return edges
-
-    def _bends_round(self, corners: NDArray[np.intp], places: Floats) -> NDArray[np.bool_]:
-        """Say whether a string from some places may bend at corners, and not only end there.
-
-        It only bends where it touches: where the corner's neighbours lie to one side of it.
-        """
-        left, right = self._sides(corners, places)
-        return left | right
-
-    def _sides(
-        self, corners: NDArray[np.intp], places: Floats
-    ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-        """Say whether all that makes a corner lies to the left of the way to it, or to the right.
-
-        Corners and places are set against one another as numpy does.
-        """
-        nodes, before, after = self._bends
-        way = nodes[corners] - places
-        one = _cross(way, before[corners] - nodes[corners])
-        other = _cross(way, after[corners] - nodes[corners])
-        slack = 1e-6 * (1.0 + np.hypot(way[..., 0], way[..., 1]))
-        return (one >= -slack) & (other >= -slack), (one <= slack) & (other <= slack)
-
-    def _sees(self, starts: Floats, ends: Floats) -> NDArray[np.bool_]:
-        """Say which straight ways lie on the floor."""
-        if not len(starts):
-            return np.zeros(0, dtype=bool)
-        lines = shapely.linestrings(np.stack([starts, ends], axis=1))
-        seen: NDArray[np.bool_] = shapely.covers(self._roomy, lines)
-        return seen
-
-    def _straight_to(self, places: Floats, end: LineString | Point) -> Floats:
-        """Give how far an end is straight from places, mm; infinity where it is not seen."""
-        if not len(places):
-            return np.zeros(0)
-        feet = _feet(end, places)
-        apart = np.hypot(*(places - feet).T)
-        return np.where(self._sees(places, feet), apart, np.inf)
-
-    def _reach(self, places: Floats) -> tuple[Floats, NDArray[np.intp]]:
-        """Give the way out from each place: its length, mm, and where it goes first.
-
-        What comes first is a corner by its number, or past them an end by its own.
-        """
-        count = len(self._nodes)
-        settled = np.isfinite(self._lengths)
-        nodes = np.flatnonzero(settled)
-        lengths = np.full(len(places), np.inf)
-        after = np.full(len(places), -1, dtype=np.intp)
-        for index, (_, end) in enumerate(self.ends):
-            straight = self._straight_to(places, end)
-            nearer = straight < lengths
-            lengths[nearer], after[nearer] = straight[nearer], count + index
-        if not len(nodes) or not len(places):
-            return lengths, after
-        # Corners are tried from the one that could give the shortest way on.
-        through = self._through(nodes, places)
-        order = np.argsort(through, axis=1)
-        open_ = np.arange(len(places))
-        for rank in range(len(nodes)):
-            tried = order[open_, rank]
-            length = through[open_, tried]
-            worth = length < lengths[open_] - 1e-9
-            open_, tried, length = open_[worth], tried[worth], length[worth]
-            if not len(open_):
-                break
-            seen = self._sees(places[open_], self._nodes[nodes[tried]])
-            lengths[open_[seen]] = length[seen]
-            after[open_[seen]] = nodes[tried[seen]]
-            open_ = open_[~seen]
-        return lengths, after
-
-    def _through(self, nodes: NDArray[np.intp], places: Floats) -> Floats:
-        """Give how long the way out from each place is by each corner, mm, if it sees it.
-
-        Infinity where the string would not be taut there: it bends towards what makes the corner.
-        """
-        corners, from_ = nodes[None, :], places[:, None, :]
-        way = self._nodes[corners] - from_
-        bend = _cross(way, self._onward[corners])
-        left, right = self._sides(corners, from_)
-        length = np.hypot(way[..., 0], way[..., 1])
-        slack = 1e-6 * (1.0 + length)
-        taut = (left & (bend >= -slack)) | (right & (bend <= slack))
-        return np.where(taut, length + self._lengths[nodes][None, :], np.inf)
-
-    @cached_property
-    def _onward(self) -> Floats:
-        """From each corner, the direction in which the shortest way out goes on."""
-        count = len(self._nodes)
-        found = np.zeros((count, 2))
-        for node, step in enumerate(self._next):
-            if 0 <= step < count:
-                found[node] = self._nodes[step] - self._nodes[node]
-            elif step >= count:
-                _, end = self.ends[step - count]
-                found[node] = _feet(end, self._nodes[node : node + 1])[0] - self._nodes[node]
-        size = np.hypot(found[:, 0], found[:, 1])
-        onward: Floats = found / np.where(size > 0, size, 1.0)[:, None]
-        return onward
 
     def _samples(self) -> list[Floats]:
         """Give middles of long edges of the floor, where a way round either side may be longest."""
@@ -430,33 +221,16 @@ class WalkingFloor:
         self, places: Floats, best: tuple[Floats, float, int], breadth: Floats
     ) -> tuple[NDArray[np.bool_], tuple[Floats, float, int]]:
         """Say in which of some pieces, by their middles and half breadths, a longer way begins."""
-        keep = self._at_most(places) + breadth > best[1] + _FOUND_TO_MM
+        keep = self._strings.at_most(places) + breadth > best[1] + _FOUND_TO_MM
         hopeful = np.flatnonzero(keep)
         if len(hopeful):
-            lengths, after = self._reach(places[hopeful])
+            lengths, after = self._strings.reach(places[hopeful])
             known = np.where(np.isfinite(lengths), lengths, -np.inf)
             top = int(np.argmax(known))
             if known[top] > best[1]:
                 best = (places[hopeful[top]], float(known[top]), int(after[top]))
             keep[hopeful] = known + breadth[hopeful] > best[1] + _FOUND_TO_MM
         return keep, best
-
-    def _at_most(self, places: Floats) -> Floats:
-        """Give a length that the way out from each place is not longer than, mm."""
-        nodes = np.flatnonzero(np.isfinite(self._lengths))
-        found = np.full(len(places), np.inf)
-        near = min(_NEAREST, len(nodes))
-        if not near or not len(places):
-            return found
-        apart = places[:, None, :] - self._nodes[nodes][None, :, :]
-        length = np.hypot(apart[..., 0], apart[..., 1])
-        nearest = np.argpartition(length, near - 1, axis=1)[:, :near]
-        rows = np.repeat(np.arange(len(places)), near)
-        tried = nearest.ravel()
-        seen = self._sees(places[rows], self._nodes[nodes[tried]])
-        through = length[rows, tried] + self._lengths[nodes[tried]]
-        np.minimum.at(found, rows[seen], through[seen])
-        return found
 
     def _search_spans(
         self, spans: Floats, best: tuple[Floats, float, int]
@@ -515,9 +289,9 @@ class WalkingFloor:
         ]
         if not corners or self.region.is_empty:
             return None
-        feet = _feet(self.region, np.asarray(corners))
+        feet = nearest_points(self.region, np.asarray(corners))
         steps = np.hypot(*(np.asarray(corners) - feet).T).tolist()
-        lengths, after = self._reach(feet)
+        lengths, after = self._strings.reach(feet)
         whole = [
             (length + step, index)
             for index, (length, step) in enumerate(zip(lengths.tolist(), steps, strict=True))
@@ -527,36 +301,13 @@ class WalkingFloor:
             place = (float(feet[index, 0]), float(feet[index, 1]))
             last = LineString([corners[index], place])
             # A corner behind something that stands there is no one's place.
-            if any(free.buffer(_HAIR_MM).covers(last) for free in self._free):
-                way = self._way(place, float(lengths[index]), int(after[index]))
+            if any(free.buffer(HAIR_MM).covers(last) for free in self._free):
+                way = self._strings.way(place, float(lengths[index]), int(after[index]))
                 if way is not None:
-                    line = _without_stops([corners[index], *way.line])
+                    line = without_stops([corners[index], *way.line])
                     return Way(length, tuple(line), way.door)
         return None
 
 
 def _corners_of(shape: BaseGeometry) -> Floats:
     return np.asarray(shapely.get_coordinates(shape), dtype=float).reshape(-1, 2)
-
-
-def _cross(one: Floats, other: Floats) -> Floats:
-    found: Floats = one[..., 0] * other[..., 1] - one[..., 1] * other[..., 0]
-    return found
-
-
-def _feet(end: BaseGeometry, places: Floats) -> Floats:
-    """Give the point of a shape that is nearest to each place, mm."""
-    shapely.prepare(end)
-    lines = shapely.shortest_line(end, shapely.points(places))
-    found: Floats = shapely.get_coordinates(lines).reshape(-1, 2, 2)[:, 0]
-    return found
-
-
-def _foot(end: BaseGeometry, place: PlanPoint) -> PlanPoint:
-    (x, y) = _feet(end, np.asarray([place]))[0]
-    return (float(x), float(y))
-
-
-def _without_stops(line: list[PlanPoint]) -> list[PlanPoint]:
-    kept = line[:1] + [b for a, b in pairwise(line) if math.dist(a, b) > TOLERANCE_MM]
-    return kept if len(kept) > 1 else line[:2]

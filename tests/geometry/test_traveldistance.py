@@ -257,7 +257,7 @@ def test_no_place_is_farther_than_the_farthest(floors: tuple[ShellPlan, list[Pol
     floor = _floor(plan, *blocks, exits=exits)
     way = floor.farthest()
     assert way is not None
-    places = [(x, y) for x in np.arange(400, 7_600, 400) for y in np.arange(400, 5_600, 400)]
+    places = [(x, y) for x in range(400, 7_600, 400) for y in range(400, 5_600, 400)]
     inside = [place for place in places if floor.region.contains(shapely.Point(place))]
     for found in floor.ways(inside):
         assert found is None or found.length_mm <= way.length_mm + 100.0
