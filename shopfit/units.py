@@ -36,6 +36,14 @@ _AREA_FACTORS = {
     "ft2": 0.09290304,
     "ft²": 0.09290304,
 }
+# kPa.
+_PRESSURE_FACTORS = {
+    "kpa": 1.0,
+    "kn/m2": 1.0,
+    "kn/m²": 1.0,
+    "psf": POUND_FORCE_N / 92.90304,
+    "lb/sq ft": POUND_FORCE_N / 92.90304,
+}
 _PER_LENGTH_METRES = {"m": 1.0, "ft": 0.3048, "in": 0.0254}
 
 _NUMBER = r"(?:\d+\s*[-\s]\s*\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
@@ -44,6 +52,7 @@ _FEET_INCHES = re.compile(
 )
 _SINGLE = re.compile(rf"^(?P<sign>-?)\s*(?P<number>{_NUMBER})\s*(?P<unit>[a-z\"']+)$")
 _AREA = re.compile(rf"^(?P<number>{_NUMBER})\s*(?P<unit>sq m|m2|m²|sq ft|ft2|ft²)$")
+_PRESSURE = re.compile(rf"^(?P<number>{_NUMBER})\s*(?P<unit>psf|lb/sq ft|kpa|kn/m2|kn/m²)$")
 _PRIMES = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "“": '"', "−": "-"})
 
 LENGTH_HELP = "a length with its unit, such as 7' 8 1/2\", 92.5 in, 2350 mm or 2.35 m"
@@ -53,6 +62,7 @@ ANGLE_HELP = "an angle in degrees, such as 90 or 90 deg"
 SLOPE_HELP = "a slope, such as 1:48, 2 % or 0"
 AREA_HELP = "an area with its unit, such as 32 sq ft or 3 m2"
 SHARE_HELP = "a part of the whole, such as 10 % or 0.1"
+PRESSURE_HELP = "a load per area, such as 100 psf or 4.8 kPa"
 FORCE_HELP = "a force with its unit, such as 5 lbf or 22 N"
 
 
@@ -132,6 +142,27 @@ def parse_line_load(given: object) -> float:
     if not slash or metres is None:
         raise UnitError(f"{given!r} is not {LINE_LOAD_HELP}")
     return _scaled(mass.strip(), _MASS_FACTORS, LINE_LOAD_HELP) / metres
+
+
+def parse_pressure(given: object) -> float:
+    """Read a load per area such as ``100 psf`` or ``4.8 kPa``.
+
+    Returns
+    -------
+    Kilopascals.
+
+    Raises
+    ------
+    UnitError
+        If the unit is missing or unknown.
+    """
+    text = _plain_text(given, PRESSURE_HELP)
+    match = _PRESSURE.match(text)
+    if match is None:
+        bare = re.fullmatch(rf"-?\s*{_NUMBER}", text)
+        wrong = "has no unit; write" if bare else "is not"
+        raise UnitError(f"{text!r} {wrong} {PRESSURE_HELP}")
+    return float(_number(match["number"])) * _PRESSURE_FACTORS[match["unit"]]
 
 
 def parse_angle(given: object) -> float:
@@ -304,6 +335,21 @@ def format_mass(mass_kg: float, style: LengthStyle = "ft-in") -> str:
     if style in ("ft-in", "in"):
         return f"{mass_kg / POUND_KG:.1f} lb"
     return f"{mass_kg:.2f} kg"
+
+
+def format_pressure(pressure_kpa: float, style: LengthStyle = "ft-in") -> str:
+    """Write a load per area in pounds per square foot beside inches, in kPa beside metres.
+
+    Parameters
+    ----------
+    pressure_kpa
+        Kilopascals.
+    style
+        The length style of the shop.
+    """
+    if style in ("ft-in", "in"):
+        return f"{pressure_kpa / _PRESSURE_FACTORS['psf']:.1f} psf"
+    return f"{pressure_kpa:.2f} kPa"
 
 
 def _join_inches(inches: int, fraction: str) -> str:

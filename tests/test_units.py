@@ -16,11 +16,13 @@ from shopfit.units import (
     format_area,
     format_length,
     format_mass,
+    format_pressure,
     parse_angle,
     parse_area,
     parse_length,
     parse_line_load,
     parse_mass,
+    parse_pressure,
     parse_share,
 )
 
@@ -214,3 +216,25 @@ def test_masses_are_written_beside_the_lengths() -> None:
     """Pounds go with inches and kilograms with metres."""
     assert format_mass(2.26796185, "ft-in") == "5.0 lb"
     assert format_mass(2.26796185, "m") == "2.27 kg"
+
+
+@pytest.mark.parametrize(
+    ("text", "kilopascals"),
+    [("100 psf", 4.78802589803), ("100 lb/sq ft", 4.78802589803), ("4.8 kPa", 4.8), ("5 kN/m2", 5)],
+)
+def test_loads_per_area(text: str, kilopascals: float) -> None:
+    """A pound of force on a square foot is 47.88 Pa."""
+    assert parse_pressure(text) == pytest.approx(kilopascals, rel=1e-9)
+
+
+@pytest.mark.parametrize("text", ["100", "100 lb", "psf", "-5 kPa", "", "5 psf/ft"])
+def test_loads_per_area_that_are_none(text: str) -> None:
+    """What is no load per area is refused with what is allowed."""
+    with pytest.raises(UnitError, match="100 psf"):
+        parse_pressure(text)
+
+
+def test_loads_per_area_are_written_in_the_units_of_the_shop() -> None:
+    """Pounds per square foot beside inches, kPa beside metres."""
+    assert format_pressure(4.78802589803) == "100.0 psf"
+    assert format_pressure(4.78802589803, "mm") == "4.79 kPa"

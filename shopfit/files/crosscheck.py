@@ -7,6 +7,7 @@ from itertools import islice
 
 from shopfit import standards
 from shopfit.errors import Fault
+from shopfit.files.buildingcheck import check_building
 from shopfit.files.finishlists import check_finishes
 from shopfit.files.goodscheck import check_goods
 from shopfit.files.parts import FIXTURES, PINS, SHOP, Parts, fault
@@ -39,6 +40,7 @@ def crosscheck(parts: Parts) -> list[Fault]:
         faults += more
         faults += check_goods(parts, parts.shop, plan)
         faults += check_finishes(parts.shop) if plan else ()
+        faults += check_building(parts.shop, plan, parts.lost) if plan else ()
     if parts.catalogue:
         style: LengthStyle = parts.shop.units if parts.shop else "ft-in"
         faults += _catalogue_ids(parts.catalogue)

@@ -20,10 +20,11 @@ from shopfit.geometry.shell import survey
 from shopfit.model.approach import Approach, Landing, Ramp, Steps
 from shopfit.model.base import plain
 from shopfit.model.brief import Brief
+from shopfit.model.building import Building
 from shopfit.model.fixtures import Fixture
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Pins, Scenario, Shop
-from shopfit.model.shell import Door, Room, WallObstruction, Zone
+from shopfit.model.shell import Door, Room, Studs, WallObstruction, Zone
 
 LAYOUT_BYTES = 100_000_000
 DECIMALS = 4
@@ -38,7 +39,8 @@ _LATER: dict[type[BaseModel], tuple[str, ...]] = {
         *("closing_seconds", "spring_hinge", "closer_height", "smooth", "glass_bottom"),
         *("fire_door", "outside"),
     ),
-    WallObstruction: ("control_height", "used_by", "force"),
+    WallObstruction: ("control_height", "used_by", "force", "volts", "opposite"),
+    Studs: ("load",),
     Zone: ("raised",),
     Ramp: ("cross_slope",),
     Landing: ("slope",),
@@ -130,6 +132,8 @@ def _leave_out_unasked(data: dict[str, Any]) -> None:
             if item[name] == nothing:
                 del item[name]
     shop, approach = data["shop"], data["shop"]["approach"]
+    if shop["building"] == plain(Building()):
+        del shop["building"]
     ramps = approach["ramps"]
     landings = [ramp[end] for ramp in ramps for end in ("top", "bottom")]
     steps = [approach["steps"]] if approach["steps"] else []
@@ -137,6 +141,7 @@ def _leave_out_unasked(data: dict[str, Any]) -> None:
         (Room, shop["rooms"]),
         (Door, shop["doors"]),
         (WallObstruction, shop["obstructions"]),
+        (Studs, [shop["studs"]]),
         (Zone, shop["zones"]),
         (Ramp, ramps),
         (Landing, landings),

@@ -92,6 +92,12 @@ _RULES: Mapping[str, _Rule] = {
         "leaf_width of one of two leaves, no wider than the whole opening",
         "Say leaves: 2 as well, or correct the width of the leaf.",
     ),
+    "sprinklered false": _Rule(
+        "sprinklered",
+        ("sprinklered", "deflector"),
+        "sprinklered true where sprinklers or a deflector are given",
+        "Set sprinklered to true, or take the sprinklers and the deflector out.",
+    ),
     "top must be": _Rule(
         "top", ("bottom", "top"), "a top above the bottom", "Correct the two heights."
     ),
@@ -240,7 +246,8 @@ def _unit_mend(sentence: str, value: object) -> str:
     if "a load per length" in sentence and "/" not in written:
         return "Write how much on which length, such as 30 lb/ft."
     if "no unit" in sentence:
-        small, large = ("lb", "kg") if "a mass" in sentence else ("in", "mm")
+        pairs = {"a mass": ("lb", "kg"), "a load per area": ("psf", "kPa")}
+        small, large = next((p for what, p in pairs.items() if what in sentence), ("in", "mm"))
         return f"Add the unit, such as {written} {small} or {written} {large}."
     if "unknown unit" in sentence:
         return "Use one of the units shown."

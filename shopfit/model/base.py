@@ -59,6 +59,13 @@ Slope = Annotated[
     Field(ge=0, le=2),
     WithJsonSchema({"type": ["number", "string"], "description": units.SLOPE_HELP}),
 ]
+Pressure = Annotated[
+    float,
+    BeforeValidator(units.parse_pressure),
+    Field(gt=0),
+    _written("kPa"),
+    _quantity(units.PRESSURE_HELP, "100 psf"),
+]
 Force = Annotated[
     float,
     BeforeValidator(units.parse_force),

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from shopfit.model.approach import Approach
 from shopfit.model.base import Angle, Frozen, Name, NonNegativeLength, Point
 from shopfit.model.brief import Brief
+from shopfit.model.building import Building
 from shopfit.model.finishes import Finishes
 from shopfit.model.fixtures import Catalogue
 from shopfit.model.range import Line
@@ -44,6 +45,8 @@ class Shop(Frozen):
         Rooms to try clothes on.
     approach
         The way in from outside.
+    building
+        What is known of the building round it.
     finishes
         What the shell is finished with, to be counted in the take-off.
     categories
@@ -66,6 +69,7 @@ class Shop(Frozen):
     overheads: tuple[Overhead, ...] = ()
     fitting_rooms: tuple[FittingRoom, ...] = ()
     approach: Approach = Approach()
+    building: Building = Building()
     finishes: Finishes | None = None
     categories: tuple[Name, ...] = ()
     brief: Brief = Brief()

@@ -11,6 +11,7 @@ from shopfit.model.base import (
     Force,
     Frozen,
     Length,
+    Mass,
     Name,
     NonNegativeLength,
     Point,
@@ -323,6 +324,10 @@ class WallObstruction(Frozen):
         Who works it: ``customers``, ``staff``, or people who come for ``service``.
     force
         Force that works it.
+    volts, opposite
+        Of a panelboard: its voltage to ground, and what is opposite its live parts, behind whoever
+        works at it: ``nothing`` live or earthed, something ``earthed`` such as a wall of masonry
+        or tiles, or other ``live`` parts.
     """
 
     id: Name
@@ -337,6 +342,8 @@ class WallObstruction(Frozen):
     control_height: PositiveLength | None = None
     used_by: UsedBy | None = None
     force: Force | None = None
+    volts: Annotated[float, Field(gt=0, le=100_000)] | None = None
+    opposite: Literal["nothing", "earthed", "live"] | None = None
 
 
 class Column(Frozen):
@@ -444,7 +451,11 @@ class Studs(Frozen):
         Between stud centres.
     first
         From each wall's left end to the first stud centre.
+    load
+        Most that hangs on one stud, all that is screwed to it together, by an engineer or by the
+        maker of the slat-wall for such a wall.
     """
 
     spacing: PositiveLength = 406.4
     first: Length = 0.0
+    load: Annotated[Mass, Field(gt=0)] | None = None
