@@ -10,6 +10,7 @@ from shopfit.errors import Fault
 from shopfit.files.buildingcheck import check_building
 from shopfit.files.finishlists import check_finishes
 from shopfit.files.goodscheck import check_goods
+from shopfit.files.ordercheck import check_ordering
 from shopfit.files.parts import FIXTURES, PINS, SHOP, Parts, fault
 from shopfit.files.pincheck import check_pins
 from shopfit.files.rangecheck import check_range
@@ -44,6 +45,7 @@ def crosscheck(parts: Parts) -> list[Fault]:
     if parts.catalogue:
         style: LengthStyle = parts.shop.units if parts.shop else "ft-in"
         faults += _catalogue_ids(parts.catalogue)
+        faults += check_ordering(parts.catalogue, parts.lost)
         for fixture in parts.catalogue.fixtures:
             faults += _fixture(fixture, style)
     faults += _some(check_range(parts))

@@ -21,7 +21,7 @@ from shopfit.model.approach import Approach, Landing, Ramp, Steps
 from shopfit.model.base import plain
 from shopfit.model.brief import Brief
 from shopfit.model.building import Building
-from shopfit.model.fixtures import Fixture
+from shopfit.model.fixtures import Bracket, Catalogue, Fixture, ShelfBoard
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Pins, Scenario, Shop
 from shopfit.model.shell import Door, Room, Studs, WallObstruction, Zone
@@ -51,6 +51,9 @@ _LATER: dict[type[BaseModel], tuple[str, ...]] = {
         *("service", "service_offset", "service_approach", "knees", "service_altered"),
         *("checkout", "edge", "writing_height", "overhang", "raised", "lock_height"),
     ),
+    Bracket: ("weight",),
+    ShelfBoard: ("weight",),
+    Catalogue: ("ordering",),
 }
 _COUNTS = ("facings", "brackets", "units", "low_groove", "high_groove", "sheet_number")
 
@@ -149,13 +152,16 @@ def _leave_out_unasked(data: dict[str, Any]) -> None:
         (Approach, [approach]),
         (Shop, [shop]),
         (Fixture, data["catalogue"]["fixtures"]),
+        (Bracket, data["catalogue"]["brackets"]),
+        (ShelfBoard, data["catalogue"]["shelves"]),
+        (Catalogue, [data["catalogue"]]),
     ):
         for name in _LATER[model]:
             nothing = model.model_fields[name].default
             for item in items:
                 # Lengths are written with their unit, lists as lists.
                 written = isinstance(nothing, float | tuple)
-                if item[name] in ("0 mm", []) if written else item[name] == nothing:
+                if item[name] in ("0 mm", "0 kg", []) if written else item[name] == nothing:
                     del item[name]
 
 

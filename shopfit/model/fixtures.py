@@ -16,6 +16,7 @@ from shopfit.model.base import (
     NonNegativeLength,
     PositiveLength,
 )
+from shopfit.model.ordering import Ordering
 
 FixtureKind = Literal["base-cabinet", "plinth", "glass-case", "counter", "table", "gondola", "rack"]
 FaceKind = Literal["shelf", "case", "table"]
@@ -251,6 +252,8 @@ class Bracket(Frozen):
         Room the bracket takes itself: under the goods of a cradle, above those of a hook.
     price, pack
         Price a pack, brackets a pack.
+    weight
+        Of one, for carriage.
     """
 
     id: Name
@@ -263,6 +266,7 @@ class Bracket(Frozen):
     rise: NonNegativeLength = 12.7
     price: Money
     pack: Annotated[int, Field(ge=1, le=10_000)] = 1
+    weight: Mass = 0.0
 
 
 class ShelfBoard(Frozen):
@@ -278,6 +282,8 @@ class ShelfBoard(Frozen):
         Most that a whole board carries, by its maker.
     price, pack
         Price a pack with the brackets it needs, boards a pack.
+    weight
+        Of one, for carriage.
     """
 
     id: Name
@@ -288,6 +294,7 @@ class ShelfBoard(Frozen):
     load: Mass
     price: Money
     pack: Annotated[int, Field(ge=1, le=1000)] = 1
+    weight: Mass = 0.0
 
 
 class Catalogue(Frozen):
@@ -297,12 +304,15 @@ class Catalogue(Frozen):
     ----------
     fixtures, sheets, brackets, shelves
         The lists; ids are unique over all four.
+    ordering
+        How they are ordered: spares, extras, prices by number, freight, tax and suppliers.
     """
 
     fixtures: tuple[Fixture, ...] = ()
     sheets: tuple[Sheet, ...] = ()
     brackets: tuple[Bracket, ...] = ()
     shelves: tuple[ShelfBoard, ...] = ()
+    ordering: Ordering | None = None
 
     def fixture(self, fixture_id: str) -> Fixture:
         """Give a fixture by id; raises KeyError."""

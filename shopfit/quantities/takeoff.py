@@ -37,7 +37,7 @@ def purchases(scenario: Scenario, layout: Layout) -> tuple[Purchase, ...]:
     """
     require_known(scenario, layout)
     catalogue = scenario.catalogue
-    needed = _needed(scenario, layout)
+    needed = needed_pieces(scenario, layout)
     bought: list[Purchase] = []
     for fixture in catalogue.fixtures:
         bought += _purchase(fixture, "fixture", needed.get(fixture.id, 0), fixture.owned)
@@ -146,8 +146,14 @@ def cut_list(scenario: Scenario, layout: Layout) -> tuple[CutRow, ...]:
     return tuple(rows)
 
 
-def _needed(scenario: Scenario, layout: Layout) -> dict[str, int]:
-    """Count pieces by id, over fixtures, sheets, brackets and shelf boards."""
+def needed_pieces(scenario: Scenario, layout: Layout) -> dict[str, int]:
+    """Count pieces by id, over fixtures, sheets, brackets and shelf boards.
+
+    Parameters
+    ----------
+    scenario, layout
+        Which; sheets are those that the layout's cuts name.
+    """
     needed: dict[str, int] = {}
 
     def add(item: str, count: int) -> None:

@@ -1,0 +1,73 @@
+"""Checks what a catalogue says of ordering: ids that are there, once each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from shopfit.errors import Fault
+from shopfit.files.parts import FIXTURES, fault
+from shopfit.files.wording import nearest, shortened
+from shopfit.model.fixtures import Catalogue
+from shopfit.model.ordering import PriceStep
+
+LIST = "list"
+
+
+def check_ordering(catalogue: Catalogue, lost: frozenset[str]) -> Iterator[Fault]:
+    """Give every fault of how things are ordered.
+
+    Parameters
+    ----------
+    catalogue
+        What was read.
+    lost
+        Names of the lists of which something could not be read.
+    """
+    ordering = catalogue.ordering
+    if ordering is None:
+        return
+    groups = (catalogue.fixtures, catalogue.sheets, catalogue.brackets, catalogue.shelves)
+    ids = [item.id for group in groups for item in group]
+    yield from _once("extras", [extra.id for extra in ordering.extras], ids)
+    yield from _once("suppliers", [supplier.id for supplier in ordering.suppliers], [LIST])
+    if lost & {"fixtures", "sheets", "brackets", "shelves", "extras"}:
+        return
+    ids += [extra.id for extra in ordering.extras]
+    yield from _steps(("steps",), ordering.steps, ids)
+    for supplier in ordering.suppliers:
+        where = ("suppliers", supplier.id)
+        yield from _known((*where, "prices"), supplier.prices, ids)
+        yield from _steps((*where, "steps"), supplier.steps, [*supplier.prices])
+
+
+def _once(group: str, names: Iterable[str], taken: Iterable[str]) -> Iterator[Fault]:
+    seen = set(taken)
+    for name in names:
+        if name in seen:
+            yield fault(
+                FIXTURES,
+                "ordering",
+                group,
+                name,
+                given=f"'{name}', which is taken already",
+                allowed="each id once in the whole file; list is the list itself",
+                mend="Rename one of the two.",
+            )
+        seen.add(name)
+
+
+def _steps(where: tuple[str, ...], steps: Iterable[PriceStep], ids: list[str]) -> Iterator[Fault]:
+    yield from _known(where, [step.item for step in steps], ids)
+
+
+def _known(where: tuple[str, ...], names: Iterable[str], ids: list[str]) -> Iterator[Fault]:
+    for name in dict.fromkeys(names):
+        if name not in ids:
+            yield fault(
+                FIXTURES,
+                "ordering",
+                *where,
+                given=shortened(name),
+                allowed="the id of something that is sold there",
+                mend=nearest(name, ids, "Add it."),
+            )
