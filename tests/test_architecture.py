@@ -15,7 +15,7 @@ FLOORS = (
     {"units", "errors", "stopping"},
     {"model", "standards"},
     {"geometry", "wording", "gathering"},
-    {"solver", "checks", "quantities", "drawing", "files", "solids"},
+    {"solver", "checks", "quantities", "drawing", "files", "solids", "access"},
     {"planning", "affording", "jobs", "bench", "outputs", "cases", "apart"},
     {"sweep"},
     {"frontier", "limits"},

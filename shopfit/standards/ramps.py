@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from shopfit.standards.rulebook import Outcome, Requirement, Rulebook
 from shopfit.units import TOLERANCE_MM
@@ -80,6 +81,56 @@ def run_length(rulebook: Rulebook, rise_mm: float, existing_site: bool) -> float
     2010 ADA Standards, 405.2: at the steepest slope that may be. Text read.
     """
     return rise_mm / steepest_slope(rulebook, rise_mm, existing_site).value
+
+
+def longest_going(rulebook: Rulebook, slope: float) -> float:
+    """Give the longest level length of one run at a slope, mm; infinite where there is no limit.
+
+    Parameters
+    ----------
+    rulebook
+        Whose values.
+    slope
+        Rise over run.
+
+    Returns
+    -------
+    Nought for a slope steeper than any that the rulebook pairs with a going.
+
+    Source
+    ------
+    Approved Document M, Table 1: 2 m at 1:12, 5 m at 1:15, 10 m at 1:20, and straight between
+    these; second-hand. The 2010 ADA Standards have no such limit beside 405.6.
+    """
+    if "ramp-going" not in rulebook:
+        return math.inf
+    longest = rulebook.mm("ramp-going")
+    if "ramp-going-steepest" not in rulebook:
+        return longest
+    pairs = [
+        (1 / rulebook.slope("ramp-slope"), rulebook.mm("ramp-going-steepest")),
+        (1 / rulebook.slope("ramp-slope-middle"), rulebook.mm("ramp-going-middle")),
+        (1 / rulebook.slope("ramp-slope-long"), longest),
+    ]
+    ratio = 1 / slope
+    if ratio < pairs[0][0] - 1e-9:
+        return 0.0
+    for (steep, short), (gentle, far) in pairwise(pairs):
+        if ratio <= gentle:
+            share = max(0.0, ratio - steep) / (gentle - steep)
+            return short + share * (far - short)
+    return longest
+
+
+def longest_run(rulebook: Rulebook, slope: float) -> float:
+    """Give the longest level length of one run at a slope, by rise and by going, mm.
+
+    Source
+    ------
+    2010 ADA Standards, 405.6: 30 in of rise. Text read. Approved Document M, 1.26(c): 500 mm of
+    rise; text read; and Table 1, see `longest_going`.
+    """
+    return min(rulebook.mm("ramp-rise") / slope, longest_going(rulebook, slope))
 
 
 def cross_slope(rulebook: Rulebook, slope: float) -> Outcome:
