@@ -1,0 +1,316 @@
+"""Finds the cheapest boards to cut pieces from, with a bound below which no plan can be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shopfit.cutting.bounds import fewest_boards
+from shopfit.cutting.cover import Cover, Key
+from shopfit.cutting.pool import Pool
+from shopfit.cutting.problem import Pattern, Problem, common_unit
+from shopfit.cutting.renewing import Kinds, Renewer, Work
+from shopfit.cutting.staged import Stages
+from shopfit.stopping import StopFlag
+
+# Pieces laid at an effort of 1: some three seconds.
+_WORK = 400_000
+_ORDERS = 20
+_NODES = 300
+# Elements of the dynamic programs that take as long as laying a piece.
+_ELEMENTS = 1_500
+_LEAST_GAIN = 0.002
+_UNCUT = -1
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What was found.
+
+    Parameters
+    ----------
+    patterns
+        One for each board.
+    uncut
+        Kinds left over, one for each piece: too large for every board, or no boards left.
+    cost
+        Of the boards.
+    bound
+        No plan of three stages costs less.
+    any_cuts
+        Whether the bound holds for every plan, whatever its cuts.
+    """
+
+    patterns: tuple[Pattern, ...]
+    uncut: tuple[int, ...]
+    cost: int
+    bound: int
+    any_cuts: bool
+
+    @property
+    def proved(self) -> bool:
+        """Whether no plan is cheaper."""
+        return self.cost <= self.bound and not self.uncut
+
+
+def solve(problem: Problem, effort: float = 1.0, stop: StopFlag | None = None) -> Answer:
+    """Cut all pieces from the boards that cost least, and of these plans take one of few cuts.
+
+    Parameters
+    ----------
+    problem
+        Pieces and boards.
+    effort
+        How hard to search; the answer depends on it alone, not on the machine.
+    stop
+        Raised to end early with the best plan so far.
+
+    Notes
+    -----
+    Shelves in shaken orders, boards emptied by laying a few of them anew, and a choice among all
+    boards ever laid (Monaci and Toth 2006, INFORMS Journal on Computing 18(1), 71-85, from
+    memory). The bound is that of dual feasible functions, and where it leaves a gap that of
+    column generation over three-stage patterns, each kind as often as it fits.
+    """
+    return _Search(problem, effort, stop or StopFlag()).run()
+
+
+class _Search:
+    def __init__(self, problem: Problem, effort: float, stop: StopFlag) -> None:
+        self.problem = problem
+        self.work = Work(max(1, int(_WORK * effort)), stop)
+        self.pool = Pool(problem.boards)
+        self.renewers = [
+            Renewer(number, board, self.pool) for number, board in enumerate(problem.boards)
+        ]
+        fitting = problem.fitting
+        self.pieces = [
+            [kind for kind in fitting if board.forms[kind] for _ in range(problem.demands[kind])]
+            for board in problem.boards
+        ]
+        self.wanted = sum(problem.demands[kind] for kind in fitting)
+        self.unit = common_unit(board.cost for board in problem.boards)
+        dearest = max((board.cost for board in problem.boards), default=1)
+        self.dropping = 1.0 + 2.0 * dearest * max(1, self.wanted)
+        self.short = any(board.most < self.wanted for board in problem.boards)
+        self.best: list[Key] = []
+        self.bound, self.any_cuts = 0, True
+
+    def run(self) -> Answer:
+        if self.wanted:
+            self._search()
+        return self._answer()
+
+    def _search(self) -> None:
+        boards, demands = self.problem.boards, self.problem.demands
+        least = [
+            fewest_boards(
+                board, [n if board.forms[kind] else 0 for kind, n in enumerate(demands)]
+            )
+            for board in boards
+        ]
+        self._bound_freely(least)
+        standing = [
+            renewer.start(pieces, _ORDERS, low, self.work) if pieces else []
+            for renewer, pieces, low in zip(self.renewers, self.pieces, least, strict=True)
+        ]
+        for number, kinds in enumerate(standing):
+            self._offer([(number, each) for each in kinds])
+        alone = len(boards) == 1 and not self.short
+        shares, total = (0.35, 0.3, 0.35), self.work.left
+        for turn, share in enumerate(shares):
+            if self._closed or self.work.over:
+                break
+            if turn == 1:
+                self._generate(int(total * 0.15))
+            for number, renewer in enumerate(self.renewers):
+                if standing[number]:
+                    part = Work(int(total * share / len(boards)), self.work.stop)
+                    given = part.left
+                    standing[number] = renewer.renew(standing[number], least[number], part)
+                    self.work.left -= given - max(0, part.left)
+                    self._offer([(number, each) for each in standing[number]])
+            if self._closed and alone:
+                break
+            self._choose()
+            if alone:
+                standing[0] = [kinds for _, kinds in self.best]
+        self._fewest_cuts()
+
+    @property
+    def _closed(self) -> bool:
+        return bool(self.best) and self._cost(self.best) <= self.bound
+
+    def _cost(self, keys: Sequence[Key]) -> float:
+        boards = self.problem.boards
+        return sum(self.dropping if n == _UNCUT else boards[n].cost for n, _ in keys)
+
+    def _offer(self, keys: Sequence[Key]) -> None:
+        """Take up a plan where it is whole, keeps to the boards there are, and is cheaper."""
+        used: dict[int, int] = {}
+        for number, _ in keys:
+            used[number] = used.get(number, 0) + 1
+        boards = self.problem.boards
+        if any(n != _UNCUT and count > boards[n].most for n, count in used.items()):
+            return
+        if sum(len(kinds) for _, kinds in keys) < self.wanted:
+            return
+        if not self.best or self._cost(keys) < self._cost(self.best):
+            self.best = list(keys)
+
+    def _bound_freely(self, least: Sequence[int]) -> None:
+        """Bound from below whatever the cuts: by one board, or by the area of several."""
+        boards = self.problem.boards
+        if len(boards) == 1:
+            self.bound = least[0] * boards[0].cost
+            return
+        # Pieces that a board alone takes need that board, and the cheapest mix of the rest is no
+        # cheaper than the cheapest area.
+        each = min((board.cost / (board.width * board.height) for board in boards), default=0.0)
+        sizes = [
+            min(form.width * form.height for board in boards for form in board.forms[kind])
+            * self.problem.demands[kind]
+            for kind in self.problem.fitting
+        ]
+        self._raise(sum(sizes) * each)
+
+    def _raise(self, bound: float) -> bool:
+        """Take up a bound, rounded up to what boards can cost."""
+        whole = math.ceil(bound / self.unit - 1e-6) * self.unit
+        better = whole > self.bound
+        self.bound = max(self.bound, whole)
+        return better
+
+    def _keys(self, most: int) -> tuple[list[Key], list[float]]:
+        keys: list[Key] = list(self.pool.fullest(most))
+        seen = set(keys)
+        keys += [key for key in self.best if key[0] != _UNCUT and key not in seen]
+        costs = [float(self.problem.boards[number].cost) for number, _ in keys]
+        if self.short:
+            kinds = self.problem.fitting
+            keys += [(_UNCUT, (kind,)) for kind in kinds]
+            costs += [self.dropping] * len(kinds)
+        return keys, costs
+
+    def _choose(self) -> None:
+        """Choose the cheapest of everything laid so far."""
+        cover = Cover(self.problem, *self._keys(12_000))
+        relaxed = cover.relax()
+        if relaxed is None or self.work.stop.requested:
+            return
+        least = math.ceil(relaxed.worth / self.unit - 1e-6) * self.unit
+        now = self._cost(self.best) if self.best else math.inf
+        if least >= now:
+            return
+        # What costs more at these prices than there is to gain is in no better plan.
+        gain = (now if self.best else relaxed.worth * 1.2) - self.unit - relaxed.worth
+        at = [n for n, more in enumerate(relaxed.reduced) if more <= gain + 1e-6]
+        at = sorted(at, key=lambda n: (relaxed.reduced[n], n))[:4_000]
+        chosen = cover.choose(at, _NODES)
+        if chosen is not None:
+            self._offer([cover.keys[n] for n in chosen])
+
+    def _generate(self, most: int) -> None:
+        """Raise the bound by column generation; what it finds goes into the pool too."""
+        boards = self.problem.boards
+        stages = [
+            (number, upright, Stages(way, self.problem.demands))
+            for number, board in enumerate(boards)
+            if self.pieces[number]
+            for upright, way in ((False, board), (True, board.transposed))
+        ]
+        spent, keys, costs = 0, *self._keys(600)
+        known, best = set(keys), 0.0
+        while spent < most and not self.work.stop.requested:
+            relaxed = Cover(self.problem, keys, costs).relax()
+            if relaxed is None:
+                return
+            worth, new = [0.0] * len(boards), False
+            for number, upright, stage in stages:
+                spent += stage.work // _ELEMENTS
+                found, kinds, laid = stage.best(relaxed.prices)
+                worth[number] = max(worth[number], found)
+                self.pool.add_laid(number, laid, upright)
+                if (number, kinds) not in known and found > boards[number].cost + 1e-7:
+                    known.add((number, kinds))
+                    keys.append((number, kinds))
+                    costs.append(float(boards[number].cost))
+                    new = True
+            bound = self._farley(relaxed.prices, worth)
+            if bound > best:
+                best = bound
+                if self._raise(bound):
+                    self.any_cuts = False
+            enough = math.ceil(relaxed.worth / self.unit - 1e-6) * self.unit <= self.bound
+            if not new or enough or self._closed:
+                break
+        self.work.left -= spent
+
+    def _farley(self, prices: Sequence[float], worth: Sequence[float]) -> float:
+        """Make prices so low that no board is worth more than it costs, and add them up.
+
+        Farley 1990, Operations Research 38(5), 922-923, from memory; a board of which there are
+        few may be worth more, at the price of all there are.
+        """
+        boards, demands = self.problem.boards, self.problem.demands
+        rates = [
+            board.cost / value
+            for board, value in zip(boards, worth, strict=True)
+            if board.most >= self.wanted and value > 0
+        ]
+        rate = min([1.0, *rates])
+        total = rate * sum(price * n for price, n in zip(prices, demands, strict=True))
+        for board, value in zip(boards, worth, strict=True):
+            if board.most < self.wanted:
+                total -= board.most * max(0.0, rate * value - board.cost)
+        return total
+
+    def _fewest_cuts(self) -> None:
+        """Of plans as cheap, take one with fewer boards and then with fewer cuts."""
+        import numpy as np
+
+        if not self.best or any(number == _UNCUT for number, _ in self.best):
+            return
+        keys, costs = self._keys(1_500)
+        cover = Cover(self.problem, keys, costs)
+        cuts = [
+            float("inf") if number == _UNCUT else 1e3 + self.pool.get(number, kinds).cuts
+            for number, kinds in keys
+        ]
+        usable = [n for n, cut in enumerate(cuts) if math.isfinite(cut)]
+        now = self._cost(self.best)
+        chosen = cover.choose(usable, 20, np.array(cuts), now)
+        if chosen is None:
+            return
+        plan = [cover.keys[n] for n in chosen]
+
+        def rank(keys: Sequence[Key]) -> tuple[float, int, int]:
+            return self._cost(keys), len(keys), sum(self.pool.get(*key).cuts for key in keys)
+
+        if rank(plan) < rank(self.best):
+            self.best = plan
+
+    def _answer(self) -> Answer:
+        left = list(self.problem.demands)
+        patterns: list[Pattern] = []
+        # The fullest give all their pieces; the emptiest lose what there is twice.
+        ordered = sorted(
+            (key for key in self.best if key[0] != _UNCUT),
+            key=lambda key: (key[0], -self.pool.fill(*key), key[1]),
+        )
+        for number, kinds in ordered:
+            pattern = self.pool.get(number, kinds)
+            places = []
+            for place in pattern.places:
+                if left[place.kind]:
+                    left[place.kind] -= 1
+                    places.append(place)
+            if places:
+                patterns.append(Pattern(number, tuple(places), pattern.cuts))
+        uncut = tuple(kind for kind, n in enumerate(left) for _ in range(n))
+        cost = sum(self.problem.boards[pattern.board].cost for pattern in patterns)
+        return Answer(tuple(patterns), uncut, cost, min(self.bound, cost), self.any_cuts)
+
+
+__all__ = ["Answer", "Kinds", "solve"]
