@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from pathlib import Path
 
+from shopfit import gathering
+from shopfit.errors import InputFaults
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.moves import MoveRow, Moves
 from shopfit.model.scenario import Scenario
 
 # Written for some layouts only, so that an older one may have left them.
-_SHEETS = ("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg", "moves.csv")
+_FINDINGS = ("findings*.svg", "findings.pdf")
+_SHEETS = ("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg", "moves.csv", *_FINDINGS)
 
 
 def output_files(
@@ -38,7 +40,8 @@ def output_files(
     return {
         "layout.json": layout_text(layout).encode("utf-8"),
         **drawing_files(scenario, layout, findings, date),
-        **_lists(scenario, layout, findings),
+        **_lists(scenario, layout),
+        **findings_files(scenario, layout, findings, date),
     }
 
 
@@ -51,8 +54,34 @@ def drawing_files(
     """Make the drawings of a layout: plan, elevations, and all of them as one PDF."""
     from shopfit.drawing import draw
 
-    day = layout.timing.made[:10] if date is None else date
-    return dict(draw(scenario, layout, findings, date=day).files)
+    ordered = gathering.in_order(findings)
+    return dict(draw(scenario, layout, ordered, date=_day(layout, date)).files)
+
+
+def findings_files(
+    scenario: Scenario,
+    layout: Layout,
+    findings: tuple[Finding, ...],
+    date: str | None = None,
+) -> dict[str, bytes]:
+    """Make lists of findings, and a plan with each of them marked by its number.
+
+    What cannot be drawn, because the layout names things unknown or the shell is not sound, is
+    left to the lists.
+    """
+    from shopfit.drawing import draw_findings
+    from shopfit.files.findings import findings_csv, findings_data, findings_json
+
+    try:
+        drawn = draw_findings(scenario, layout, findings, date=_day(layout, date)).files
+    except InputFaults:
+        drawn = {}
+    data = findings_data(scenario, findings)
+    return {
+        "findings.csv": findings_csv(findings, scenario.shop.units).encode("utf-8"),
+        "findings.json": findings_json(data).encode("utf-8"),
+        **drawn,
+    }
 
 
 def moves_file(scenario: Scenario, moves: Moves) -> dict[str, bytes]:
@@ -79,27 +108,38 @@ def write_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
     -------
     The names written.
     """
+    return _write(files, Path(folder), _SHEETS)
+
+
+def write_findings_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
+    """Write lists and drawings of findings, and leave other files of the folder alone."""
+    return _write(files, Path(folder), _FINDINGS)
+
+
+def _write(files: dict[str, bytes], folder: Path, patterns: tuple[str, ...]) -> tuple[str, ...]:
     from shopfit.files.writing import Bundle
 
-    folder = Path(folder)
     with Bundle(folder) as bundle:
         for name, data in files.items():
             bundle.write_bytes(name, data)
-    for pattern in _SHEETS:
+    for pattern in patterns:
         for old in folder.glob(pattern):
             if old.name not in files:
                 old.unlink()
     return tuple(files)
 
 
-def _lists(scenario: Scenario, layout: Layout, findings: Iterable[Finding]) -> dict[str, bytes]:
-    from shopfit.files.tables import findings_csv, shopping_xlsx, take_off_csv
+def _day(layout: Layout, date: str | None) -> str:
+    return layout.timing.made[:10] if date is None else date
+
+
+def _lists(scenario: Scenario, layout: Layout) -> dict[str, bytes]:
+    from shopfit.files.tables import shopping_xlsx, take_off_csv
     from shopfit.quantities.takeoff import take_off
 
     shop, lists = scenario.shop, take_off(scenario, layout)
     texts = take_off_csv(lists, shop)
     texts["shopping-list.csv"] = texts.pop("shopping.csv")
-    texts["findings.csv"] = findings_csv(findings, shop.units)
     return {
         **{name: text.encode("utf-8") for name, text in sorted(texts.items())},
         "shopping-list.xlsx": shopping_xlsx(lists, shop, layout.timing.made),

@@ -297,9 +297,40 @@ def draw(
     date
         For title blocks.
     """
+    from shopfit import gathering
     from shopfit.drawing import draw as trace
 
-    return trace(scenario, layout, findings, date=date)
+    return trace(scenario, layout, gathering.in_order(findings), date=date)
+
+
+def findings_data(scenario: Scenario, findings: tuple[Finding, ...]) -> dict[str, Any]:
+    """Give findings as plain data: counts, rulebook, every finding by number, cautions."""
+    from shopfit.files.findings import findings_data as listed
+
+    return listed(scenario, findings)
+
+
+def write_findings(
+    scenario: Scenario,
+    layout: Layout,
+    findings: tuple[Finding, ...],
+    folder: Path | str,
+    date: str | None = None,
+) -> tuple[str, ...]:
+    """Write findings as lists and as a plan with every one marked; gives the files' names.
+
+    Parameters
+    ----------
+    scenario, layout, findings
+        What is written down.
+    folder
+        Made if need be; all files are written, or none.
+    date
+        For title blocks; the day the layout was made if left out.
+    """
+    from shopfit.outputs import findings_files, write_findings_files
+
+    return write_findings_files(findings_files(scenario, layout, findings, date), folder)
 
 
 def plan_files(plan: Plan, date: str | None = None) -> dict[str, bytes]:

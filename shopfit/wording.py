@@ -19,6 +19,38 @@ CAUTION = (
     "makers' instructions and licensed people decide: have loads, fixings, glass, electricity, "
     "exits and ramps looked at before anything is built."
 )
+# Where work can hurt someone: told in full in every report and in the README.
+CAUTIONS: tuple[tuple[str, str], ...] = (
+    (
+        "Loads",
+        "Every load is the maker's figure as you typed it. Nothing here says what a wall, a stud, "
+        "a screw or a floor carries. Have fixings and floors judged by a licensed person.",
+    ),
+    (
+        "Electricity",
+        "Only empty floor before a panelboard is looked at. Keep it free every day, and leave "
+        "wiring, lighting and bonding to a licensed electrician.",
+    ),
+    (
+        "Egress",
+        "Ask the building department or a licensed designer about exits before anything is built; "
+        "what applies is what your place has adopted.",
+    ),
+    (
+        "Ramps and access",
+        "The figures are those of the rulebook, measured on what you entered; a ramp on site is "
+        "another matter. Walk and roll the way once it is taped out on the floor.",
+    ),
+    (
+        "Glass",
+        "Cases want safety glass where people may fall or children climb. Ask the maker.",
+    ),
+    (
+        "Tipping",
+        "Fasten what is tall and loose, put heavy goods low, and never load the top first.",
+    ),
+    ("Measure again on site", "Do so before you cut, after any lining is up."),
+)
 
 
 def outcome(solution: Solution) -> str:
@@ -103,6 +135,17 @@ def compared(finding: Finding, style: LengthStyle, currency: str) -> tuple[str, 
     if finding.unit == "mm" and required == measured and finding.required != finding.measured:
         return f"{finding.required:.2f} mm", f"{finding.measured:.2f} mm"
     return required, measured
+
+
+def spare(finding: Finding, style: LengthStyle, currency: str) -> str:
+    """Write by how much a limit is met, or missed with a minus; blank where it is unknown."""
+    margin = finding.margin
+    if margin is None:
+        return ""
+    told = amount(abs(margin), finding.unit, style, currency)
+    if finding.unit == "mm" and margin and told == amount(0.0, "mm", style, currency):
+        told = f"{abs(margin):.2f} mm"
+    return f"−{told}" if margin < 0 else told
 
 
 def money(size: float, currency: str) -> str:

@@ -33,6 +33,9 @@ FILES = {
     "shopping-list.csv",
     "shopping-list.xlsx",
     "findings.csv",
+    "findings.json",
+    "findings.svg",
+    "findings.pdf",
 }
 NARROW = Finding(
     code="aisle-width",
@@ -180,7 +183,7 @@ def test_solve_with_a_violation_ends_with_1(kiosk_folder, answer):
     answer.plan = Plan(plan.scenario, plan.solution, plan.layout, (OUTLET, NARROW))
     done = run("solve", kiosk_folder)
     assert done.exit_code == 1
-    assert done.stdout.index("violation") < done.stdout.index("advice")
+    assert done.stdout.index("Violations (1)") < done.stdout.index("Advice (1)")
     assert "3' 0\"" in done.stdout
     assert "2' 11\"" in done.stdout
     assert "403.5.1" in done.stdout

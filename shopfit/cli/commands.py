@@ -9,16 +9,15 @@ from typing import TYPE_CHECKING
 import click
 
 from shopfit import __version__
-from shopfit.cli.guard import MET, NO_LAYOUT, VIOLATIONS, console, faults_said, print_json
+from shopfit.cli.checking import check, default_out, judged, read_both
+from shopfit.cli.guard import NO_LAYOUT, console, faults_said, print_json
 from shopfit.cli.measuring import bench
 from shopfit.cli.rearranging import rearrange
 from shopfit.cli.studies import frontier, limits, sweep
 from shopfit.cli.values import values
 
 if TYPE_CHECKING:
-    from shopfit.model.finding import Finding
     from shopfit.model.layout import Layout
-    from shopfit.model.scenario import Scenario
 
 FOLDER = click.Path(path_type=Path)
 LISTS = ("fixtures", "shopping", "set-out", "cuts")
@@ -39,6 +38,7 @@ def main() -> None:
     """
 
 
+main.add_command(check)
 main.add_command(values)
 main.add_command(rearrange)
 main.add_command(sweep)
@@ -106,32 +106,7 @@ def solve(
             show_plan(screen, plan)
             if files:
                 screen.print(f"{len(files)} files written to {folder}")
-    sys.exit(NO_LAYOUT if plan.layout is None else _judged(plan.findings))
-
-
-@main.command()
-@click.argument("scenario", type=FOLDER)
-@click.argument("layout", type=FOLDER, required=False)
-@as_json
-def check(scenario: Path, layout: Path | None, as_json: bool) -> None:
-    """Measure a layout afresh against the rulebook and the brief.
-
-    LAYOUT is a layout file or an output folder; out/<scenario> if left out.
-    """
-    with faults_said(as_json):
-        from shopfit import planning, wording
-
-        given, measured = _both(scenario, layout)
-        findings = planning.check(given, measured)
-        if as_json:
-            counts = wording.severity_counts(findings)
-            rows = [finding.model_dump(mode="json") for finding in wording.ranked(findings)]
-            print_json({"counts": counts, "findings": rows, "caution": wording.CAUTION})
-        else:
-            from shopfit.cli.tables import show_findings
-
-            show_findings(console(), given, findings)
-    sys.exit(_judged(findings))
+    sys.exit(NO_LAYOUT if plan.layout is None else judged(plan.findings))
 
 
 @main.command()
@@ -155,7 +130,7 @@ def quantities(scenario: Path, layout: Path | None, lists: tuple[str, ...], as_j
     with faults_said(as_json):
         from shopfit import planning
 
-        given, measured = _both(scenario, layout, strict=True)
+        given, measured = read_both(scenario, layout, strict=True)
         take_off = planning.quantities(given, measured)
         if as_json:
             print_json(take_off.model_dump(mode="json"))
@@ -179,7 +154,7 @@ def draw(scenario: Path, layout: Path | None, out: Path | None) -> None:
     with faults_said():
         from shopfit import outputs, planning
 
-        given, measured = _both(scenario, layout, strict=True)
+        given, measured = read_both(scenario, layout, strict=True)
         folder = out if out is not None else default_out(scenario)
         findings = planning.check(given, measured)
         for name in outputs.write_files(outputs.drawing_files(given, measured, findings), folder):
@@ -264,11 +239,6 @@ def page(port: int) -> None:
     sys.exit(run_page(port))
 
 
-def default_out(scenario: Path) -> Path:
-    """Give the output folder of a scenario that names none."""
-    return Path("out") / scenario.resolve().name
-
-
 def find_scenario(layout: Layout, given: Path) -> Path:
     """Look for the scenario folder that a layout was made for, near the layout and here.
 
@@ -295,19 +265,3 @@ def find_scenario(layout: Layout, given: Path) -> Path:
             )
         ]
     )
-
-
-def _both(scenario: Path, layout: Path | None, strict: bool = False) -> tuple[Scenario, Layout]:
-    """Read scenario and layout; where strict, every name of the layout must be known."""
-    from shopfit import planning
-
-    given = planning.load_scenario(scenario)
-    path = layout if layout is not None else default_out(scenario)
-    read = planning.read_layout(path, given if strict else None)
-    if not planning.made_for(given, read):
-        click.echo("Note: the scenario has changed since this layout was made.", err=True)
-    return given, read
-
-
-def _judged(findings: tuple[Finding, ...]) -> int:
-    return VIOLATIONS if any(each.severity == "violation" for each in findings) else MET

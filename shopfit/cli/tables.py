@@ -10,8 +10,8 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from shopfit import wording
-from shopfit.model.finding import Finding
+from shopfit import gathering, wording
+from shopfit.model.finding import Finding, Severity
 from shopfit.model.layout import Layout
 from shopfit.model.progress import Clash
 from shopfit.model.scenario import Scenario
@@ -20,7 +20,13 @@ from shopfit.planning import Plan
 if TYPE_CHECKING:
     from rich.console import Console
 
-_STYLES = {
+_TITLES: dict[Severity, str] = {
+    "violation": "Violations",
+    "barrier to review": "Barriers to review",
+    "advice": "Advice",
+    "not checked": "Not checked",
+}
+_STYLES: dict[Severity, str] = {
     "violation": "bold red",
     "barrier to review": "yellow",
     "advice": "",
@@ -78,42 +84,62 @@ def layout_summary(scenario: Scenario, layout: Layout) -> Table:
 
 
 def show_findings(screen: Console, scenario: Scenario, findings: Iterable[Finding]) -> None:
-    """Print every finding, violations first, what they come to, and the caution."""
-    found = wording.ranked(findings)
-    if found:
-        screen.print(findings_table(scenario, found))
-    screen.print(wording.verdict(found))
+    """Print every finding by severity, worst first, what they come to, and the caution."""
+    found = gathering.entries(findings)
+    for severity in wording.SEVERITIES:
+        of_it = [entry for entry in found if entry.worst.severity == severity]
+        if of_it:
+            screen.print(findings_table(scenario, severity, of_it))
+    screen.print(wording.verdict(finding for entry in found for finding in entry.findings))
     screen.print(Text(wording.CAUTION, style="dim"))
 
 
-def findings_table(scenario: Scenario, findings: Sequence[Finding]) -> Table:
-    """Give findings as a table: what was found, required and measured, and by which clause."""
+def findings_table(
+    scenario: Scenario, severity: Severity, found: Sequence[gathering.Entry]
+) -> Table:
+    """Give findings of one severity as a table, with numbers where any of them has some.
+
+    Parameters
+    ----------
+    scenario
+        Whose units and currency are used.
+    severity
+        Of all of them.
+    found
+        At least one.
+    """
+    style, currency = scenario.shop.units, scenario.shop.currency
+    measures = [
+        (
+            *wording.compared(entry.worst, style, currency),
+            wording.spare(entry.worst, style, currency),
+        )
+        for entry in found
+    ]
+    headings = ("required", "measured", "margin")
+    filled = [k for k in range(3) if any(row[k] for row in measures)]
+    count = sum(len(entry.findings) for entry in found)
     table = plain_table(
-        "Findings",
-        [("severity", False), ("finding", False), ("required", True), ("measured", True)],
+        f"{_TITLES[severity]} ({count})",
+        [("no.", True), ("what was found", False), *((headings[k], True) for k in filled)],
     )
+    table.title_style = _STYLES[severity] or "bold"
     table.columns[1].ratio = 1
     table.expand = True
-    style, currency = scenario.shop.units, scenario.shop.currency
-    for finding in findings:
-        table.add_row(
-            Text(finding.severity, style=_STYLES[finding.severity]),
-            _sentence(finding),
-            *wording.compared(finding, style, currency),
-        )
+    for entry, row in zip(found, measures, strict=True):
+        table.add_row(entry.numbers, _sentence(entry), *(row[k] for k in filled))
     return table
 
 
-def _sentence(finding: Finding) -> Text:
-    told = Text()
-    if finding.subject.lower() not in finding.message.lower():
-        told.append(f"{finding.subject}: ")
-    told.append(finding.message)
-    if finding.mend:
-        told.append(f" {finding.mend}", style="italic")
+def _sentence(entry: gathering.Entry) -> Text:
+    worst = entry.worst
+    told = Text(gathering.sentence(worst))
+    if entry.others:
+        told.append(f" {entry.others}")
+    if worst.mend:
+        told.append(f" {worst.mend}", style="italic")
     # The lists that are written name the source in full.
-    known = f", {finding.confidence}" if finding.clause and finding.confidence else ""
-    told.append(f" ({finding.code}; {finding.clause or finding.source}{known})", style="dim")
+    told.append(f" ({worst.code}; {gathering.standing(worst)})", style="dim")
     return told
 
 

@@ -2,6 +2,7 @@
 
 from shopfit.drawing.drawings import Drawings, PageName, draw
 from shopfit.drawing.elevation import wall_scenes
+from shopfit.drawing.findingplan import draw_findings
 from shopfit.drawing.islands import island_scenes
 from shopfit.drawing.pdf import pdf
 from shopfit.drawing.plan import plan_scene
@@ -17,6 +18,7 @@ __all__ = [
     "Scene",
     "Sheet",
     "draw",
+    "draw_findings",
     "island_scenes",
     "pdf",
     "plan_scene",

@@ -103,10 +103,16 @@ def _plan(desk: Desk, findings: Sequence[Finding], name: str, fixed: bool) -> li
         papers = [page, page.turned] if north - south > east - west else [page]
         choices = [(plan_scene(desk.scenario, desk.layout, findings, p), p) for p in papers]
         scene, chosen = min(choices, key=lambda choice: choice[0].scale)
-        if fixed or scene.scale <= _SMALL_PLAN or name not in _LARGER:
+        bigger = larger_page(name, scene.scale)
+        if fixed or bigger is None:
             sheet, rest = compose([scene], chosen, "plan")
             return [sheet, *table_sheets(rest, chosen, "Plan", "plan")]
-        name = _LARGER[name]
+        name = bigger
+
+
+def larger_page(name: str, scale: float) -> str | None:
+    """Give the next larger paper where a plan prints small, or none."""
+    return _LARGER.get(name) if scale > _SMALL_PLAN else None
 
 
 def _wall(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 from shapely import Polygon
 from shapely.ops import unary_union
@@ -66,51 +67,95 @@ def plan_scene(
     """
     page = page or PAGES[default_page(scenario.shop.units)]
     desk = Desk.of(scenario, layout)
+    return at_largest_scale(desk, page, lambda laid: _scene(laid, findings))
+
+
+def at_largest_scale(desk: Desk, page: Page, drawn: Callable[[Desk], Scene]) -> Scene:
+    """Draw a plan at the largest usual scale that fits a page.
+
+    Parameters
+    ----------
+    desk
+        What is drawn.
+    page
+        The paper, as it lies.
+    drawn
+        Draws it on a desk laid out for a scale.
+    """
     room_width, room_height = page.room_size
     west, south, east, north = unary_union(list(desk.shell.rooms.values())).bounds
-    usual = scales(scenario.shop.units)
+    usual = scales(desk.shop.units)
     scene = None
     for scale in usual:
         # Names of walls alone need this much beside the rooms.
         wide, high = (east - west) / scale + _LEAST, (north - south) / scale + _LEAST
         if wide > room_width or high > room_height:
             continue
-        scene = _scene(desk.at(scale), findings)
+        scene = drawn(desk.at(scale))
         left, low, right, high = scene.bounds()
         if (right - left) / scale <= room_width and (high - low) / scale <= room_height:
             return scene
-    return scene or _scene(desk.at(usual[-1]), findings)
+    return scene or drawn(desk.at(usual[-1]))
+
+
+@dataclass(frozen=True)
+class Floor:
+    """What lies under the lettering of a plan.
+
+    Parameters
+    ----------
+    approach
+        Ramps, landings and steps.
+    spaces
+        Floor that doors and things on walls want empty.
+    """
+
+    approach: Sequence[planshell.ApproachPart]
+    spaces: Sequence[tuple[str, str, Polygon]]
+
+    @classmethod
+    def of(cls, desk: Desk) -> Floor:
+        """Lay it out, and keep lettering off walls and columns."""
+        walls = planshell.wall_mass(desk.shop, desk.shell, desk.scale)
+        for part in polygons(walls):
+            _block_band(desk.labels, part.exterior.coords, desk.scale)
+            for hole in part.interiors:
+                _block_band(desk.labels, hole.coords, desk.scale)
+        for column in desk.shell.columns.values():
+            desk.labels.block(column)
+        return cls(
+            planshell.approach_parts(desk.shop, desk.shell),
+            planshell.clear_spaces(desk.scenario, desk.shell, desk.rulebook),
+        )
+
+    def layers(self, desk: Desk, tags: Mapping[str, Sequence[Item]]) -> tuple[Layer, ...]:
+        """Draw it, with the tags of the fixtures; slat-wall runs come on top."""
+        placements = desk.layout.placements
+        return (
+            Layer("aisles", tuple(_aisles(desk))),
+            Layer("zones", tuple(_zones(desk))),
+            Layer("clear spaces", tuple(_clear(self.spaces))),
+            Layer("approach", tuple(_approach(self.approach, desk.scale))),
+            Layer("fixtures", tuple(_fixture(desk, p, tags[p.id]) for p in placements)),
+            Layer("walls", tuple(planshell.walls(desk.shop, desk.shell, desk.scale))),
+            Layer("doors", tuple(_doors(desk))),
+            Layer("columns", tuple(_columns(desk))),
+            Layer("obstructions", tuple(_obstructions(desk))),
+        )
 
 
 def _scene(desk: Desk, findings: Sequence[Finding]) -> Scene:
-    labels = desk.labels
-    approach = planshell.approach_parts(desk.shop, desk.shell)
-    spaces = planshell.clear_spaces(desk.scenario, desk.shell, desk.rulebook)
-    walls = planshell.wall_mass(desk.shop, desk.shell, desk.scale)
-    for part in polygons(walls):
-        _block_band(labels, part.exterior.coords, desk.scale)
-        for hole in part.interiors:
-            _block_band(labels, hole.coords, desk.scale)
-    for column in desk.shell.columns.values():
-        labels.block(column)
+    floor = Floor.of(desk)
     tags = planlabels.fixture_tags(desk)
     dimensions = planlabels.wall_dimensions(desk)
     dimensions += island_measures(desk)
-    runs = [_run(desk, run) for run in desk.layout.runs]
-    lettering = planlabels.shell_names(desk, spaces)
-    lettering += planlabels.approach_names(desk, approach)
+    runs = runs_drawn(desk)
+    lettering = planlabels.shell_names(desk, floor.spaces)
+    lettering += planlabels.approach_names(desk, floor.approach)
     lettering += planlabels.floor_names(desk)
     marks, listed = planlabels.finding_marks(desk, findings)
     layers = (
-        Layer("aisles", tuple(_aisles(desk))),
-        Layer("zones", tuple(_zones(desk))),
-        Layer("clear spaces", tuple(_clear(spaces))),
-        Layer("approach", tuple(_approach(approach, desk.scale))),
-        Layer("fixtures", tuple(_fixture(desk, p, tags[p.id]) for p in desk.layout.placements)),
-        Layer("walls", tuple(planshell.walls(desk.shop, desk.shell, desk.scale))),
-        Layer("doors", tuple(_doors(desk))),
-        Layer("columns", tuple(_columns(desk))),
-        Layer("obstructions", tuple(_obstructions(desk))),
+        *floor.layers(desk, tags),
         Layer("runs", tuple(runs)),
         Layer("dimensions", tuple(dimensions)),
         Layer("lettering", tuple(lettering)),
@@ -122,8 +167,13 @@ def _scene(desk: Desk, findings: Sequence[Finding]) -> Scene:
         f"Plan of {desk.shop.name} with {count}; north of the shop's frame is up.",
         desk.scale,
         layers,
-        (*_tables(desk, approach), *listed),
+        (*_tables(desk, floor.approach), *listed),
     )
+
+
+def runs_drawn(desk: Desk) -> list[Group]:
+    """Draw slat-wall runs as lines along their walls, with their tags."""
+    return [_run(desk, run) for run in desk.layout.runs]
 
 
 def _block_band(labels: Labels, ring: object, scale: float) -> None:

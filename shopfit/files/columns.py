@@ -8,7 +8,6 @@ from operator import attrgetter
 from typing import Any, Literal
 
 from shopfit.model.base import Frozen
-from shopfit.model.finding import Finding
 from shopfit.model.moves import MoveRow
 from shopfit.model.schedule import (
     CategoryChange,
@@ -19,7 +18,7 @@ from shopfit.model.schedule import (
     ShoppingChange,
     ShoppingRow,
 )
-from shopfit.units import FOOT_MM, POUND_KG, LengthStyle, format_length, format_mass
+from shopfit.units import POUND_KG, LengthStyle, format_length
 
 Measure = Literal["text", "count", "length", "mass", "money", "angle", "yes or no"]
 Cell = str | int | float | None
@@ -82,7 +81,7 @@ def plain_columns(
         If there is no table of such records.
     """
     return tuple(
-        plain for column in COLUMNS[record] for plain in _with_units(column, style, currency)
+        plain for column in COLUMNS[record] for plain in with_units(column, style, currency)
     )
 
 
@@ -91,7 +90,8 @@ def shown_length(length_mm: float, style: LengthStyle) -> str:
     return format_length(length_mm, style).replace("-", "−")
 
 
-def _with_units(column: Column, style: LengthStyle, currency: str) -> Iterable[PlainColumn]:
+def with_units(column: Column, style: LengthStyle, currency: str) -> Iterable[PlainColumn]:
+    """Give a column as written: lengths in the user's style and in mm, others in one unit."""
     read, header = column.read, column.header
     if column.measure == "length":
         if style != "mm":
@@ -100,22 +100,24 @@ def _with_units(column: Column, style: LengthStyle, currency: str) -> Iterable[P
                 lambda record: None if read(record) is None else shown_length(read(record), style),
                 "text",
             )
-        yield PlainColumn(f"{header} (mm)", _rounded(read, 2), "length")
+        yield PlainColumn(f"{header} (mm)", rounded(read, 2), "length")
     elif column.measure == "mass":
         if style in ("ft-in", "in"):
-            yield PlainColumn(f"{header} (lb)", _rounded(lambda r: read(r) / POUND_KG, 2), "mass")
-        yield PlainColumn(f"{header} (kg)", _rounded(read, 3), "mass")
+            yield PlainColumn(f"{header} (lb)", rounded(lambda r: read(r) / POUND_KG, 2), "mass")
+        yield PlainColumn(f"{header} (kg)", rounded(read, 3), "mass")
     elif column.measure == "money":
-        yield PlainColumn(f"{header} ({currency})", _rounded(read, 2), "money")
+        yield PlainColumn(f"{header} ({currency})", rounded(read, 2), "money")
     elif column.measure == "angle":
-        yield PlainColumn(f"{header} (degrees)", _rounded(read, 3), "angle")
+        yield PlainColumn(f"{header} (degrees)", rounded(read, 3), "angle")
     elif column.measure == "yes or no":
         yield PlainColumn(header, lambda record: "yes" if read(record) else "no", "text")
     else:
         yield PlainColumn(header, read, column.measure)
 
 
-def _rounded(read: Callable[[Any], Any], decimals: int) -> Callable[[Any], Cell]:
+def rounded(read: Callable[[Any], Any], decimals: int) -> Callable[[Any], Cell]:
+    """Read a number to so many decimals; nothing stays nothing."""
+
     def cell(record: Any) -> Cell:
         size = read(record)
         # Adding nought turns -0.0 into 0.0.
@@ -250,52 +252,3 @@ COLUMNS: dict[type[Frozen], tuple[Column, ...]] = {
         ("Total after", "total_after", "money"),
     ),
 }
-
-
-def finding_columns(style: LengthStyle) -> tuple[PlainColumn, ...]:
-    """Give the columns of findings.
-
-    Parameters
-    ----------
-    style
-        How the shop writes lengths.
-    """
-
-    def amount(finding: Finding, size: float | None) -> str | None:
-        if size is None:
-            return None
-        if finding.unit == "mm":
-            return shown_length(size, style)
-        if finding.unit == "kg":
-            return format_mass(size, style)
-        if finding.unit == "kg/m" and style in ("ft-in", "in"):
-            return f"{size / POUND_KG * FOOT_MM / 1000:.1f} lb/ft"
-        return f"{size:.6g} {finding.unit}".strip().replace("-", "−")
-
-    def text(header: str, name: str) -> PlainColumn:
-        return PlainColumn(header, attrgetter(name), "text")
-
-    height = Column("Height above finished floor", attrgetter("height_mm"), "length")
-    return (
-        text("Check", "code"),
-        text("Severity", "severity"),
-        text("About", "subject"),
-        text("Found", "message"),
-        text("What to do", "mend"),
-        PlainColumn("Required", lambda f: amount(f, f.required), "text"),
-        PlainColumn("Measured", lambda f: amount(f, f.measured), "text"),
-        PlainColumn("Required, as a number", _rounded(attrgetter("required"), 3), "count"),
-        PlainColumn("Measured, as a number", _rounded(attrgetter("measured"), 3), "count"),
-        text("Unit of the numbers", "unit"),
-        text("Clause", "clause"),
-        text("Source", "source"),
-        text("How far the source is known", "confidence"),
-        PlainColumn("Place, east (mm)", _part_of_place(0), "length"),
-        PlainColumn("Place, north (mm)", _part_of_place(1), "length"),
-        text("Wall", "wall"),
-        *_with_units(height, style, ""),
-    )
-
-
-def _part_of_place(index: int) -> Callable[[Any], Cell]:
-    return _rounded(lambda finding: finding.at_mm[index] if finding.at_mm else None, 2)

@@ -7,15 +7,14 @@ import io
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from shopfit.files.columns import Cell, Measure, PlainColumn, finding_columns, plain_columns
+from shopfit.files.columns import Cell, Measure, PlainColumn, plain_columns
 from shopfit.files.workbook import shopping_xlsx
 from shopfit.model.base import Frozen
-from shopfit.model.finding import Finding
 from shopfit.model.scenario import Shop
 from shopfit.model.schedule import CutRow, FixtureRow, SetOutRow, ShoppingRow, TakeOff
 from shopfit.units import LengthStyle
 
-__all__ = ["csv_text", "findings_csv", "harmless", "plain_csv", "shopping_xlsx", "take_off_csv"]
+__all__ = ["csv_text", "harmless", "plain_csv", "shopping_xlsx", "take_off_csv"]
 
 # Text that a spreadsheet would take for a formula, as the OWASP page on CSV injection lists it
 # (from memory); full-width forms are read alike by some.
@@ -53,19 +52,6 @@ def csv_text(
     if kind is None:
         return ""
     return plain_csv(plain_columns(kind, units_style, currency), listed)
-
-
-def findings_csv(findings: Iterable[Finding], units: LengthStyle) -> str:
-    """Write findings as comma-separated text (RFC 4180).
-
-    Parameters
-    ----------
-    findings
-        In the order wanted.
-    units
-        How the shop writes lengths.
-    """
-    return plain_csv(finding_columns(units), list(findings))
 
 
 def take_off_csv(take_off: TakeOff, shop: Shop) -> dict[str, str]:

@@ -65,6 +65,8 @@ class Requirement:
         The rounded figure of the other unit system in the published text; a label only.
     written
         The value as it is published, such as ``48 in`` or ``100 psf``.
+    standard
+        Short title of the standard.
     """
 
     key: str
@@ -78,6 +80,7 @@ class Requirement:
     confidence: Confidence
     printed: str = ""
     written: str = ""
+    standard: str = ""
 
     @property
     def slack(self) -> float:
@@ -367,4 +370,5 @@ def _requirement(row: Mapping[str, Any], standard: Mapping[str, str]) -> Require
         confidence=row["confidence"],
         printed=row.get("printed", ""),
         written=written,
+        standard=standard["title"],
     )

@@ -15,12 +15,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from shopfit.files.tables import (
     csv_text,
-    findings_csv,
     harmless,
     shopping_xlsx,
     take_off_csv,
 )
-from shopfit.model.finding import Finding
 from shopfit.model.scenario import Shop
 from shopfit.model.schedule import (
     CategoryChange,
@@ -236,34 +234,6 @@ def test_empty_lists_keep_their_headers() -> None:
     assert set(texts) == {"shopping.csv", "fixtures.csv", "set-out.csv", "sheets.csv"}
     assert all(text.count("\r\n") == 1 for text in texts.values())
     assert csv_text([], "mm", "USD") == ""
-
-
-def test_findings() -> None:
-    """Lengths are in the user's style and as numbers; other units are named; blanks stay blank."""
-    aisle = Finding(
-        code="aisle-width",
-        severity="violation",
-        subject="F1",
-        message="=too narrow",
-        required=1066.8,
-        measured=1041.4,
-        clause="403.5.1",
-        at_mm=(100.0, 200.0),
-    )
-    load = Finding(
-        code="groove-load", severity="advice", subject="R1", message="m", required=9.5, unit="kg"
-    )
-    first, second = _read(findings_csv([aisle, load], "ft-in"))
-    assert (first["Required"], first["Measured"]) == ("3' 6\"", "3' 5\"")
-    assert (first["Required, as a number"], first["Unit of the numbers"]) == ("1066.8", "mm")
-    assert first["Found"] == "'=too narrow"
-    assert (first["Place, east (mm)"], first["Place, north (mm)"]) == ("100", "200")
-    told = (second["Required"], second["Measured"], second["Place, east (mm)"])
-    assert told == ("20.9 lb", "", "")
-    assert _read(findings_csv([load], "mm"))[0]["Required"] == "9.50 kg"
-    rail = load.model_copy(update={"required": 44.6449, "unit": "kg/m"})
-    assert _read(findings_csv([rail], "in"))[0]["Required"] == "30.0 lb/ft"
-    assert _read(findings_csv([rail], "m"))[0]["Required"] == "44.6449 kg/m"
 
 
 def _sheet(data: bytes, title: str) -> Worksheet:
