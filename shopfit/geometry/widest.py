@@ -1,0 +1,285 @@
+"""The widest ways through free floors: how large a round traveller may be and still get there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from shapely import Polygon, STRtree
+from shapely.geometry.base import BaseGeometry
+
+from shopfit.geometry.freefloor import polygons
+from shopfit.geometry.gaps import PANEL_MM, Floats, Gap, Ints, Mesh, mesh, without_slits
+
+Link = tuple[BaseGeometry, BaseGeometry]
+
+_SPECK_MM2 = 1.0
+_OPEN_MM = 1e7
+
+
+@dataclass(frozen=True)
+class Widest:
+    """The widest way to a place.
+
+    Parameters
+    ----------
+    width
+        Diameter of the largest round traveller that gets there, mm; 0 where none does.
+    gap
+        The narrowest place of the way; none where there is no way.
+    """
+
+    width: float
+    gap: Gap | None
+
+
+class Floors:
+    """Free floors, triangulated once and asked many questions.
+
+    Parameters
+    ----------
+    shapes
+        Free floor, mm. Shapes that touch are still parted, as rooms are.
+    panel
+        As for `shopfit.geometry.gaps.mesh`, mm.
+    """
+
+    def __init__(self, shapes: Sequence[BaseGeometry], panel: float = PANEL_MM) -> None:
+        self.polygons: list[Polygon] = [
+            part
+            for shape in shapes
+            for part in polygons(without_slits(shape))
+            if part.area > _SPECK_MM2
+        ]
+        self.meshes: list[Mesh] = [mesh(part, panel) for part in self.polygons]
+        counts = [len(one.clear) for one in self.meshes]
+        self._first = np.cumsum([0, *counts])
+
+    @property
+    def count(self) -> int:
+        """How many triangles there are."""
+        return int(self._first[-1])
+
+    @cached_property
+    def centres(self) -> Floats:
+        """The place that stands for each triangle, mm."""
+        return np.concatenate([np.empty((0, 2)), *(one.centres for one in self.meshes)])
+
+    @cached_property
+    def clear(self) -> Floats:
+        """The clear width at that place, mm."""
+        return np.concatenate([np.empty(0), *(one.clear for one in self.meshes)])
+
+    @cached_property
+    def ends(self) -> tuple[Ints, Ints]:
+        """The two triangles of each passage."""
+        none = np.empty(0, dtype=np.int64)
+        pairs = list(zip(self._first[:-1], self.meshes, strict=True))
+        return (
+            np.concatenate([none, *(begin + one.ones for begin, one in pairs)]),
+            np.concatenate([none, *(begin + one.others for begin, one in pairs)]),
+        )
+
+    @cached_property
+    def widths(self) -> Floats:
+        """The clear width of each passage, mm."""
+        return np.concatenate([np.empty(0), *(one.widths for one in self.meshes)])
+
+    @cached_property
+    def tips(self) -> Floats:
+        """The two points that each passage lies between, shape (passages, 2, 2), mm."""
+        return np.concatenate([np.empty((0, 2, 2)), *(one.tips for one in self.meshes)])
+
+    @cached_property
+    def crossings(self) -> STRtree:
+        """Every passage as a line from side to side."""
+        return STRtree(shapely.linestrings(self.tips))
+
+    def triangle(self, number: int) -> Polygon:
+        """Give a triangle as a shape."""
+        for one in self.meshes:
+            if number < len(one.clear):
+                shape: Polygon = one.triangles.geometries[number]
+                return shape
+            number -= len(one.clear)
+        raise IndexError(number)
+
+    def gap(self, passage: int) -> Gap:
+        """Give the nearest points across a passage."""
+        for one in self.meshes:
+            if passage < len(one.widths):
+                return one.gap(passage)
+            passage -= len(one.widths)
+        raise IndexError(passage)
+
+    def located(self, places: Floats) -> tuple[Ints, Floats]:
+        """Give the triangle of each place, or -1, and the clear width there, mm."""
+        triangle = np.full(len(places), -1, dtype=np.int64)
+        clear = np.zeros(len(places))
+        for begin, one in zip(self._first[:-1], self.meshes, strict=True):
+            found = one.find(places)
+            here = np.flatnonzero((found >= 0) & (triangle < 0))
+            triangle[here] = found[here] + begin
+            clear[here] = 2 * one.clearance(places[here])
+        return triangle, clear
+
+    def joined(self, place: BaseGeometry) -> tuple[Ints, Floats, Floats]:
+        """Give where a traveller in a place joins the ways through the floor.
+
+        The largest traveller of a place stands in a corner of it, at the centre of a triangle, or
+        where the line between two such centres goes over its edge.
+
+        Parameters
+        ----------
+        place
+            Where its centre may be, mm.
+
+        Returns
+        -------
+        Triangles, the clear widths at the spots where they are joined, mm, and the spots.
+        """
+        spots = [shapely.get_coordinates(place)]
+        if self.count and not place.is_empty:
+            spots.append(self.centres[self._spots.query(place, predicate="intersects")])
+            rim = place.boundary
+            near = self._ridges.query(rim, predicate="intersects")
+            met = shapely.intersection(self._ridges.geometries[near], rim)
+            spots.append(shapely.get_coordinates(met))
+        where = np.concatenate(spots)
+        triangle, clear = self.located(where)
+        kept = triangle >= 0
+        return triangle[kept], clear[kept], where[kept]
+
+    @cached_property
+    def _ridges(self) -> STRtree:
+        ones, others = self.ends
+        lines = np.stack([self.centres[ones], self.centres[others]], axis=1)
+        return STRtree(shapely.linestrings(lines))
+
+    @cached_property
+    def _spots(self) -> STRtree:
+        return STRtree(shapely.points(self.centres))
+
+
+class Ways:
+    """The widest ways from some places to all others.
+
+    Parameters
+    ----------
+    floors
+        The floors.
+    starts
+        Where travellers come in.
+    links
+        Pairs of places joined by an inner door, however wide.
+    widths
+        Clear width of each passage in place of the measured one, mm: to count a pinch as wide.
+    """
+
+    def __init__(
+        self,
+        floors: Floors,
+        starts: Sequence[BaseGeometry],
+        links: Sequence[Link] = (),
+        widths: Floats | None = None,
+    ) -> None:
+        self.floors = floors
+        self.widths = floors.widths if widths is None else widths
+        count = floors.count
+        self._hubs = 1 + len(links)
+        ones, others = floors.ends
+        rows, columns, wide = [ones], [others], [self.widths]
+        joints = [np.empty((0, 2))]
+        for number, places in enumerate([starts, *links]):
+            for place in places:
+                triangle, clear, spots = floors.joined(place)
+                joints.append(spots)
+                rows.append(np.full(len(triangle), count + number))
+                columns.append(triangle)
+                wide.append(clear)
+        self._from, self._to = np.concatenate(rows), np.concatenate(columns)
+        self._wide, self._joints = np.concatenate(wide), np.concatenate(joints)
+        self.width, self._before, self._by = self._spread()
+
+    def _spread(self) -> tuple[Floats, Ints, Ints]:
+        """Give the widest way to each triangle, the one before it on it, and the passage."""
+        from scipy.sparse import coo_array, csgraph
+
+        nodes = self.floors.count + self._hubs
+        # The tree of the widest passages; of passages side by side the widest.
+        order = np.lexsort((-self._wide,))
+        low, high = np.minimum(self._from, self._to), np.maximum(self._from, self._to)
+        _, first = np.unique((low * nodes + high)[order], return_index=True)
+        kept = order[first]
+        kept = kept[low[kept] != high[kept]]
+        cost = _OPEN_MM - np.minimum(self._wide[kept], _OPEN_MM / 2)
+        graph = coo_array((cost, (low[kept], high[kept])), shape=(nodes, nodes)).tocsr()
+        tree = csgraph.minimum_spanning_tree(graph)
+        source = self.floors.count
+        sequence, before = csgraph.breadth_first_order(tree, source, directed=False)
+        passage_of = dict(
+            zip((low[kept] * nodes + high[kept]).tolist(), kept.tolist(), strict=True)
+        )
+        width = np.zeros(nodes)
+        by = np.full(nodes, -1, dtype=np.int64)
+        width[source] = np.inf
+        for node in sequence[1:].tolist():
+            back = int(before[node])
+            passage = passage_of[min(node, back) * nodes + max(node, back)]
+            by[node] = passage
+            width[node] = min(width[back], float(self._wide[passage]))
+        return width, before.astype(np.int64), by
+
+    def to(self, place: BaseGeometry) -> Widest:
+        """Give the widest way to a place.
+
+        Parameters
+        ----------
+        place
+            Where the centre of the traveller has to come, mm.
+        """
+        triangle, clear, spots = self.floors.joined(place)
+        if not len(triangle):
+            return Widest(0.0, None)
+        wide = np.minimum(clear, self.width[triangle])
+        best = int(np.argmax(wide))
+        if wide[best] <= 0.0:
+            return Widest(0.0, None)
+        if clear[best] <= self.width[triangle[best]]:
+            return Widest(float(wide[best]), self._about(spots[best]))
+        return Widest(float(wide[best]), self._narrowest(int(triangle[best])))
+
+    def _narrowest(self, triangle: int) -> Gap | None:
+        node, wanted = triangle, self.width[triangle]
+        while node >= 0 and self._by[node] >= 0:
+            passage = int(self._by[node])
+            if self._wide[passage] <= wanted:
+                if passage < len(self.floors.widths):
+                    return self.floors.gap(passage)
+                return self._about(self._joints[passage - len(self.floors.widths)])
+            node = int(self._before[node])
+        return None
+
+    def _about(self, spot: Floats) -> Gap | None:
+        """Give the gap that a spot is in the middle of: between the nearest edge and another."""
+        return gap_about(self.floors, (float(spot[0]), float(spot[1])))
+
+
+def gap_about(floors: Floors, spot: tuple[float, float]) -> Gap | None:
+    """Give the gap across a spot, straight from the nearest edge of the floor through it."""
+    here = shapely.Point(spot)
+    for one in floors.polygons:
+        if not one.intersects(here):
+            continue
+        edge = one.boundary
+        near, _ = shapely.shortest_line(edge, here).coords
+        free = here.distance(edge)
+        if free <= 0.0:
+            return Gap(0.0, spot, spot)
+        out = ((spot[0] - near[0]) / free, (spot[1] - near[1]) / free)
+        far = (spot[0] + out[0] * free, spot[1] + out[1] * free)
+        return Gap(2 * free, (near[0], near[1]), far)
+    return None
