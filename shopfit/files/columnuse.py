@@ -35,6 +35,7 @@ _WORDS: Mapping[str, tuple[str, ...]] = {
     "band": ("band", "height band", "eye level"),
     "secured": ("secured", "locked", "lock", "security"),
     "new": ("new", "is new", "novelty"),
+    "code": ("code", "bar code", "barcode", "article number", "gtin", "ean", "upc"),
 }
 _MARK = re.compile(r"[\s_(\[,.\-]+(mm|cm|m|in|inch|inches|ft|feet|kg|g|lb|lbs|oz)[\s)\].]*$", re.I)
 _UNITS = {"inch": "in", "inches": "in", "feet": "ft", "lbs": "lb"}

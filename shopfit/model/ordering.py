@@ -178,8 +178,9 @@ class OrderRow(Frozen):
         Price of one pack in the list or at the supplier, what one costs at this number, and all.
     weight_kg
         Of all packs bought; 0 where it is not given.
-    offers
-        What all of it would cost at each supplier that sells it, by the supplier's id.
+    asked, offers
+        Price of one pack, and what all of it would cost, at each supplier that sells it, by the
+        supplier's id; the list is ``list``.
     """
 
     item: str
@@ -197,6 +198,7 @@ class OrderRow(Frozen):
     price: float
     total: float
     weight_kg: float
+    asked: dict[str, float]
     offers: dict[str, float]
 
 

@@ -257,6 +257,7 @@ def _row(item: _Item, supplier: str, each: Decimal, terms: Mapping[str, _Terms])
         price=float(each),
         total=float(_cents(each * item.packs)),
         weight_kg=float(item.carried),
+        asked={name: terms[name].prices[item.item] for name in offers},
         offers=offers,
     )
 
