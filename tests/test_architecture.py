@@ -14,7 +14,7 @@ PACKAGE = ROOT / "shopfit"
 FLOORS = (
     {"units", "errors", "stopping"},
     {"model", "standards"},
-    {"geometry", "wording", "gathering"},
+    {"geometry", "wording", "gathering", "cutting"},
     {"solver", "checks", "quantities", "drawing", "files", "solids", "access"},
     {"planning", "affording", "jobs", "bench", "outputs", "cases", "apart"},
     {"sweep"},

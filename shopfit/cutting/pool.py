@@ -40,28 +40,25 @@ class Pool:
     def add_laid(self, number: int, laid: Laid, upright: bool) -> tuple[int, ...]:
         """Remember what lies on a board; gives its kinds."""
         kinds = laid.kinds()
-        if (number, kinds) not in self._laid:
+        known = self._laid.get((number, kinds))
+        if known is None:
             self._laid[number, kinds] = (laid, upright)
+        elif isinstance(known, Pattern) and self._written(number, laid, upright).cuts < known.cuts:
+            self._laid[number, kinds] = self._written(number, laid, upright)
         return kinds
-
-    def add(self, pattern: Pattern) -> bool:
-        """Remember a pattern; says whether it is new."""
-        key = (pattern.board, tuple(sorted(place.kind for place in pattern.places)))
-        new = key not in self._laid
-        if new:
-            self._laid[key] = pattern
-        return new
 
     def get(self, number: int, kinds: tuple[int, ...]) -> Pattern:
         """Give the pattern of a board with just these pieces; raises KeyError."""
         found = self._laid[number, kinds]
         if isinstance(found, Pattern):
             return found
-        laid, upright = found
-        board = self.boards[number]
-        pattern = pattern_of(number, board.transposed if upright else board, laid, upright)
+        pattern = self._written(number, *found)
         self._laid[number, kinds] = pattern
         return pattern
+
+    def _written(self, number: int, laid: Laid, upright: bool) -> Pattern:
+        board = self.boards[number]
+        return pattern_of(number, board.transposed if upright else board, laid, upright)
 
     def fullest(self, most: int = _KEPT) -> list[tuple[int, tuple[int, ...]]]:
         """List board and kinds of what was found, the fullest boards first."""

@@ -88,6 +88,12 @@ class Renewer:
                     break
         return boards
 
+    def simplify(self, kinds: Kinds) -> None:
+        """Lay the pieces of one board in a few more ways; the pool keeps that of fewest cuts."""
+        spare = Work(1_000_000, StopFlag())
+        for attempt in range(6 + _TRIES):
+            self._attempt(kinds, attempt, spare)
+
     def _choose(self, boards: Sequence[Kinds]) -> set[int]:
         """Choose the emptiest board, most times, and a few others."""
         fills = [self.pool.fill(self.number, kinds) for kinds in boards]

@@ -10,7 +10,7 @@ from shopfit.cutting.bounds import fewest_boards
 from shopfit.cutting.cover import Cover, Key
 from shopfit.cutting.pool import Pool
 from shopfit.cutting.problem import Pattern, Problem, common_unit
-from shopfit.cutting.renewing import Kinds, Renewer, Work
+from shopfit.cutting.renewing import Renewer, Work
 from shopfit.cutting.staged import Stages
 from shopfit.stopping import StopFlag
 
@@ -20,8 +20,9 @@ _ORDERS = 20
 _NODES = 300
 # Elements of the dynamic programs that take as long as laying a piece.
 _ELEMENTS = 1_500
-_LEAST_GAIN = 0.002
 _UNCUT = -1
+# Cuts are made fewer by a program of their own where that is small.
+_FEW_KINDS, _FEW_PATTERNS, _FEW_NODES = 40, 300, 5
 
 
 @dataclass(frozen=True)
@@ -268,28 +269,30 @@ class _Search:
 
     def _fewest_cuts(self) -> None:
         """Of plans as cheap, take one with fewer boards and then with fewer cuts."""
-        import numpy as np
-
         if not self.best or any(number == _UNCUT for number, _ in self.best):
             return
-        keys, costs = self._keys(1_500)
+        if len(self.problem.fitting) <= _FEW_KINDS:
+            self._choose_few_cuts()
+        for number, kinds in set(self.best):
+            self.renewers[number].simplify(kinds)
+
+    def _choose_few_cuts(self) -> None:
+        import numpy as np
+
+        keys, costs = self._keys(_FEW_PATTERNS)
+        at = [n for n, (number, _) in enumerate(keys) if number != _UNCUT]
         cover = Cover(self.problem, keys, costs)
-        cuts = [
-            float("inf") if number == _UNCUT else 1e3 + self.pool.get(number, kinds).cuts
-            for number, kinds in keys
-        ]
-        usable = [n for n, cut in enumerate(cuts) if math.isfinite(cut)]
-        now = self._cost(self.best)
-        chosen = cover.choose(usable, 20, np.array(cuts), now)
+        # A board more is dearer than any number of cuts.
+        each = [0.0 if n == _UNCUT else 1e3 + self.pool.get(n, kinds).cuts for n, kinds in keys]
+        chosen = cover.choose(at, _FEW_NODES, np.array(each), self._cost(self.best))
         if chosen is None:
             return
         plan = [cover.keys[n] for n in chosen]
-
-        def rank(keys: Sequence[Key]) -> tuple[float, int, int]:
-            return self._cost(keys), len(keys), sum(self.pool.get(*key).cuts for key in keys)
-
-        if rank(plan) < rank(self.best):
+        if self._rank(plan) < self._rank(self.best):
             self.best = plan
+
+    def _rank(self, keys: Sequence[Key]) -> tuple[float, int, int]:
+        return self._cost(keys), len(keys), sum(self.pool.get(*key).cuts for key in keys)
 
     def _answer(self) -> Answer:
         left = list(self.problem.demands)
@@ -312,5 +315,3 @@ class _Search:
         cost = sum(self.problem.boards[pattern.board].cost for pattern in patterns)
         return Answer(tuple(patterns), uncut, cost, min(self.bound, cost), self.any_cuts)
 
-
-__all__ = ["Answer", "Kinds", "solve"]
