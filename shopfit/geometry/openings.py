@@ -137,9 +137,28 @@ def clear_space(wall: WallLine, thing: WallObstruction) -> Polygon | None:
     wanted = thing.clear
     if wanted is None or wanted.depth <= 0:
         return None
-    width = max(wanted.width, thing.width)
-    middle = thing.offset + thing.width / 2
-    return wall.rectangle(middle - width / 2, middle + width / 2, 0.0, wanted.depth)
+    left, right = clear_extent(wall, thing, wanted.width)
+    return wall.rectangle(left, right, 0.0, wanted.depth)
+
+
+def clear_extent(wall: WallLine, thing: WallObstruction, width: float) -> tuple[float, float]:
+    """Give the offsets between which the floor before a thing is kept empty, mm.
+
+    Centred on the thing, but within the wall where it is long enough: beside a corner the space
+    lies to one side.
+
+    Parameters
+    ----------
+    wall, thing
+        Which.
+    width
+        Wanted, mm; never less than that of the thing.
+    """
+    width = max(width, thing.width)
+    left = thing.offset + thing.width / 2 - width / 2
+    if width <= wall.length:
+        left = min(max(left, 0.0), wall.length - width)
+    return left, left + width
 
 
 def entrance(shop: Shop, shell: ShellPlan) -> tuple[Door, WallLine] | None:

@@ -7,6 +7,7 @@ building department or a licensed designer decides.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from shopfit.standards.rulebook import Outcome, Rulebook
 
@@ -29,6 +30,55 @@ def occupants(rulebook: Rulebook, sales_m2: float, stock_m2: float = 0.0) -> int
     people = sales_m2 / rulebook.number("occupant-area", "m2")
     people += stock_m2 / rulebook.number("occupant-area-stock", "m2")
     return math.ceil(people - 1e-9)
+
+
+def exits_wanted(rulebook: Rulebook, people: int) -> int:
+    """Give the least number of exits by the number of people.
+
+    One exit has to keep its way short as well: see `one_exit`.
+
+    Source
+    ------
+    International Building Code, 1006.2.1 and 1006.3.2: two from 50 people, three over 500, four
+    over 1,000. From memory.
+    """
+    keys = ("one-exit-people", "two-exits-people", "three-exits-people")
+    return 1 + sum(not rulebook.requirement(key).holds(people) for key in keys)
+
+
+def exits_apart(
+    rulebook: Rulebook, apart_mm: float, diagonal_mm: float, sprinklers: bool
+) -> Outcome:
+    """Judge the distance between two exits that are both wanted.
+
+    Parameters
+    ----------
+    rulebook
+        Whose values.
+    apart_mm
+        Straight between the two, mm.
+    diagonal_mm
+        Greatest straight distance across the floor that they serve, mm.
+    sprinklers
+        Whether there are sprinklers all over.
+
+    Source
+    ------
+    International Building Code, 1007.1.1: half the diagonal, a third with sprinklers. From memory.
+    """
+    key = "exits-apart-sprinklers" if sprinklers else "exits-apart"
+    return rulebook.outcome(key, apart_mm / diagonal_mm)
+
+
+def balance(rulebook: Rulebook, widths_mm: Sequence[float], wanted_mm: float) -> Outcome:
+    """Judge what is left of the width wanted of ways out when the widest of several is lost.
+
+    Source
+    ------
+    International Building Code, 1005.5: half. From memory.
+    """
+    left = sum(widths_mm) - max(widths_mm)
+    return rulebook.outcome("egress-balance", 100 * left / wanted_mm)
 
 
 def way_out_width(rulebook: Rulebook, people: int, stairs: bool = False) -> float:

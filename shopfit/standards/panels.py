@@ -32,10 +32,36 @@ def working_space(rulebook: Rulebook) -> ClearSpace:
 
 
 def wanted_space(rulebook: Rulebook, thing: WallObstruction) -> ClearSpace | None:
-    """Give the space that a thing on a wall wants empty: its own, or a panelboard's, or none."""
+    """Give the space that a thing on a wall wants empty: its own, or a panelboard's, or none.
+
+    A user's own space holds as it is written.
+    """
     if thing.clear is not None:
         return thing.clear
-    return working_space(rulebook) if thing.kind == "panelboard" else None
+    return panel_space(rulebook, thing) if thing.kind == "panelboard" else None
+
+
+def panel_space(rulebook: Rulebook, panel: WallObstruction) -> ClearSpace:
+    """Give the working space at one panelboard, by its voltage, its size and what is opposite.
+
+    It begins at the face of the panelboard, is as high as the panelboard at least, and lets a door
+    as wide as the panelboard open by 90 degrees. Without a voltage up to 150 V to ground are
+    taken; at more without a word on what is opposite, and over 600 V, the deepest space known.
+
+    Source
+    ------
+    29 CFR 1910.303(g)(1) and Table S-1. From memory, but for the width.
+    """
+    space = working_space(rulebook)
+    volts = LOW_VOLTS if panel.volts is None else panel.volts
+    depth = working_depth(rulebook, volts, panel.opposite or "live")
+    deep = depth.value if depth is not None else rulebook.mm("panel-depth-live-live")
+    return space.model_copy(
+        update={
+            "depth": panel.depth + max(deep, panel.width),
+            "height": max(space.height, panel.top),
+        }
+    )
 
 
 def working_depth(rulebook: Rulebook, volts: float, facing: Facing) -> Requirement | None:

@@ -86,3 +86,101 @@ def test_a_space_asked_for_too_small_is_pointed_out(width: float, depth: float, 
     findings = check(b.scenario(obstructions=[{**PANEL, "clear": clear}]), b.layout())
     asked = [f for f in findings if f.code == "working-space-asked"]
     assert [f.severity for f in asked] == ["advice"] * found
+
+
+@pytest.mark.parametrize(
+    ("volts", "opposite", "gap", "found"),
+    [
+        (150.0, "live", 914.4, False),
+        (150.0, "live", 914.3, True),
+        (151.0, "nothing", 914.4, False),
+        (151.0, "earthed", 1066.8, False),
+        (151.0, "earthed", 1066.7, True),
+        (600.0, "live", 1219.2, False),
+        (600.0, "live", 1219.1, True),
+        # Nothing said of what is opposite: the deepest.
+        (277.0, None, 1219.1, True),
+    ],
+)
+def test_the_depth_goes_by_voltage_and_what_is_opposite(
+    volts: float, opposite: str | None, gap: float, found: bool
+) -> None:
+    """29 CFR 1910.303(g)(1), Table S-1: 3, 3 1/2 and 4 ft; from memory."""
+    panel = {**PANEL, "volts": volts, "opposite": opposite}
+    codes = b.codes(
+        check(b.scenario(obstructions=[panel], **OPEN), _table(6000.0 - gap - 1200.0, 1100.0))
+    )
+    assert ("working-space" in codes) is found
+
+
+@pytest.mark.parametrize(("gap", "found"), [(1014.4, False), (1014.3, True)])
+def test_the_depth_begins_at_the_face_of_the_panelboard(gap: float, found: bool) -> None:
+    """29 CFR 1910.303(g)(1), note to Table S-1, from memory: from the enclosure's front."""
+    panel = {**PANEL, "depth": b.mm(100.0)}
+    scenario = b.scenario(obstructions=[panel], **OPEN)
+    codes = b.codes(check(scenario, _table(6000.0 - gap - 1200.0, 1100.0)))
+    assert ("working-space" in codes) is found
+
+
+@pytest.mark.parametrize(("offset", "y", "found"), [(0.0, 4038.0, False), (0.0, 4038.1, True)])
+def test_beside_a_corner_the_space_lies_to_one_side(offset: float, y: float, found: bool) -> None:
+    """A panelboard at the end of a wall wants its 30 in away from the corner: y 4038 to 4800."""
+    panel = {**PANEL, "offset": b.mm(offset)}
+    layout = b.moved(b.layout(), "F3", y_mm=3000.0, offset_mm=1800.0)
+    table = Placement(id="T", fixture="table-4", x_mm=4800.0, y_mm=y, angle_deg=0)
+    codes = b.codes(check(b.scenario(obstructions=[panel], **OPEN), b.added(layout, table)))
+    assert ("working-space" in codes) is found
+
+
+@pytest.mark.parametrize(("height", "found"), [(1981.2, False), (1981.1, True)])
+def test_the_ceiling_over_the_space_is_high_enough(height: float, found: bool) -> None:
+    """29 CFR 1910.303(g)(1): 6 ft 6 in; from memory."""
+    room = {**b.SHOP["rooms"][0], "height": b.mm(height)}
+    findings = check(b.scenario(rooms=[room]), b.layout())
+    assert bool([f for f in findings if f.code == "working-space-height"]) is found
+
+
+@pytest.mark.parametrize(("start", "found"), [(4200.0, False), (4199.9, True)])
+def test_nothing_hangs_over_a_panelboard(start: float, found: bool) -> None:
+    """NEC 110.26(E)(1)(a): 6 ft above it or up to the ceiling; second-hand."""
+    run = Run(
+        id="R3",
+        wall="E",
+        from_mm=start,
+        to_mm=4700.0,
+        bottom_mm=2000.0,
+        top_mm=2500.0,
+        sheet="sheet",
+        first_groove_mm=2038.1,
+    )
+    layout = b.layout().model_copy(update={"runs": (*b.layout().runs, run)})
+    findings = [f for f in check(b.scenario(), layout) if f.code == "panel-above"]
+    assert bool(findings) is found
+    assert all(f.severity == "barrier to review" for f in findings)
+    assert all("second-hand" in f.confidence for f in findings)
+
+
+@pytest.mark.parametrize(("gap", "found"), [(609.6, False), (609.5, True)])
+def test_somebody_gets_to_the_panelboard(gap: float, found: bool) -> None:
+    """29 CFR 1910.303(g)(1)(iv), as for large equipment: a way 24 in wide; from memory."""
+    # Something 200 mm deep stands from wall S across the room, as far as the gap leaves.
+    scenario = b.refitted(b.scenario(**OPEN), "table-4", width=4800.0 - gap, depth=200.0)
+    barrier = Placement(id="F1", fixture="table-4", x_mm=4400.0, y_mm=4800.0 - gap, angle_deg=-90)
+    layout = b.layout().model_copy(update={"placements": (barrier,), "runs": (), "blocks": ()})
+    findings = [f for f in check(scenario, layout) if f.code == "panel-way"]
+    assert [f.severity for f in findings] == ["barrier to review"] * found
+    fixed = check(b.refitted(scenario, "table-4", fixed=True), layout)
+    assert [f.severity for f in fixed if f.code == "panel-way"] == ["violation"] * found
+
+
+def test_a_panelboard_without_voltage_is_told() -> None:
+    """The finding says which panelboard, what is taken instead, and which field to fill in."""
+    codes = {f.code: f for f in check(b.scenario(), b.layout())}
+    assert "volts of panel" in codes["panel-voltage-not-checked"].message
+    told = b.scenario(obstructions=[{**PANEL, "volts": 120}])
+    assert "panel-voltage-not-checked" not in {f.code for f in check(told, b.layout())}
+    high = b.scenario(obstructions=[{**PANEL, "volts": 277}])
+    missing = {f.code: f for f in check(high, b.layout())}["panel-voltage-not-checked"]
+    assert "opposite of panel" in missing.message
+    over = b.scenario(obstructions=[{**PANEL, "volts": 4160, "opposite": "nothing"}])
+    assert "panel-over-600-not-checked" in {f.code for f in check(over, b.layout())}

@@ -91,6 +91,16 @@ def test_a_clear_space_is_never_narrower_than_the_thing() -> None:
         assert space.bounds == pytest.approx((2000, -500, 2400, 0))
 
 
+@pytest.mark.parametrize(
+    ("offset", "left"), [("0", 0), ("100 mm", 0), ("181 mm", 0), ("200 mm", 19)]
+)
+def test_beside_a_corner_a_clear_space_lies_to_one_side(offset: str, left: float) -> None:
+    """Centred it would reach past the end of the wall, where no floor is."""
+    space = clear_space(WALL, panel(offset=offset, clear={"width": "762 mm", "depth": "914 mm"}))
+    assert space is not None
+    assert space.bounds == pytest.approx((left, -914, left + 762, 0))
+
+
 @pytest.mark.parametrize("clear", [None, {"depth": "0"}])
 def test_nothing_wanted_is_nothing(clear: object) -> None:
     """Without a clear space, or with one of no depth, there is none."""
