@@ -1,4 +1,4 @@
-"""Takes uploads in: only the names of a scenario, of modest size, into a folder of their own."""
+"""Takes uploads in: only what a case is made of, of modest size, and nothing onto the disk."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ import zipfile
 import zlib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import PurePosixPath
 
 from shopfit.errors import Fault, InputFaults
 
-NAMES = ("shop.yaml", "range.csv", "fixtures.yaml", "pins.yaml")
-MAX_BYTES = 5_000_000
+NAMES = ("shop.yaml", "range.csv", "fixtures.yaml", "pins.yaml", "layout.json", "columns.json")
+MAX_BYTES = 20_000_000
 MAX_ENTRIES = 200
 _ZIP_FAULTS = (
     zipfile.BadZipFile,
@@ -39,10 +39,17 @@ class Upload:
     data: bytes
 
 
-def unpack(uploads: Iterable[Upload], folder: Path) -> None:
-    """Write a scenario's files from uploads, zipped or not, into a folder.
+def gather(uploads: Iterable[Upload], max_bytes: int = MAX_BYTES) -> dict[str, bytes]:
+    """Give a case's files from uploads, zipped or not, by their own names.
 
-    Only the last part of a name counts, so nothing is ever written outside the folder.
+    Only the last part of a name counts, and nothing is written anywhere.
+
+    Parameters
+    ----------
+    uploads
+        What was given.
+    max_bytes
+        Most that one file may hold, unpacked.
 
     Raises
     ------
@@ -53,19 +60,17 @@ def unpack(uploads: Iterable[Upload], folder: Path) -> None:
     found: dict[str, bytes] = {}
     for upload in uploads:
         if upload.name.lower().endswith(".zip"):
-            inside, more = _from_zip(upload)
+            inside, more = _from_zip(upload, max_bytes)
             faults += more
         else:
             inside = [upload]
         for each in inside:
-            faults += _take(each, found)
+            faults += _take(each, found, max_bytes)
     if not found and not faults:
         faults.append(_fault("upload", "nothing", "Choose the files of a scenario, or a zip."))
     if faults:
         raise InputFaults(faults)
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, data in found.items():
-        (folder / name).write_bytes(data)
+    return found
 
 
 def base_name(name: str) -> str:
@@ -73,29 +78,29 @@ def base_name(name: str) -> str:
     return PurePosixPath(name.replace("\\", "/")).name
 
 
-def _take(upload: Upload, found: dict[str, bytes]) -> list[Fault]:
+def _take(upload: Upload, found: dict[str, bytes], max_bytes: int) -> list[Fault]:
     name = base_name(upload.name)
     if name not in NAMES:
         return [_fault(name, "a file of this name", f"Rename it, or leave it out: {_listed()}.")]
     if name in found:
         return [_fault(name, "two files of this name", "Give one scenario at a time.")]
-    if len(upload.data) > MAX_BYTES:
-        return [_too_large(name)]
+    if len(upload.data) > max_bytes:
+        return [_too_large(name, max_bytes)]
     found[name] = upload.data
     return []
 
 
-def _from_zip(upload: Upload) -> tuple[list[Upload], list[Fault]]:
+def _from_zip(upload: Upload, max_bytes: int) -> tuple[list[Upload], list[Fault]]:
     name = base_name(upload.name)
-    if len(upload.data) > MAX_BYTES:
-        return [], [_too_large(name)]
+    if len(upload.data) > max_bytes:
+        return [], [_too_large(name, max_bytes)]
     try:
         with zipfile.ZipFile(io.BytesIO(upload.data)) as archive:
             entries = [entry for entry in archive.infolist() if not entry.is_dir()]
             if len(entries) > MAX_ENTRIES:
                 mend = "Zip the scenario folder alone."
                 return [], [_fault(name, f"{len(entries)} files in one zip", mend)]
-            return _read_entries(archive, entries)
+            return _read_entries(archive, entries, max_bytes)
     except _ZIP_FAULTS:
         # Broken, encrypted, or packed in a way that is not read here.
         mend = "Zip the scenario folder again, without a password."
@@ -103,7 +108,7 @@ def _from_zip(upload: Upload) -> tuple[list[Upload], list[Fault]]:
 
 
 def _read_entries(
-    archive: zipfile.ZipFile, entries: list[zipfile.ZipInfo]
+    archive: zipfile.ZipFile, entries: list[zipfile.ZipInfo], max_bytes: int
 ) -> tuple[list[Upload], list[Fault]]:
     found, faults = [], []
     for entry in entries:
@@ -112,9 +117,9 @@ def _read_entries(
             continue  # a zip of a whole folder brings notes and hidden files along
         with archive.open(entry) as stream:
             # The size that a zip tells of itself is not to be trusted.
-            data = stream.read(MAX_BYTES + 1)
-        if len(data) > MAX_BYTES:
-            faults.append(_too_large(name))
+            data = stream.read(max_bytes + 1)
+        if len(data) > max_bytes:
+            faults.append(_too_large(name, max_bytes))
         else:
             found.append(Upload(name, data))
     if not found and not faults:
@@ -122,8 +127,8 @@ def _read_entries(
     return found, faults
 
 
-def _too_large(name: str) -> Fault:
-    return _fault(name, f"more than {MAX_BYTES // 1_000_000} MB", "Give a smaller file.")
+def _too_large(name: str, max_bytes: int) -> Fault:
+    return _fault(name, f"more than {max_bytes // 1_000_000} MB", "Give a smaller file.")
 
 
 def _fault(name: str, given: str, mend: str) -> Fault:

@@ -1,27 +1,60 @@
-"""The one page, from choosing a shop to taking the files away; it holds no logic of the trade."""
+"""The frame of the page: one case, and its sections in the order of the job."""
 
 from __future__ import annotations
 
-import time
+import importlib
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import streamlit as st
 
-from shopfit import planning, wording
-from shopfit.errors import InputFaults, ShopfitError
-from shopfit.jobs import SolveJob
-from shopfit.model.options import SolveOptions
-from shopfit.model.scenario import Scenario
-from shopfit.planning import Plan
-from shopfit.ui import choose, results, rows, running
-from shopfit.ui.text import plain
+from shopfit.errors import InputFaults
+from shopfit.ui import casebar, opening, session
+from shopfit.ui.limits import limits
+from shopfit.ui.text import plain, show_faults
+from shopfit.wording import CAUTION
 
-MAX_SECONDS = 600
-WORKERS = 2
-# Drawings want a wide page and little above them; numbers stay smaller than headings.
+
+@dataclass(frozen=True)
+class Section:
+    """One part of the job.
+
+    Parameters
+    ----------
+    label
+        Its name on the page and in the address.
+    module
+        What shows it: its ``show()``. Imported when it is first wanted.
+    """
+
+    label: str
+    module: str
+
+
+SECTIONS = (
+    Section("Measure", "shopfit.ui.measure.section"),
+    Section("Range", "shopfit.ui.goods.section"),
+    Section("Fixtures", "shopfit.ui.catalogue.section"),
+    Section("Lay out", "shopfit.ui.layout.section"),
+    Section("Clearances", "shopfit.ui.layout.clearances"),
+    Section("Compare", "shopfit.ui.layout.compare"),
+    Section("Take away", "shopfit.ui.takeaway"),
+)
+# Pictures want a wide page and little above them; numbers stay smaller than headings. Drawings
+# have a white ground in the dark as well, for they are what is printed.
 STYLE = """<style>
-[data-testid="stMainBlockContainer"] { max-width: 76rem; padding-top: 2.5rem; }
+[data-testid="stMainBlockContainer"] { max-width: 86rem; padding-top: 2.2rem; }
 [data-testid="stMetricValue"] { font-size: 1.5rem; }
-[data-testid="stImage"] img { background: #fff; border: 1px solid #d8d4cc; }
+[data-testid="stImage"] img { background: #fff; border: 1px solid #8a8578; border-radius: 4px; }
+[data-testid="stTable"] { overflow-x: auto; }
+@media (max-width: 640px) {
+  [data-testid="stMainBlockContainer"] { padding: 1rem 0.8rem 3rem; }
+  h1 { font-size: 1.6rem !important; }
+}
+@media print {
+  header, [data-testid="stToolbar"], .st-key-case-bar, .st-key-section, button { display: none; }
+  [data-testid="stMainBlockContainer"] { max-width: none; padding: 0; }
+}
 </style>"""
 
 
@@ -30,70 +63,50 @@ def show() -> None:
     st.set_page_config(page_title="shopfit", layout="wide")
     st.html(STYLE)
     st.title("shopfit", anchor=False)
-    st.write("From an odd room and a price list to a shop that can be built.")
-    job: SolveJob[Plan] | None = st.session_state.get("job")
-    busy = job is not None and not job.over
-    scenario = choose.choose(locked=busy)
-    if scenario is None:
-        st.caption(wording.CAUTION)
+    try:
+        limits()
+    except InputFaults as caught:
+        show_faults(caught.faults, "The limits of this page cannot be read")
         return
-    _brief(scenario)
-    _start(scenario, busy)
-    if job is None or job.scenario != scenario:
-        st.caption(wording.CAUTION)
-    elif busy:
-        running.follow(job, st.session_state.get("started", time.monotonic()))
-    elif job.failure is not None:
-        _failed(job.failure)
-    else:
-        results.show_plan(job.result())
+    session.reopen()
+    if session.work() is None:
+        st.write("From an odd room and a price list to a shop that can be built.")
+        opening.show()
+        st.caption(CAUTION)
+        return
+    section = _switch()
+    casebar.show(session.busy())
+    _show(section)
+    session.keep()
+    if st.query_params.get(session.CASE) != session.the_work().name and session.store():
+        st.query_params[session.CASE] = session.the_work().name
+    st.caption(CAUTION)
 
 
-def _brief(scenario: Scenario) -> None:
-    st.header(plain(scenario.shop.name), anchor=False)
-    pairs = rows.brief_rows(scenario)
-    with st.container(key="brief"):
-        for column, (name, text) in zip(st.columns(len(pairs)), pairs, strict=True):
-            column.caption(name)
-            column.write(plain(text))
+def _switch() -> Section:
+    labels = [section.label for section in SECTIONS]
+    chosen = st.segmented_control(
+        "Section",
+        labels,
+        default=labels[0],
+        required=True,
+        key="section",
+        label_visibility="collapsed",
+        bind="query-params",
+    )
+    return next((each for each in SECTIONS if each.label == chosen), SECTIONS[0])
 
 
-def _start(scenario: Scenario, busy: bool) -> None:
-    with st.container(horizontal=True, vertical_alignment="bottom", key="search"):
-        seconds = st.number_input(
-            "Seconds to search",
-            min_value=1,
-            max_value=MAX_SECONDS,
-            value=30,
-            key="seconds",
-            disabled=busy,
-            width=180,
-        )
-        st.button(
-            "Lay the shop out",
-            key="start",
-            type="primary",
-            disabled=busy,
-            on_click=_begin,
-            args=(scenario, float(seconds)),
-        )
-
-
-def _begin(scenario: Scenario, seconds: float) -> None:
-    before: SolveJob[Plan] | None = st.session_state.get("job")
-    if before is not None and not before.over:
-        return  # one search at a time
-    options = SolveOptions(seconds=seconds, workers=WORKERS)
-    st.session_state["started"] = time.monotonic()
-    st.session_state["job"] = SolveJob(planning.solve, scenario, options).start()
-
-
-def _failed(failure: BaseException) -> None:
-    with st.container(key="failed"):
-        if isinstance(failure, InputFaults):
-            choose.show_faults(failure.faults)
-        elif isinstance(failure, ShopfitError):
-            st.error(plain(str(failure)))
-        else:
-            st.error("The search broke off through a fault of the program. Nothing was kept.")
-            st.caption(plain(f"{type(failure).__name__}: {failure}"))
+def _show(section: Section) -> None:
+    draw: Callable[[], None] = importlib.import_module(section.module).show
+    st.header(section.label, anchor=False)
+    try:
+        draw()
+    except InputFaults as caught:
+        show_faults(caught.faults)
+    except Exception as error:
+        # Reruns are told by exceptions as well.
+        if type(error).__module__.startswith("streamlit"):
+            raise
+        st.error("This section broke off through a fault of the program. Your case is kept.")
+        st.caption(plain(f"{type(error).__name__}: {error}"))

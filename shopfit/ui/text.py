@@ -1,11 +1,17 @@
-"""Text of users made safe for Streamlit's Markdown."""
+"""Text of users made safe for Streamlit's Markdown, and faults as a table."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
+import streamlit as st
+
+from shopfit.errors import Fault
+
 _MARKS = re.compile(r"([\\`*_{}\[\]()<>#+\-.!|~$:&])")
+MOST_FAULTS = 40
 
 
 def plain(text: str) -> str:
@@ -13,6 +19,31 @@ def plain(text: str) -> str:
     return _MARKS.sub(r"\\\1", text).replace("\n", " ")
 
 
-def plain_cells(rows: list[dict[str, Any]]) -> list[dict[str, str]]:
+def plain_cells(rows: Sequence[dict[str, Any]]) -> list[dict[str, str]]:
     """Escape the cells of a table whose cells Streamlit reads as Markdown."""
     return [{name: plain(str(cell)) for name, cell in row.items()} for row in rows]
+
+
+def fault_rows(faults: Sequence[Fault]) -> list[dict[str, Any]]:
+    """Give faults of the input, one a row."""
+    return [
+        {
+            "file": fault.file,
+            "where": fault.where,
+            "given": fault.given,
+            "allowed": fault.allowed,
+            "mend": fault.mend,
+        }
+        for fault in faults
+    ]
+
+
+def show_faults(faults: Sequence[Fault], heading: str = "") -> None:
+    """Show faults of the input in a table, the first ones of very many."""
+    count = len(faults)
+    told = heading or f"{count} fault{'s' if count != 1 else ''} in what was given"
+    with st.container(key="faults"):
+        st.error(plain(told), icon=":material/warning:")
+        st.table(plain_cells(fault_rows(faults[:MOST_FAULTS])), hide_index=True)
+        if count > MOST_FAULTS:
+            st.caption(f"The first {MOST_FAULTS} of {count}; mend these first.")

@@ -1,275 +1,191 @@
-"""The page in its states: empty, faulty, running, ended, no layout, failed."""
+"""The frame of the page: opening, keeping, undo, units, and what it says when something fails."""
 
 from __future__ import annotations
 
-import shutil
-import time
-from pathlib import Path
-
 import pytest
-from streamlit.testing.v1 import AppTest
 
-from shopfit.errors import Fault, InputFaults
-from shopfit.model.finding import Finding
-from shopfit.model.options import SolveOptions
-from shopfit.model.progress import Change, Clash, Progress, Solution
-from shopfit.planning import Plan
-from shopfit.quantities.takeoff import complete
-from shopfit.ui.choose import OWN_FILES
-from shopfit.units import format_length
+from shopfit.cases.case import Case
+from shopfit.cases.store import Store
+from shopfit.files.drafts import draft_from_folder
+from shopfit.ui.limits import limits
+from shopfit.ui.opening import EMPTY, EXAMPLE, demo_folders
+from shopfit.ui.page import SECTIONS as ALL
+from tests.app.conftest import said, table_with, work_of
 
-SCRIPT = Path(__file__).parents[2] / "streamlit_app.py"
-PATIENCE = 30
+SECTIONS = [section.label for section in ALL]
 
 
-class FakeJob:
-    """Stands for a search in any state, and notes whether it was asked to stop."""
-
-    def __init__(self, scenario, plan=None, failure=None, newest=None):
-        self.scenario, self.options = scenario, SolveOptions(seconds=20)
-        self.over = plan is not None or failure is not None
-        self.failure, self.newest, self.stopping = failure, newest, False
-        self._plan = plan
-
-    def result(self):
-        """Give the plan."""
-        return self._plan
-
-    def stop(self):
-        """Note the stop."""
-        self.stopping = True
-
-
-@pytest.fixture
-def page():
-    """Give the page as first opened."""
-    return AppTest.from_file(str(SCRIPT), default_timeout=PATIENCE)
-
-
-@pytest.fixture
-def plan(kiosk, kiosk_layout):
-    """Give a plan of the hand layout, without findings."""
-    layout = complete(kiosk, kiosk_layout)
-    return Plan(kiosk, Solution(outcome="layout", layout=layout), layout)
-
-
-def with_job(page: AppTest, job: FakeJob) -> AppTest:
-    page.session_state["source"] = "market-kiosk"
-    page.session_state["job"] = job
-    page.session_state["started"] = time.monotonic() - 7
+def test_a_first_visit_offers_ways_to_start(page):
+    """Opened for the first time the page asks what to start from and has nothing to show yet."""
     page.run()
     assert not page.exception
-    return page
+    assert {EMPTY, EXAMPLE} < set(page.selectbox(key="open-source").options)
+    assert "Local code" in said(page)
 
 
-def table_with(page: AppTest, *columns: str):
-    """Give the first table that has these columns, without escapes."""
-    for each in [*page.dataframe, *page.table]:
-        if set(columns) <= set(each.value.columns):
-            return each.value.map(
-                lambda cell: cell.replace("\\", "") if isinstance(cell, str) else cell
-            )
-    raise AssertionError(f"no table has the columns {columns}")
-
-
-def said(page: AppTest) -> str:
-    """Give everything that the page says, in one text without escapes."""
-    kinds = ("markdown", "caption", "error", "warning", "success", "info", "header", "subheader")
-    texts = [str(each.value) for kind in kinds for each in getattr(page, kind)]
-    return "\n".join(texts).replace("\\", "")
-
-
-def test_first_visit_shows_a_demo_and_its_brief(page, kiosk):
-    """Opened for the first time the page shows a shop, its brief, and the way to start."""
-    page.session_state["source"] = "market-kiosk"
+@pytest.mark.parametrize("name", demo_folders())
+def test_every_demo_can_be_started_from(page, name):
+    """Each demo in the checkout opens without a fault, under its name."""
     page.run()
+    page.selectbox(key="open-source").select(name).run()
+    page.button(key="open-start").click().run()
     assert not page.exception
-    assert "Market kiosk" in said(page)
-    assert format_length(kiosk.brief.aisle, "ft-in") in said(page)
-    assert f"USD {kiosk.brief.budget:,.2f}" in said(page)
-    assert not page.button(key="start").disabled
-    assert not page.metric
-
-
-def test_every_demo_can_be_chosen(page):
-    """Each demo in the checkout loads without a fault."""
-    page.run()
-    for name in page.selectbox(key="source").options:
-        page.selectbox(key="source").set_value(name).run()
-        assert not page.exception
-        assert not page.error, name
-
-
-def test_own_files_are_asked_for(page):
-    """Without files of one's own there is nothing to start, and no fault is shown."""
-    page.session_state["source"] = OWN_FILES
-    page.run()
-    assert not page.exception
-    assert page.info
     assert not page.error
-    assert "start" not in [button.key for button in page.button]
+    assert work_of(page).name == name
 
 
-def test_uploaded_files_make_a_shop(page, kiosk_folder):
-    """The four files of a demo, uploaded loose, are read as a shop."""
-    page.session_state["source"] = OWN_FILES
+def test_files_of_ones_own_open_as_a_case(page, kiosk_folder):
+    """The files of a scenario, given loose, are the case; its shop names it."""
     page.run()
     files = [(path.name, path.read_bytes(), "") for path in sorted(kiosk_folder.glob("*.*"))]
-    page.file_uploader(key="upload").set_value(files).run()
+    page.file_uploader(key="open-upload").set_value(files)
+    page.button(key="open-read").click().run()
     assert not page.exception
+    assert work_of(page).name == "Market kiosk"
+    assert work_of(page).now.draft == draft_from_folder(kiosk_folder)
+
+
+@pytest.mark.parametrize(
+    ("files", "word"),
+    [
+        ([], "nothing"),
+        ([("shop.yaml", b"a: [", "")], "brackets"),
+        ([("x.zip", b"PK no zip", "")], "cannot be read"),
+        ([("range.csv", b"\x00\x01", "")], "no text"),
+    ],
+)
+def test_files_that_cannot_be_opened_are_told(page, files, word):
+    """Nothing is opened, and the fault is in a table."""
+    page.run()
+    page.file_uploader(key="open-upload").set_value(files)
+    page.button(key="open-read").click().run()
+    assert not page.exception
+    assert word in table_with(page, "given", "mend").to_string()
+    assert "work" not in page.session_state
+
+
+def test_a_case_is_kept_and_opens_again(opened, page):
+    """What is worked on is kept under its name, said with the place, and read after a reload."""
+    opened("Measure")
+    place = Store(limits().store)
+    assert [kept.name for kept in place.names()] == ["kiosk"]
+    assert str(place.path) in said(page)
+    draft = work_of(page).now.draft
+    del page.session_state["work"]
+    page.query_params["case"] = "kiosk"
+    page.run()
+    assert work_of(page).now.draft == draft
+    assert work_of(page).revision == 1
+
+
+def test_a_second_window_is_told_and_keeps_its_own_copy(opened, page):
+    """Where another window kept a newer version nothing is overwritten, and a copy can be kept."""
+    opened("Measure")
+    place = Store(limits().store)
+    other = Case(work_of(page).now.draft.changed(shop={"name": "Other"}))
+    place.keep("kiosk", other, 1)
+    page.selectbox(key="units-0").select("mm").run()
+    page.run()
+    assert "another window" in said(page)
+    assert place.read("kiosk")[0] == other
+    page.button(key="keep-mine").click().run()
     assert not page.error
-    assert "Market kiosk" in said(page)
+    assert {kept.name for kept in place.names()} == {"kiosk", "kiosk 2"}
+    assert place.read("kiosk 2")[0].draft.shop["units"] == "mm"
 
 
-def test_faults_of_uploads_are_listed(page, kiosk_folder):
-    """Every fault of an upload is in one table, and nothing can be started."""
-    shop = (kiosk_folder / "shop.yaml").read_text().replace("width: 36 in", "width: 36 parsecs")
-    page.session_state["source"] = OWN_FILES
+def test_the_other_version_can_be_taken(opened, page):
+    """Whoever prefers what the other window kept gets it."""
+    opened("Measure")
+    place = Store(limits().store)
+    other = Case(
+        work_of(page).now.draft.changed(shop={**work_of(page).now.draft.shop, "name": "Other"})
+    )
+    place.keep("kiosk", other, 1)
+    work_of(page).write("x", shop={"name": "Mine"})
     page.run()
-    page.file_uploader(key="upload").set_value([("shop.yaml", shop.encode(), "")]).run()
-    assert not page.exception
-    assert "faults in what was given" in said(page)
-    told = table_with(page, "file", "given").to_string()
-    assert "parsecs" in told
-    assert "range.csv" in told
-    assert "fixtures.yaml" in told
-    assert "start" not in [button.key for button in page.button]
-
-
-def test_start_runs_the_solve_with_the_seconds_asked(page, kiosk, plan, monkeypatch):
-    """Start hands the scenario and the seconds on, and its result is shown on the next run."""
-    asked = []
-
-    def solve(scenario, options, *, listener, stop):
-        asked.append((scenario, options.seconds))
-        return plan
-
-    monkeypatch.setattr("shopfit.planning.solve", solve)
-    page.session_state["source"] = "market-kiosk"
     page.run()
-    page.number_input(key="seconds").set_value(5).run()
-    page.button(key="start").click().run()
-    page.session_state["job"].wait(PATIENCE)
-    page.run()
-    assert not page.exception
-    assert asked == [(kiosk, 5.0)]
-    assert [metric.value for metric in page.metric if metric.label == "Facings"] == ["9"]
-
-
-def test_running_search_tells_and_stops(page, kiosk):
-    """While it runs the page shows facings, bound, gap and time, and locks everything but stop."""
-    newest = Progress("filling wall faces", 6.0, facings=42, bound=50.0, gap=0.16)
-    job = FakeJob(kiosk, newest=newest)
-    with_job(page, job)
-    metrics = {metric.label: metric.value for metric in page.metric}
-    assert metrics["Facings so far"] == "42"
-    assert "50" in metrics.values()
-    assert metrics["Gap"] == "16.0 %"
-    assert "of about 20" in metrics["Time"]
-    assert "filling wall faces" in said(page)
-    assert page.button(key="start").disabled
-    assert page.selectbox(key="source").disabled
-    page.button(key="stop").click().run()
-    assert job.stopping
-    assert page.button(key="stop").disabled
-
-
-def test_running_search_without_news_yet(page, kiosk):
-    """Before the first message the page says that nothing is known, instead of failing."""
-    with_job(page, FakeJob(kiosk))
-    assert "none yet" in [metric.value for metric in page.metric]
-
-
-def test_plan_is_shown_with_drawings_lists_and_files(page, kiosk, plan):
-    """A plan that meets the values checked is said so, drawn, listed and offered as files."""
-    with_job(page, FakeJob(kiosk, plan))
-    assert page.success
-    assert "Meets the values checked" in page.success[0].value
+    page.button(key="take-other").click().run()
+    assert work_of(page).now == other
     assert not page.error
-    assert "at most 25.0 %" in said(page)
-    shopping = table_with(page, "item", "packs to buy")
-    bought = {purchase.item: purchase.packs for purchase in plan.layout.purchases}
-    assert dict(zip(shopping["item"], shopping["packs to buy"], strict=True)) == bought
-    keys = {button.key for button in page.get("download_button")}
-    assert {"take-all", "take-plan.svg", "take-shopping-list.csv", "take-layout.json"} <= keys
-    assert "licensed" in said(page)
 
 
-def test_violations_are_shown_first(page, kiosk, plan):
-    """A plan that does not meet the values is not called good, and says what is wrong."""
-    findings = (
-        Finding(code="a", severity="advice", subject="west outlet", message="Behind F2."),
-        Finding(
-            code="b",
-            severity="violation",
-            subject="F1",
-            message="Aisle is narrow.",
-            required=914.4,
-            measured=900.0,
-        ),
-    )
-    with_job(page, FakeJob(kiosk, Plan(kiosk, plan.solution, plan.layout, findings)))
-    assert not page.success
-    assert page.error
-    table = table_with(page, "severity", "required")
-    assert list(table["severity"]) == ["violation", "advice"]
-    assert list(table["required"]) == ["3' 0\"", ""]
+def test_nothing_is_kept_on_a_shared_server(limits_file, opened, page):
+    """Where the limits say so no file is written, and the page says how to keep a case."""
+    limits_file.write_text(limits_file.read_text() + "keep = false\n")
+    opened("Measure")
+    assert not Store(limits().store).path.exists()
+    assert "take the case away" in said(page).lower()
 
 
-def test_no_layout_is_explained(page, kiosk):
-    """Where no layout exists the page tells the reason, the wishes and the changes."""
-    clash = Clash(
-        reason="A 24 in case on both sides needs 96 in.",
-        wishes=("aisle 48 in", "two cases"),
-        changes=(Change(wish="aisle", change="44 in"),),
-    )
-    with_job(page, FakeJob(kiosk, Plan(kiosk, Solution(outcome="no layout", clash=clash))))
-    assert "No layout meets every wish" in said(page)
-    assert "needs 96 in" in said(page)
-    assert "two cases" in table_with(page, "wish").to_string()
-    assert "44 in" in table_with(page, "wish", "change to").to_string()
-    assert not page.get("download_button")
+def test_a_store_that_cannot_be_used_is_told(opened, page):
+    """A broken file is told with its path; the case can still be worked on."""
+    limits().store.parent.mkdir(parents=True)
+    limits().store.write_bytes(b"no database" * 100)
+    opened("Measure")
+    page.run()
+    assert "cannot be used" in said(page)
+    assert work_of(page).now.draft.rows
 
 
-def test_failure_of_the_program_is_said_without_a_trace(page, kiosk):
-    """A fault of the program is told as such, and another search can be started."""
-    with_job(page, FakeJob(kiosk, failure=ZeroDivisionError("by nought")))
+def test_faults_of_the_limits_are_listed(limits_file, page):
+    """A wrong file of limits is told whole; nothing runs with limits that nobody meant."""
+    limits_file.write_text('searches = 0\nseconds = "long"\nodd = 1\n')
+    page.run()
+    assert not page.exception
+    told = table_with(page, "where", "mend").to_string()
+    assert "searches" in told
+    assert "seconds" in told
+    assert "odd" in told
+
+
+def test_units_change_everywhere_and_back(opened, page):
+    """The switch changes what is read and typed, and nothing of what was measured."""
+    opened("Measure")
+    before = work_of(page).now.draft
+    page.selectbox(key="units-0").select("mm").run()
+    assert work_of(page).now.draft.shop["units"] == "mm"
+    assert work_of(page).now.draft.shop["rooms"] == before.shop["rooms"]
+    page.button(key="undo").click().run()
+    assert work_of(page).now.draft == before
+    page.button(key="redo").click().run()
+    assert work_of(page).now.draft.shop["units"] == "mm"
+
+
+def test_a_section_that_breaks_leaves_the_page_alive(opened, page, monkeypatch):
+    """A fault of the program in one section is said; case, bar and other sections live on."""
+
+    def broken() -> None:
+        raise ZeroDivisionError("by nought")
+
+    monkeypatch.setattr("shopfit.ui.measure.section.show", broken)
+    opened("Measure")
     assert "fault of the program" in said(page)
     assert "by nought" in said(page)
-    assert not page.button(key="start").disabled
-
-
-def test_input_faults_of_a_search_are_listed(page, kiosk):
-    """Faults that only the search meets are shown like those of reading."""
-    fault = Fault("shop.yaml", "brief > aisle", "9 m", "less", "Make it less.")
-    with_job(page, FakeJob(kiosk, failure=InputFaults([fault])))
-    assert "Make it less." in table_with(page, "mend").to_string()
-
-
-def test_result_of_another_shop_is_not_shown(page, kiosk, plan, tmp_path, monkeypatch):
-    """After another shop is chosen the old plan does not stand below its name."""
-    shutil.copytree(Path(SCRIPT).parent / "scenarios" / "market-kiosk", tmp_path / "scenarios/twin")
-    shop = tmp_path / "scenarios/twin/shop.yaml"
-    shop.write_text(shop.read_text().replace("name: Market kiosk", "name: Twin"))
-    monkeypatch.chdir(tmp_path)
-    with_job(page, FakeJob(kiosk, plan))
-    assert page.success
-    page.selectbox(key="source").set_value("twin").run()
-    assert not page.exception
-    assert "Twin" in said(page)
-    assert not page.success
-    assert not page.metric
-
-
-def test_names_of_users_are_no_marks(page, kiosk, plan, tmp_path, monkeypatch):
-    """A shop's name with marks in it is shown as written and never as a picture or a link."""
-    shutil.copytree(Path(SCRIPT).parent / "scenarios" / "market-kiosk", tmp_path / "scenarios/odd")
-    shop = tmp_path / "scenarios/odd/shop.yaml"
-    odd = "![x](http://h/i.png) <script>"
-    shop.write_text(shop.read_text().replace("name: Market kiosk", f'name: "{odd}"'))
-    monkeypatch.chdir(tmp_path)
-    page.session_state["source"] = "odd"
+    page.session_state["section"] = "Take away"
     page.run()
-    assert not page.exception
-    assert "![x](" not in "".join(header.value for header in page.header)
-    assert odd in said(page)
+    assert not page.error
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_sections_open_with_an_ordinary_case(opened, page, section):
+    """Every section opens with a sound case without a fault."""
+    opened(section)
+    assert not page.error
+    assert section in [header.value for header in page.header]
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_sections_open_with_an_empty_case(opened, page, section):
+    """From nothing every section says what it wants and none fails."""
+    opened(section, Case())
+    assert "fault of the program" not in said(page)
+
+
+def test_names_of_users_are_no_marks(opened, page, kiosk_folder):
+    """A name with marks in it is shown as written and never as a picture or a link."""
+    odd = "![x](http://h/i.png) <script>"
+    draft = draft_from_folder(kiosk_folder)
+    opened("Measure", Case(draft.changed(shop={**draft.shop, "name": odd})), name=odd)
+    texts = [str(each.value) for kind in ("markdown", "caption") for each in getattr(page, kind)]
+    assert "![x](" not in "".join(texts)

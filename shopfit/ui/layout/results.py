@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import io
-import zipfile
 from typing import Literal
 
 import streamlit as st
@@ -12,37 +10,28 @@ from shopfit import planning, wording
 from shopfit.model.progress import Clash
 from shopfit.model.schedule import TakeOff
 from shopfit.planning import Plan
-from shopfit.ui import rows
+from shopfit.ui.layout import rows
 from shopfit.ui.text import plain, plain_cells
 
 LONGEST_TABLE = 14
-_KINDS = {
-    ".svg": "image/svg+xml",
-    ".pdf": "application/pdf",
-    ".csv": "text/csv",
-    ".json": "application/json",
-    ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-}
 
 
 def show_plan(plan: Plan) -> None:
-    """Show a plan with everything that belongs to it, or why there is none."""
-    if plan.layout is None:
-        _no_layout(plan.solution.clash, plan.solution.stopped)
-        return
-    files = _files(plan)
+    """Show a plan with everything that belongs to it."""
+    assert plan.layout is not None
+    files = plan_files(plan)
     with st.container(key="outcome"):
         (st.success if not plan.violations else st.error)(plain(wording.verdict(plan.findings)))
         st.write(plain(wording.outcome(plan.solution)))
     _numbers(plan)
     take_off = planning.quantities(plan.scenario, plan.layout)
     _drawings(plan, take_off, files)
-    _findings(plan)
-    _lists(plan, take_off)
-    _downloads(plan, files)
+    show_findings(plan)
+    show_lists(plan, take_off)
 
 
-def _no_layout(clash: Clash | None, stopped: bool) -> None:
+def no_layout(clash: Clash | None, stopped: bool) -> None:
+    """Say why there is no layout."""
     with st.container(key="outcome"):
         st.warning(plain(wording.no_layout(clash, stopped)))
         if clash is None:
@@ -59,7 +48,7 @@ def _no_layout(clash: Clash | None, stopped: bool) -> None:
             st.table(plain_cells(changes), hide_index=True)
 
 
-def _files(plan: Plan) -> dict[str, bytes]:
+def plan_files(plan: Plan) -> dict[str, bytes]:
     """Make every file once for each plan; later runs of the page find them here."""
     kept = st.session_state.get("files")
     if kept is None or kept[0] is not plan:
@@ -104,7 +93,8 @@ def _picture(svg: bytes, caption: str) -> None:
     st.image(svg.decode("utf-8"), caption=plain(caption), width="stretch", alt=caption)
 
 
-def _findings(plan: Plan) -> None:
+def show_findings(plan: Plan) -> None:
+    """Show what the checks found."""
     st.header("What the checks found", anchor=False)
     found = rows.finding_rows(plan.scenario, plan.findings)
     if found:
@@ -115,7 +105,8 @@ def _findings(plan: Plan) -> None:
     st.caption(wording.CAUTION)
 
 
-def _lists(plan: Plan, take_off: TakeOff) -> None:
+def show_lists(plan: Plan, take_off: TakeOff) -> None:
+    """Show what is bought and where it goes."""
     shop = plan.scenario.shop
     st.header("What to buy and where it goes", anchor=False)
     st.subheader("Shopping list", anchor=False)
@@ -135,37 +126,3 @@ def _lists(plan: Plan, take_off: TakeOff) -> None:
 
 def _height(cells: list[rows.Cells]) -> Literal["content"] | int:
     return "content" if len(cells) <= LONGEST_TABLE else 35 * (LONGEST_TABLE + 1)
-
-
-def _downloads(plan: Plan, files: dict[str, bytes]) -> None:
-    st.header("Files", anchor=False)
-    name = plan.scenario.folder or "shop"
-    st.download_button(
-        "Everything in one zip",
-        zipped(name, files),
-        file_name=f"{name}.zip",
-        mime="application/zip",
-        key="take-all",
-        on_click="ignore",
-        type="primary",
-    )
-    with st.container(horizontal=True, key="single-files"):
-        for file_name, data in files.items():
-            kind = _KINDS.get(file_name[file_name.rfind(".") :], "application/octet-stream")
-            st.download_button(
-                plain(file_name),
-                data,
-                file_name=file_name,
-                mime=kind,
-                key=f"take-{file_name}",
-                on_click="ignore",
-            )
-
-
-def zipped(folder: str, files: dict[str, bytes]) -> bytes:
-    """Pack files into one zip under a folder; equal files give equal bytes."""
-    packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, data in sorted(files.items()):
-            archive.writestr(zipfile.ZipInfo(f"{folder}/{name}"), data, zipfile.ZIP_DEFLATED)
-    return packed.getvalue()

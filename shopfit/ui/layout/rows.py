@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from typing import Any
 
 from shopfit import wording
-from shopfit.errors import Fault
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario, Shop
@@ -14,20 +13,6 @@ from shopfit.model.schedule import TakeOff
 from shopfit.units import format_length
 
 Cells = dict[str, Any]
-
-
-def fault_rows(faults: Iterable[Fault]) -> list[Cells]:
-    """Give faults of the input, one a row."""
-    return [
-        {
-            "file": fault.file,
-            "where": fault.where,
-            "given": fault.given,
-            "allowed": fault.allowed,
-            "mend": fault.mend,
-        }
-        for fault in faults
-    ]
 
 
 def brief_rows(scenario: Scenario) -> list[tuple[str, str]]:

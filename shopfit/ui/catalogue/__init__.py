@@ -1,0 +1,1 @@
+"""What may be bought, and what is wanted."""

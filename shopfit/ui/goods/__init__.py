@@ -1,0 +1,1 @@
+"""The range: what is sold."""

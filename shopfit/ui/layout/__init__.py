@@ -1,0 +1,1 @@
+"""Laying out, and what came of it."""

@@ -1,0 +1,121 @@
+"""Lay out: one search at a time, what it has reached, and what came of it."""
+
+from __future__ import annotations
+
+import time
+
+import streamlit as st
+
+from shopfit.errors import InputFaults, ShopfitError
+from shopfit.jobs import SolveJob
+from shopfit.model.options import SolveOptions
+from shopfit.model.scenario import Scenario
+from shopfit.planning import Plan
+from shopfit.ui import session
+from shopfit.ui.layout import results, rows, running, searching
+from shopfit.ui.limits import limits
+from shopfit.ui.text import plain, show_faults
+
+
+def show() -> None:
+    """Show the section."""
+    searching.prepare()
+    scenario = session.scenario()
+    if scenario is None:
+        count = len(session.judged().faults)
+        told = f"{count} thing{'s' if count != 1 else ''} to mend before the shop can be laid out"
+        show_faults(session.judged().faults, told)
+        return
+    _brief(scenario)
+    job: SolveJob[Plan] | None = st.session_state.get("job")
+    _start(scenario, session.busy())
+    if session.busy() and job is not None:
+        running.follow(job, st.session_state.get("started", time.monotonic()))
+        return
+    if job is not None:
+        _ended(job)
+    plan = session.plan()
+    if plan is not None:
+        _stale(plan)
+        results.show_plan(plan)
+
+
+def _brief(scenario: Scenario) -> None:
+    pairs = rows.brief_rows(scenario)
+    with st.container(key="brief", horizontal=True, gap="large"):
+        for name, text in pairs:
+            with st.container(width="content", gap=None):
+                st.caption(name)
+                st.write(plain(text))
+
+
+def _start(scenario: Scenario, busy: bool) -> None:
+    most, left = limits().seconds, searching.seconds_left()
+    with st.container(horizontal=True, vertical_alignment="bottom", key="search"):
+        seconds = st.number_input(
+            "Seconds to search",
+            min_value=1,
+            max_value=most,
+            value=min(30, most),
+            key="seconds",
+            disabled=busy,
+            width=180,
+        )
+        st.button(
+            "Lay the shop out",
+            key="start",
+            type="primary",
+            disabled=busy or left <= 0,
+            on_click=_begin,
+            args=(scenario, float(seconds)),
+        )
+    if left <= 0:
+        st.warning("This visit has used up the seconds of searching that one may have here.")
+
+
+def _begin(scenario: Scenario, seconds: float) -> None:
+    if session.busy():
+        return  # one search at a time
+    options = SolveOptions(seconds=min(seconds, searching.seconds_left()), workers=limits().workers)
+    st.session_state["started"] = time.monotonic()
+    st.session_state["job"] = searching.start(scenario, options)
+
+
+def _ended(job: SolveJob[Plan]) -> None:
+    """Take in what a search gave, once; what failed is told until the next search."""
+    searching.count(job)
+    if job.failure is not None:
+        _failed(job.failure)
+        return
+    plan = job.result()
+    if plan.layout is None:
+        results.no_layout(plan.solution.clash, plan.solution.stopped)
+        return
+    if st.session_state.get("taken in") is not job:
+        st.session_state["taken in"] = job
+        if plan.scenario == session.scenario():
+            session.the_work().do("Lay the shop out", layout=plan.layout)
+            st.session_state["plan"] = (session.scenario(), plan)
+
+
+def _failed(failure: BaseException) -> None:
+    with st.container(key="failed"):
+        if isinstance(failure, InputFaults):
+            show_faults(failure.faults)
+        elif isinstance(failure, ShopfitError):
+            st.error(plain(str(failure)))
+        else:
+            st.error("The search broke off through a fault of the program. Nothing was kept.")
+            st.caption(plain(f"{type(failure).__name__}: {failure}"))
+
+
+def _stale(plan: Plan) -> None:
+    from shopfit import planning
+
+    assert plan.layout is not None
+    if not planning.made_for(plan.scenario, plan.layout):
+        st.warning(
+            "The case has changed since this layout was made. The checks below are of the layout "
+            "as it stands under what is given now.",
+            icon=":material/history:",
+        )

@@ -1,0 +1,1 @@
+"""Tables and forms of what is written, in the owner's units."""

@@ -1,0 +1,247 @@
+"""A list of like things: a table to change in place, and a form for one at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import streamlit as st
+
+from shopfit.errors import Fault
+from shopfit.ui import session
+from shopfit.ui.tables.cells import Field, shown, unit_hint, value_at, with_value, written
+from shopfit.ui.text import plain
+from shopfit.units import LengthStyle
+
+CHECK = "Check"
+MARK = "⚠ "
+Item = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Records:
+    """What a list on the page is made of.
+
+    Parameters
+    ----------
+    key
+        Its name in keys, such as ``doors``.
+    one
+        What one of them is called.
+    fields
+        What is written of each; the first is its name.
+    add
+        Whether new ones may be added and old ones taken out.
+    """
+
+    key: str
+    one: str
+    fields: tuple[Field, ...]
+    add: bool = True
+
+
+def edit(
+    records: Records, items: Sequence[Item], faults: Sequence[Fault], group: Sequence[str]
+) -> list[Item] | None:
+    """Show a list to be changed in place.
+
+    Parameters
+    ----------
+    records, items
+        What is listed.
+    faults
+        Faults of the list; each is told in the row that it belongs to.
+    group
+        Names that faults of this list begin with.
+
+    Returns
+    -------
+    The items as changed, or none where nothing was.
+    """
+    if not items:
+        st.caption(f"No {records.one} yet.")
+        return None
+    import pandas as pd
+
+    units = session.units()
+    checks = [said(faults, group, item, records, place) for place, item in enumerate(items)]
+    rows = [row_of(item, records.fields, units) for item in items]
+    for row, check in zip(rows, checks, strict=True):
+        row[CHECK] = check
+    after = st.data_editor(
+        pd.DataFrame(rows, columns=[*(f.label for f in records.fields), CHECK]),
+        key=f"{records.key}-table-{session.generation()}",
+        hide_index=True,
+        column_config=_columns(records.fields, units, any(checks)),
+        disabled=[CHECK],
+        width="stretch",
+        height="content" if len(items) <= 12 else 460,
+        alt=f"Table of {records.one}s; each cell can be changed",
+    )
+    typed: list[Mapping[str, Any]] = [dict(row) for _, row in after.iterrows()]
+    changed = changed_items(items, typed, records.fields, units)
+    return None if changed == list(items) else changed
+
+
+def row_of(item: Item, fields: Sequence[Field], units: LengthStyle) -> dict[str, Any]:
+    """Give an item as a row of cells."""
+    cells = {}
+    for field in fields:
+        cell = shown(value_at(item, field.path), field, units)
+        cells[field.label] = ", ".join(cell) if field.kind == "choices" else cell
+    return cells
+
+
+def changed_items(
+    items: Sequence[Item],
+    rows: Sequence[Mapping[str, Any]],
+    fields: Sequence[Field],
+    units: LengthStyle,
+) -> list[Item]:
+    """Give items with what was typed into their rows; what was not touched stays as written."""
+    found = []
+    for item, row in zip(items, rows, strict=True):
+        before = row_of(item, fields, units)
+        for field in fields:
+            given = row.get(field.label)
+            if _plain(given) != _plain(before[field.label]):
+                item = with_value(item, field.path, written(given, field, units))
+        found.append(item)
+    return found
+
+
+def said(
+    faults: Sequence[Fault],
+    group: Sequence[str],
+    item: Item,
+    records: Records,
+    place: int,
+) -> str:
+    """Say what is wrong with one item, in one line."""
+    name = value_at(item, records.fields[0].path) or f"item {place + 1}"
+    start = " > ".join((*group, str(name)))
+    mends = [
+        f"{fault.where[len(start) + 3 :] or records.one}: {fault.mend}"
+        for fault in faults
+        if fault.where == start or fault.where.startswith(f"{start} > ")
+    ]
+    return MARK + " ".join(dict.fromkeys(mends)) if mends else ""
+
+
+def one_at_a_time(records: Records, items: Sequence[Item]) -> list[Item] | None:
+    """Show a form for a new one or one of those there.
+
+    Returns
+    -------
+    The items as changed, or none where nothing was asked for.
+    """
+    new = f"a new {records.one}"
+    names = [str(value_at(item, records.fields[0].path) or "") for item in items]
+    key = f"{records.key}-form-{session.generation()}"
+    chosen = st.selectbox(
+        f"Add or change one {records.one}",
+        range(-1, len(items)),
+        format_func=lambda place: new if place < 0 else names[place] or f"number {place + 1}",
+        key=f"{key}-which",
+    )
+    item: Item = items[chosen] if chosen >= 0 else fresh(records, names)
+    with st.form(f"{key}-{chosen}", border=True):
+        given = _inputs(records, item, f"{key}-{chosen}")
+        with st.container(horizontal=True):
+            put = st.form_submit_button(
+                f"Add the {records.one}" if chosen < 0 else "Change it",
+                key=f"{records.key}-put",
+                type="primary",
+            )
+            out = chosen >= 0 and st.form_submit_button("Take it out", key=f"{records.key}-out")
+    if out:
+        return [each for place, each in enumerate(items) if place != chosen]
+    if not put:
+        return None
+    (after,) = changed_items([item], [given], records.fields, session.units())
+    if chosen < 0:
+        return [*items, after]
+    return [after if place == chosen else each for place, each in enumerate(items)]
+
+
+def fresh(records: Records, names: Sequence[str]) -> Item:
+    """Give a new item with what usually stands there, under a name that is free."""
+    item: Item = {}
+    for field in records.fields:
+        if field.start:
+            start: Any = [field.start] if field.kind == "choices" else field.start
+            item = with_value(item, field.path, start)
+    if records.fields[0].kind != "text":
+        return item
+    number = len(names) + 1
+    while f"{records.one} {number}" in names:
+        number += 1
+    return with_value(item, records.fields[0].path, f"{records.one} {number}")  # type: ignore[no-any-return]
+
+
+def _inputs(records: Records, item: Item, key: str) -> dict[str, Any]:
+    units = session.units()
+    given: dict[str, Any] = {}
+    columns = st.columns(2)
+    for place, field in enumerate(records.fields):
+        with columns[place % 2]:
+            given[field.label] = _input(field, item, units, f"{key}-{place}")
+    return given
+
+
+def _input(field: Field, item: Item, units: LengthStyle, key: str) -> Any:
+    value = shown(value_at(item, field.path), field, units)
+    hint = unit_hint(field.kind, units)
+    label = plain(f"{field.label} ({hint})" if hint else field.label)
+    told = field.help or None
+    if field.kind == "yes or no":
+        return st.checkbox(label, value=value, help=told, key=key)
+    if field.kind == "choice":
+        options = list(dict.fromkeys([*field.options, *([value] if value else [])]))
+        place = options.index(value) if value in options else None
+        return st.selectbox(label, options, index=place, help=told, key=key)
+    if field.kind == "choices":
+        options = list(dict.fromkeys([*field.options, *value]))
+        return ", ".join(st.multiselect(label, options, default=value, help=told, key=key))
+    return st.text_input(label, value=value, help=told, key=key)
+
+
+def _columns(fields: Sequence[Field], units: LengthStyle, faulty: bool) -> dict[str, Any]:
+    config: dict[str, Any] = {
+        CHECK: st.column_config.TextColumn(CHECK, width="medium", pinned=True) if faulty else None
+    }
+    for field in fields:
+        hint = unit_hint(field.kind, units)
+        label, told = (f"{field.label} ({hint})" if hint else field.label), field.help or None
+        if field.kind == "yes or no":
+            config[field.label] = st.column_config.CheckboxColumn(label, help=told)
+        elif field.kind == "choice" and field.options:
+            config[field.label] = st.column_config.SelectboxColumn(
+                label, help=told, options=list(field.options)
+            )
+        else:
+            config[field.label] = st.column_config.TextColumn(label, help=told)
+    return config
+
+
+def _plain(cell: Any) -> Any:
+    # An emptied cell comes back as none, or as not a number.
+    return "" if cell is None or cell != cell else cell
+
+
+def whole_form(records: Records, item: Item) -> dict[str, Any] | None:
+    """Show a form for one thing of which there is only one.
+
+    Returns
+    -------
+    The thing as changed, or none where nothing was asked for.
+    """
+    key = f"{records.key}-whole-{session.generation()}"
+    with st.form(key, border=True):
+        given = _inputs(records, item, key)
+        put = st.form_submit_button("Change it", type="primary", key=f"{records.key}-put")
+    if not put:
+        return None
+    (after,) = changed_items([item], [given], records.fields, session.units())
+    return dict(after)

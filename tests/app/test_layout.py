@@ -1,0 +1,224 @@
+"""Lay out: what cannot be laid out, a running search, its end, and its failures."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from shopfit.apart import SolverLost
+from shopfit.cases.case import Case
+from shopfit.errors import Fault, InputFaults
+from shopfit.model.finding import Finding
+from shopfit.model.options import SolveOptions
+from shopfit.model.progress import Change, Clash, Progress, Solution
+from shopfit.planning import Plan
+from shopfit.quantities.takeoff import complete
+from shopfit.units import format_length
+from tests.app.conftest import PATIENCE, said, table_with, work_of
+
+
+class FakeJob:
+    """Stands for a search in any state, and notes whether it was asked to stop."""
+
+    def __init__(self, scenario, plan=None, failure=None, newest=None):
+        self.scenario, self.options = scenario, SolveOptions(seconds=20)
+        self.over = plan is not None or failure is not None
+        self.failure, self.newest, self.stopping = failure, newest, False
+        self._plan = plan
+
+    def result(self):
+        """Give the plan."""
+        return self._plan
+
+    def stop(self):
+        """Note the stop."""
+        self.stopping = True
+
+
+@pytest.fixture
+def plan(kiosk, kiosk_layout):
+    """Give a plan of the hand layout, without findings."""
+    given = kiosk.model_copy(update={"folder": "kiosk"})
+    layout = complete(given, kiosk_layout)
+    return Plan(given, Solution(outcome="layout", layout=layout), layout)
+
+
+@pytest.fixture
+def with_job(opened, page):
+    """Give a function that opens the section with a search in some state."""
+
+    def put(job: FakeJob):
+        page.session_state["job"] = job
+        page.session_state["started"] = time.monotonic() - 7
+        return opened("Lay out")
+
+    return put
+
+
+def test_an_ordinary_case_shows_its_brief_and_the_way_to_start(opened, page, kiosk):
+    """Ready to be laid out the section shows the brief and a button."""
+    opened("Lay out")
+    assert format_length(kiosk.brief.aisle, "ft-in") in said(page)
+    assert f"USD {kiosk.brief.budget:,.2f}" in said(page)
+    assert not page.button(key="start").disabled
+    assert not page.metric
+
+
+def test_a_faulty_case_lists_what_to_mend(opened, page):
+    """Where anything is faulty nothing can be started, and all of it is listed."""
+    opened("Lay out", Case())
+    assert "mend" in said(page)
+    assert "range.csv" in table_with(page, "file", "mend").to_string()
+    assert "start" not in [button.key for button in page.button]
+
+
+def test_start_runs_the_solve_with_the_seconds_asked(opened, page, plan, monkeypatch):
+    """Start hands scenario and seconds on, and its result becomes the layout of the case."""
+    asked = []
+
+    def solve(scenario, options, *, listener, stop):
+        asked.append((scenario, options.seconds))
+        return plan
+
+    monkeypatch.setattr("shopfit.apart.solve", solve)
+    opened("Lay out")
+    page.number_input(key="seconds").set_value(5).run()
+    page.button(key="start").click().run()
+    page.session_state["job"].wait(PATIENCE)
+    page.run()
+    assert not page.exception
+    assert asked == [(plan.scenario, 5.0)]
+    assert [metric.value for metric in page.metric if metric.label == "Facings"] == ["9"]
+    assert work_of(page).now.layout is plan.layout
+    assert work_of(page).undoes == "Lay the shop out"
+
+
+def test_the_layout_is_there_again_after_it_was_kept(opened, page, laid_out):
+    """A case that comes with a layout shows it, checked afresh."""
+    opened("Lay out", laid_out)
+    assert [metric.value for metric in page.metric if metric.label == "Facings"] == ["9"]
+
+
+def test_seconds_of_a_visit_are_limited(limits_file, opened, page):
+    """On a shared server a visit cannot search longer than it may, and is told so."""
+    limits_file.write_text(limits_file.read_text() + "session_seconds = 10\nseconds = 8\n")
+    page.session_state["seconds used"] = 10.0
+    opened("Lay out")
+    assert page.number_input(key="seconds").max == 8
+    assert page.button(key="start").disabled
+    assert "used up" in said(page)
+
+
+def test_running_search_tells_and_stops(with_job, page, kiosk):
+    """While it runs the page shows facings, bound, gap and time, and locks everything but stop."""
+    newest = Progress("filling wall faces", 6.0, facings=42, bound=50.0, gap=0.16)
+    job = FakeJob(kiosk, newest=newest)
+    with_job(job)
+    metrics = {metric.label: metric.value for metric in page.metric}
+    assert metrics["Facings so far"] == "42"
+    assert "50" in metrics.values()
+    assert metrics["Gap"] == "16.0 %"
+    assert "of about 20" in metrics["Time"]
+    assert "filling wall faces" in said(page)
+    assert page.button(key="start").disabled
+    assert page.button(key="undo").disabled
+    page.button(key="stop").click().run()
+    assert job.stopping
+    assert page.button(key="stop").disabled
+
+
+def test_a_search_that_waits_says_so(with_job, page, kiosk):
+    """Two searches at once: the second tells that it waits for the first."""
+    with_job(FakeJob(kiosk, newest=Progress("waiting: one search goes before this one", 1.0)))
+    assert "one search goes before this one" in said(page)
+
+
+def test_running_search_without_news_yet(with_job, page, kiosk):
+    """Before the first message the page says that nothing is known, instead of failing."""
+    with_job(FakeJob(kiosk))
+    assert "none yet" in [metric.value for metric in page.metric]
+
+
+def test_plan_is_shown_with_drawings_and_lists(with_job, page, kiosk, plan):
+    """A plan that meets the values checked is said so, drawn and listed."""
+    with_job(FakeJob(kiosk, plan))
+    assert "Meets the values checked" in page.success[0].value
+    assert not page.error
+    assert "at most 25.0 %" in said(page)
+    shopping = table_with(page, "item", "packs to buy")
+    bought = {purchase.item: purchase.packs for purchase in plan.layout.purchases}
+    assert dict(zip(shopping["item"], shopping["packs to buy"], strict=True)) == bought
+    assert "licensed" in said(page)
+
+
+def test_violations_are_shown_first(with_job, page, kiosk, plan):
+    """A plan that does not meet the values is not called good, and says what is wrong."""
+    findings = (
+        Finding(code="a", severity="advice", subject="west outlet", message="Behind F2."),
+        Finding(
+            code="b",
+            severity="violation",
+            subject="F1",
+            message="Aisle is narrow.",
+            required=914.4,
+            measured=900.0,
+        ),
+    )
+    with_job(FakeJob(kiosk, Plan(plan.scenario, plan.solution, plan.layout, findings)))
+    assert not page.success
+    assert page.error
+    table = table_with(page, "severity", "required")
+    assert list(table["severity"]) == ["violation", "advice"]
+    assert list(table["required"]) == ["3' 0\"", ""]
+
+
+def test_no_layout_is_explained(with_job, page, kiosk):
+    """Where no layout exists the page tells the reason, the wishes and the changes."""
+    clash = Clash(
+        reason="A 24 in case on both sides needs 96 in.",
+        wishes=("aisle 48 in", "two cases"),
+        changes=(Change(wish="aisle", change="44 in"),),
+    )
+    with_job(FakeJob(kiosk, Plan(kiosk, Solution(outcome="no layout", clash=clash))))
+    assert "No layout meets every wish" in said(page)
+    assert "needs 96 in" in said(page)
+    assert "two cases" in table_with(page, "wish").to_string()
+    assert "44 in" in table_with(page, "wish", "change to").to_string()
+
+
+def test_a_solver_that_died_is_said_and_the_page_lives(with_job, page, kiosk):
+    """The death of the solver's process is told in words, and another search can be started."""
+    with_job(FakeJob(kiosk, failure=SolverLost("The solver was ended from outside (SIGKILL).")))
+    assert "SIGKILL" in said(page)
+    assert not page.button(key="start").disabled
+
+
+def test_failure_of_the_program_is_said_without_a_trace(with_job, page, kiosk):
+    """A fault of the program is told as such, and another search can be started."""
+    with_job(FakeJob(kiosk, failure=ZeroDivisionError("by nought")))
+    assert "fault of the program" in said(page)
+    assert "by nought" in said(page)
+    assert not page.button(key="start").disabled
+
+
+def test_input_faults_of_a_search_are_listed(with_job, page, kiosk):
+    """Faults that only the search meets are shown like those of reading."""
+    fault = Fault("shop.yaml", "brief > aisle", "9 m", "less", "Make it less.")
+    with_job(FakeJob(kiosk, failure=InputFaults([fault])))
+    assert "Make it less." in table_with(page, "mend").to_string()
+
+
+def test_a_result_of_an_older_version_is_not_taken_in(with_job, page, kiosk, plan):
+    """A search that ended after the case was changed does not become its layout."""
+    older = plan.scenario.model_copy(update={"folder": "another"})
+    with_job(FakeJob(kiosk, Plan(older, plan.solution, plan.layout)))
+    assert work_of(page).now.layout is None
+    assert not page.metric
+
+
+def test_a_layout_of_an_older_version_says_so(opened, page, laid_out):
+    """After the case was changed its layout is shown with a word about it."""
+    layout = laid_out.layout.model_copy(update={"fingerprint": "of another"})
+    opened("Lay out", Case(laid_out.draft, layout))
+    assert "has changed since" in said(page)
