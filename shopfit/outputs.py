@@ -13,7 +13,10 @@ from shopfit.model.scenario import Scenario
 
 # Written for some layouts only, so that an older one may have left them.
 _FINDINGS = ("findings*.svg", "findings.pdf")
-_SHEETS = ("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg", "moves.csv", *_FINDINGS)
+_SHEETS = (
+    *("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg", "moves.csv", *_FINDINGS),
+    *("order.csv", "order.xlsx", "finishes.csv", "finishes-parts.csv"),
+)
 
 
 def output_files(
@@ -36,11 +39,13 @@ def output_files(
     Contents by file name.
     """
     from shopfit.files.layouts import layout_text
+    from shopfit.takeaway import takeaway_files
 
     return {
         "layout.json": layout_text(layout).encode("utf-8"),
         **drawing_files(scenario, layout, findings, date),
         **_lists(scenario, layout),
+        **takeaway_files(scenario, layout),
         **findings_files(scenario, layout, findings, date),
     }
 
@@ -114,6 +119,16 @@ def write_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
 def write_findings_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
     """Write lists and drawings of findings, and leave other files of the folder alone."""
     return _write(files, Path(folder), _FINDINGS)
+
+
+def write_some(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
+    """Write files into a folder, all or none, and leave all others alone; gives their names."""
+    return _write(files, Path(folder), ())
+
+
+def write_one(data: bytes, path: Path | str) -> None:
+    """Write one file, wholly or not at all; its folder is made if need be."""
+    write_some({Path(path).name: data}, Path(path).parent)
 
 
 def _write(files: dict[str, bytes], folder: Path, patterns: tuple[str, ...]) -> tuple[str, ...]:

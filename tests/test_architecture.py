@@ -16,7 +16,7 @@ FLOORS = (
     {"model", "standards"},
     {"geometry", "wording", "gathering", "cutting"},
     {"solver", "checks", "quantities", "drawing", "files", "solids", "access"},
-    {"planning", "affording", "jobs", "bench", "outputs", "cases", "apart"},
+    {"planning", "affording", "jobs", "bench", "outputs", "takeaway", "cases", "apart"},
     {"sweep"},
     {"frontier", "limits"},
     {"cli", "ui"},
@@ -32,6 +32,7 @@ ON_THE_SAME_FLOOR = {
     ("apart", "jobs"),
     ("bench", "planning"),
     ("planning", "outputs"),
+    ("outputs", "takeaway"),
     ("cli", "ui"),
 }
 ONLY_IN = {"ortools": "solver", "highspy": "solver", "streamlit": "ui"}

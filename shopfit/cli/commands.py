@@ -12,15 +12,17 @@ from shopfit import __version__
 from shopfit.cli.checking import check, default_out, judged, read_both
 from shopfit.cli.guard import NO_LAYOUT, console, faults_said, print_json
 from shopfit.cli.measuring import bench
+from shopfit.cli.ramping import ramp
 from shopfit.cli.rearranging import rearrange
 from shopfit.cli.studies import frontier, limits, sweep
+from shopfit.cli.takeaway import finishes, labels, order, solids
 from shopfit.cli.values import values
 
 if TYPE_CHECKING:
     from shopfit.model.layout import Layout
 
 FOLDER = click.Path(path_type=Path)
-LISTS = ("fixtures", "shopping", "set-out", "cuts")
+LISTS = ("fixtures", "shopping", "set-out", "cuts", "fixings", "covered")
 
 as_json = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
 
@@ -45,6 +47,11 @@ main.add_command(sweep)
 main.add_command(bench)
 main.add_command(frontier)
 main.add_command(limits)
+main.add_command(order)
+main.add_command(finishes)
+main.add_command(labels)
+main.add_command(solids)
+main.add_command(ramp)
 
 
 @main.command()

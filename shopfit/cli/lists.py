@@ -8,6 +8,7 @@ from rich.table import Table
 
 from shopfit import wording
 from shopfit.cli.tables import plain_table
+from shopfit.model.fixing import ClashRow, FixingRow
 from shopfit.model.scenario import Shop
 from shopfit.model.schedule import (
     Comparison,
@@ -21,7 +22,7 @@ from shopfit.units import LengthStyle, format_length
 
 
 def quantity_tables(shop: Shop, take_off: TakeOff, wanted: tuple[str, ...]) -> list[Table]:
-    """Give the wanted lists as tables: fixtures, shopping, set-out, cuts."""
+    """Give the wanted lists as tables: fixtures, shopping, set-out, cuts and so on."""
     tables: list[Table] = []
     if "fixtures" in wanted:
         tables.append(_fixtures(shop, take_off.fixtures))
@@ -31,6 +32,10 @@ def quantity_tables(shop: Shop, take_off: TakeOff, wanted: tuple[str, ...]) -> l
         tables += _set_out(shop, take_off.set_out)
     if "cuts" in wanted:
         tables.append(_cuts(shop, take_off.cuts))
+    if "fixings" in wanted:
+        tables.append(_fixings(shop, take_off.fixings))
+    if "covered" in wanted:
+        tables.append(_covered(shop, take_off.covered))
     return tables
 
 
@@ -150,6 +155,54 @@ def _cuts(shop: Shop, rows: tuple[CutRow, ...]) -> Table:
             format_length(row.height_mm, shop.units),
             row.run,
             f"{row.wall} wall, {left} from {row.datum}, lower edge at {bottom}",
+        )
+    return table
+
+
+def _fixings(shop: Shop, rows: tuple[FixingRow, ...]) -> Table:
+    table = plain_table(
+        "Fixings of slat-wall; the sheet's maker may want more, and a licensed person judges walls",
+        [
+            ("run", False),
+            ("piece", True),
+            ("fixing", False),
+            ("each line", True),
+            ("heights", False),
+            ("lines at", False),
+        ],
+    )
+    for datum, on_wall in groupby(rows, key=lambda row: row.datum):
+        table.add_row("", "", "", "", "", f"from the {datum}", style="dim")
+        for key, lines in groupby(on_wall, key=lambda row: (row.run, row.piece, row.kind)):
+            same = list(lines)
+            low, high = (format_length(h, shop.units) for h in (same[0].bottom_mm, same[0].top_mm))
+            places = ", ".join(format_length(row.at_mm, shop.units) for row in same)
+            each = f"{same[0].count:,}"
+            table.add_row(key[0], str(key[1]), key[2], each, f"{low} to {high}", places)
+    return table
+
+
+def _covered(shop: Shop, rows: tuple[ClashRow, ...]) -> Table:
+    table = plain_table(
+        "On the walls, covered or close",
+        [
+            ("thing", False),
+            ("kind", False),
+            ("from", True),
+            ("of", False),
+            ("height", True),
+            ("is", False),
+        ],
+    )
+    for row in rows:
+        gap = f", {format_length(row.gap_mm, shop.units)} off" if row.how == "beside" else ""
+        table.add_row(
+            row.thing,
+            row.kind,
+            format_length(row.from_mm, shop.units),
+            row.datum,
+            format_length(row.bottom_mm, shop.units),
+            f"{row.how} {row.covered_by}{gap}",
         )
     return table
 

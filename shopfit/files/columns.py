@@ -8,6 +8,7 @@ from operator import attrgetter
 from typing import Any, Literal
 
 from shopfit.model.base import Frozen
+from shopfit.model.fixing import ClashRow, FixingRow
 from shopfit.model.moves import MoveRow
 from shopfit.model.schedule import (
     CategoryChange,
@@ -210,6 +211,31 @@ COLUMNS: dict[type[Frozen], tuple[Column, ...]] = {
         ("Spare pieces", "spare", "count"),
         ("Price a pack", "price", "money"),
         ("Total", "total", "money"),
+    ),
+    FixingRow: _columns(
+        ("Wall", "wall"),
+        ("Measured from", "datum"),
+        ("Run", "run"),
+        ("Piece from the left", "piece", "count"),
+        ("Fixing", "kind"),
+        ("At", "at_mm", "length"),
+        ("Lowest above finished floor", "bottom_mm", "length"),
+        ("Highest above finished floor", "top_mm", "length"),
+        ("How many", "count", "count"),
+        ("Next one after", "spacing_mm", "length"),
+    ),
+    ClashRow: _columns(
+        ("Wall", "wall"),
+        ("Measured from", "datum"),
+        ("Thing", "thing"),
+        ("Kind", "kind"),
+        ("From", "from_mm", "length"),
+        ("To", "to_mm", "length"),
+        ("Lower edge above finished floor", "bottom_mm", "length"),
+        ("Upper edge above finished floor", "top_mm", "length"),
+        ("Covered by", "covered_by"),
+        ("How", "how"),
+        ("Gap", "gap_mm", "length"),
     ),
     MoveRow: _columns(
         ("What", "part"),

@@ -10,6 +10,7 @@ from typing import Any
 from shopfit.files.columns import Cell, Measure, PlainColumn, plain_columns
 from shopfit.files.workbook import shopping_xlsx
 from shopfit.model.base import Frozen
+from shopfit.model.fixing import ClashRow, FixingRow
 from shopfit.model.scenario import Shop
 from shopfit.model.schedule import CutRow, FixtureRow, SetOutRow, ShoppingRow, TakeOff
 from shopfit.units import LengthStyle
@@ -55,7 +56,7 @@ def csv_text(
 
 
 def take_off_csv(take_off: TakeOff, shop: Shop) -> dict[str, str]:
-    """Write the four lists of a take-off, each with its header even where it is empty.
+    """Write the lists of a take-off, each with its header even where it is empty.
 
     Parameters
     ----------
@@ -71,6 +72,8 @@ def take_off_csv(take_off: TakeOff, shop: Shop) -> dict[str, str]:
         "fixtures.csv": (FixtureRow, take_off.fixtures),
         "set-out.csv": (SetOutRow, take_off.set_out),
         "sheets.csv": (CutRow, take_off.cuts),
+        "fixings.csv": (FixingRow, take_off.fixings),
+        "covered.csv": (ClashRow, take_off.covered),
     }
     return {
         name: csv_text(rows, shop.units, shop.currency, record)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from shopfit.model.base import Frozen
+from shopfit.model.fixing import ClashRow, FixingRow
 from shopfit.model.fixtures import FixtureKind, Side
 from shopfit.model.layout import CutPiece
 from shopfit.model.range import Way
@@ -185,7 +186,9 @@ class TakeOff(Frozen):
     Parameters
     ----------
     fixtures, set_out, shopping, cuts
-        The four lists.
+        The four main lists.
+    fixings, covered
+        Screws and anchors of slat-wall, and what on the walls is covered.
     total, budget
         Money in all, and the most it may be, or none.
     """
@@ -194,6 +197,8 @@ class TakeOff(Frozen):
     set_out: tuple[SetOutRow, ...] = ()
     shopping: tuple[ShoppingRow, ...] = ()
     cuts: tuple[CutRow, ...] = ()
+    fixings: tuple[FixingRow, ...] = ()
+    covered: tuple[ClashRow, ...] = ()
     total: float = 0.0
     budget: float | None = None
 

@@ -11,6 +11,7 @@ from shopfit.model.layout import Layout, Purchase
 from shopfit.model.scenario import Scenario
 from shopfit.model.schedule import CutRow, FixtureRow, ItemKind, ShoppingRow, TakeOff
 from shopfit.quantities.cutting import cut_runs, tight_pieces
+from shopfit.quantities.fixings import clashes, fixings
 from shopfit.quantities.references import require_known
 from shopfit.quantities.seams import joint_at
 from shopfit.quantities.setout import corner_name, set_out
@@ -95,6 +96,8 @@ def take_off(scenario: Scenario, layout: Layout) -> TakeOff:
         set_out=set_out(scenario, layout),
         shopping=tuple(_shopping_row(scenario, purchase) for purchase in bought),
         cuts=cut_list(scenario, layout),
+        fixings=fixings(scenario, layout),
+        covered=clashes(scenario, layout),
         total=total_cost(bought),
         budget=scenario.brief.budget,
     )
