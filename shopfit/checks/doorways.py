@@ -181,7 +181,7 @@ def _outside(scene: Scene, here: _Where) -> Iterator[Finding]:
                 "door-outside",
                 "violation",
                 here.name,
-                f"{here.name.capitalize()}, {what}: {scene.words.versus(measured, required)}; it "
+                f"Door {door.id}, {what}: {scene.words.versus(measured, required)}; it "
                 f"is {'pulled' if is_pulled(door, False) else 'pushed'} from there.",
                 f"Level {scene.words.enough(required - measured)} more ground there.",
                 published(book.requirement(key)),

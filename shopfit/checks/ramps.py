@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
+from shopfit.checks.clauses import judge, unmeasured
 from shopfit.checks.notes import SHELL, less, more, published
 from shopfit.checks.scene import Scene
 from shopfit.model.approach import Landing, Ramp
 from shopfit.model.finding import Finding, Severity
 from shopfit.standards import Requirement
-from shopfit.standards.ramps import handrails_needed, steepest_slope
+from shopfit.standards.ramps import (
+    cross_slope,
+    handrails_needed,
+    landing_slope,
+    steepest_slope,
+)
 
 
 def check(scene: Scene) -> Iterator[Finding]:
     """Find ramps too steep, narrow or high, and floors that no ramp reaches."""
     approach = scene.scenario.shop.approach
     yield from _climb(scene)
+    yield from _level(scene)
     for index, ramp in enumerate(approach.ramps):
         yield from _width(scene, ramp)
         if ramp.rise / ramp.run > scene.rulebook.slope("walk-slope") + 1e-9:
@@ -95,6 +103,32 @@ def _climb(scene: Scene) -> Iterator[Finding]:
             height,
             "advice",
         )
+
+
+def _level(scene: Scene) -> Iterator[Finding]:
+    """Judge slopes across ramps and of landings: 405.3 and 405.7.1."""
+    missing: dict[str, list[str]] = defaultdict(list)
+    for ramp in scene.scenario.shop.approach.ramps:
+        name = f"ramp {ramp.id}"
+        if ramp.cross_slope is None:
+            missing["cross_slope"].append(ramp.id)
+        else:
+            across = cross_slope(scene.rulebook, ramp.cross_slope)
+            yield from judge(scene, across, "ramp-cross-slope", name)
+        for which, landing in (("top", ramp.top), ("bottom", ramp.bottom)):
+            if landing.slope is None:
+                missing["slope"].append(f"the {which} landing of {ramp.id}")
+            else:
+                level = landing_slope(scene.rulebook, landing.slope)
+                yield from judge(scene, level, "landing-slope", f"{which} landing of {name}")
+    yield from unmeasured(
+        scene,
+        "ramp-level",
+        "slopes across ramps and of landings",
+        missing,
+        "Measure them with a level.",
+        ("ramp-cross-slope", "landing-slope"),
+    )
 
 
 def _slope(scene: Scene, ramp: Ramp) -> Iterator[Finding]:

@@ -13,10 +13,13 @@ from shopfit.checks import (
     cuts,
     dividers,
     doors,
+    egress,
     doorways,
     facings,
+    fittingrooms,
     fixings,
     fronts,
+    headroom,
     loads,
     merchandising,
     money,
@@ -24,7 +27,10 @@ from shopfit.checks import (
     placement,
     protrusion,
     ramps,
+    reach,
     routes,
+    staffareas,
+    steps,
     surfaces,
     tipping,
     totals,
@@ -40,7 +46,7 @@ from shopfit.model.finding import Finding
 from shopfit.model.fixtures import FixtureKind
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
-from shopfit.standards import load, names
+from shopfit.standards import load, names, of
 
 FAMILIES: tuple[Callable[[Scene], Iterator[Finding]], ...] = (
     placement.check,
@@ -52,11 +58,17 @@ FAMILIES: tuple[Callable[[Scene], Iterator[Finding]], ...] = (
     fronts.check,
     dividers.check,
     routes.check,
+    egress.check,
     turns.check,
     ramps.check,
+    steps.check,
     counters.check,
+    fittingrooms.check,
+    staffareas.check,
     walls.check,
     protrusion.check,
+    headroom.check,
+    reach.check,
     blocks.check,
     loads.check,
     facings.check,
@@ -143,7 +155,8 @@ def _scene(scenario: Scenario, layout: Layout) -> tuple[Scene | None, list[Findi
         )
         return None, found
     clean, unknown = look_through(scenario, shell, layout)
-    return Scene(scenario, clean, load(name), shell), found + unknown
+    book = of(scenario) if name == scenario.shop.rulebook else load(name)
+    return Scene(scenario, clean, book, shell), found + unknown
 
 
 def _sentence(finding: Finding) -> Finding:

@@ -41,6 +41,7 @@ def test_a_low_part_without_a_length_is_as_long_as_the_counter() -> None:
 def test_a_counter_without_heights_is_not_checked() -> None:
     """The finding says what to add."""
     findings = check(b.refitted(b.scenario(), "till", service_height=None), b.layout())
-    missing = [f for f in findings if f.code == "counter-height"]
+    missing = [f for f in findings if f.code == "counter-not-checked"]
     assert [f.severity for f in missing] == ["not checked"]
-    assert "service_height" in missing[0].mend
+    assert "service_height of till" in missing[0].message
+    assert "fixtures.yaml" in missing[0].mend
