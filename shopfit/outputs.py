@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shopfit import gathering
 from shopfit.errors import InputFaults
@@ -11,11 +12,14 @@ from shopfit.model.layout import Layout
 from shopfit.model.moves import MoveRow, Moves
 from shopfit.model.scenario import Scenario
 
+if TYPE_CHECKING:
+    from shopfit.drawing import PageName
+
 # Written for some layouts only, so that an older one may have left them.
 _FINDINGS = ("findings*.svg", "findings.pdf")
 _SHEETS = (
     *("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg", "moves.csv", *_FINDINGS),
-    *("order.csv", "order.xlsx", "finishes.csv", "finishes-parts.csv"),
+    *("cover*.svg", "sheet-*.png", "order.csv", "order.xlsx", "finishes.csv", "finishes-parts.csv"),
 )
 
 
@@ -55,12 +59,35 @@ def drawing_files(
     layout: Layout,
     findings: tuple[Finding, ...] = (),
     date: str | None = None,
+    page: PageName | None = None,
 ) -> dict[str, bytes]:
     """Make the drawings of a layout: plan, elevations, and all of them as one PDF."""
     from shopfit.drawing import draw
 
     ordered = gathering.in_order(findings)
-    return dict(draw(scenario, layout, ordered, date=_day(layout, date)).files)
+    return dict(draw(scenario, layout, ordered, page, _day(layout, date)).files)
+
+
+def pictures(document: bytes, dots_per_inch: int = 150) -> dict[str, bytes]:
+    """Give every page of a PDF document as a PNG picture, by a file name with its number.
+
+    Parameters
+    ----------
+    document
+        The PDF.
+    dots_per_inch
+        How fine.
+    """
+    import io
+
+    import pypdfium2
+
+    found: dict[str, bytes] = {}
+    for number, page in enumerate(pypdfium2.PdfDocument(document), start=1):
+        stream = io.BytesIO()
+        page.render(scale=dots_per_inch / 72).to_pil().save(stream, "PNG", optimize=True)
+        found[f"sheet-{number:02d}.png"] = stream.getvalue()
+    return found
 
 
 def findings_files(

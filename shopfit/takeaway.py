@@ -25,12 +25,16 @@ def takeaway_files(scenario: Scenario, layout: Layout) -> dict[str, bytes]:
 
     Returns
     -------
-    Contents by file name: labels and the shop as glTF; an order where the
+    Contents by file name: the set-out to print, labels and the shop as glTF; an order where the
     catalogue says how things are ordered, and finishes where the shop has them.
     """
     from shopfit.drawing.labelsheet import label_sheets
+    from shopfit.drawing.setoutsheet import set_out_sheets
+    from shopfit.quantities.takeoff import take_off
 
+    lists, day = take_off(scenario, layout), layout.timing.made[:10]
     return {
+        "set-out.pdf": set_out_sheets(scenario, layout, lists, date=day),
         "labels.pdf": label_sheets(scenario, layout),
         **order_files(scenario, layout),
         **finish_files(scenario, layout),

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopfit import __version__
+from shopfit.cli.aisles import aisle
 from shopfit.cli.checking import check, default_out, judged, read_both
 from shopfit.cli.guard import NO_LAYOUT, console, faults_said, print_json
 from shopfit.cli.measuring import bench
@@ -19,6 +20,7 @@ from shopfit.cli.takeaway import finishes, labels, order, solids
 from shopfit.cli.values import values
 
 if TYPE_CHECKING:
+    from shopfit.drawing import PageName
     from shopfit.model.layout import Layout
 
 FOLDER = click.Path(path_type=Path)
@@ -52,6 +54,7 @@ main.add_command(finishes)
 main.add_command(labels)
 main.add_command(solids)
 main.add_command(ramp)
+main.add_command(aisle)
 
 
 @main.command()
@@ -153,8 +156,16 @@ def quantities(scenario: Path, layout: Path | None, lists: tuple[str, ...], as_j
 @click.argument("scenario", type=FOLDER)
 @click.argument("layout", type=FOLDER, required=False)
 @click.option("-o", "--out", type=FOLDER, help="Output folder.  [default: out/<scenario>]")
-def draw(scenario: Path, layout: Path | None, out: Path | None) -> None:
-    """Draw the plan and the wall elevations of a layout.
+@click.option(
+    "--paper",
+    type=click.Choice(["letter", "tabloid", "a4", "a3"]),
+    help="[default: Letter or A4 by the units; larger where a plan prints small]",
+)
+@click.option("--png", is_flag=True, help="Write every sheet as a picture too.")
+def draw(
+    scenario: Path, layout: Path | None, out: Path | None, paper: PageName | None, png: bool
+) -> None:
+    """Draw the plan and the wall elevations of a layout, with a cover, to print at scale.
 
     LAYOUT is a layout file or an output folder; out/<scenario> if left out.
     """
@@ -164,7 +175,10 @@ def draw(scenario: Path, layout: Path | None, out: Path | None) -> None:
         given, measured = read_both(scenario, layout, strict=True)
         folder = out if out is not None else default_out(scenario)
         findings = planning.check(given, measured)
-        for name in outputs.write_files(outputs.drawing_files(given, measured, findings), folder):
+        files = outputs.drawing_files(given, measured, findings, page=paper)
+        if png:
+            files |= outputs.pictures(files["drawings.pdf"])
+        for name in outputs.write_files(files, folder):
             click.echo(str(folder / name))
 
 

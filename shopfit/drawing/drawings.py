@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from shopfit.drawing.cover import cover_sheets
 from shopfit.drawing.cutplan import draw_cuts
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.elevation import drawn_walls, wall_parts
@@ -89,6 +90,7 @@ def draw(
     sheets += _together(draw_cuts(desk, PAGES[name]), PAGES[name], "cutting", used)
     shop = scenario.shop
     block = TitleBlock(shop.name, layout.scenario, layout.fingerprint, date, shop.units)
+    sheets = [*cover_sheets(desk, PAGES[name], sheets), *sheets]
     finished = finish(sheets, block)
     files = {f"{s.file}.svg": svg(s.scene, s.page).encode("utf-8") for s in finished}
     files["drawings.pdf"] = pdf(finished)

@@ -86,7 +86,7 @@ def test_scale_bar_is_as_long_as_it_says(scale, units):
 
 def test_the_plan_on_its_sheet_is_at_the_scale_it_names(corner, corner_set):
     """The outline of a fixture on the finished sheet is its size over the named scale."""
-    sheet = corner_set.sheets[0]
+    sheet = next(each for each in corner_set.sheets if each.file == "plan")
     group = next(g for g in sheet.scene.groups() if g.tag == "F31")
     shape = next(item for item in group.items if isinstance(item, Shape))
     xs = [x for x, _ in shape.points]
@@ -153,7 +153,8 @@ def test_pdf_has_a_page_of_the_right_size_for_every_sheet(narrow_set):
 def test_pdf_text_is_text(narrow_set):
     """Tags can be searched for and copied."""
     orders = page_orders(narrow_set.files["drawings.pdf"])
-    assert "(F24) Tj" in orders[0]
+    plan = next(k for k, sheet in enumerate(narrow_set.sheets) if sheet.file == "plan")
+    assert "(F24) Tj" in orders[plan]
 
 
 def test_equal_layouts_give_equal_bytes(corner, corner_set, findings):
@@ -166,7 +167,8 @@ def test_paper_follows_the_units_and_the_choice(corner, narrow):
     """Inches ask for Letter, Tabloid for a plan too small on it; a choice of paper holds."""
     assert draw(*corner, page="a3").sheets[1].page.name == "a3"
     made = draw(*narrow)
-    assert made.sheets[0].page.name == "tabloid"
+    plan = next(sheet for sheet in made.sheets if sheet.file == "plan")
+    assert plan.page.name == "tabloid"
     assert {s.page.name for s in made.sheets if s.file.startswith("wall")} == {"letter"}
 
 
