@@ -16,7 +16,7 @@ FLOORS = (
     {"model", "standards"},
     {"geometry", "wording", "gathering", "cutting"},
     {"solver", "checks", "quantities", "drawing", "files", "solids", "access"},
-    {"planning", "affording", "jobs", "bench", "outputs", "takeaway", "cases", "apart"},
+    {"planning", "affording", "jobs", "bench", "outputs", "takeaway", "cases", "apart", "ramping"},
     {"sweep"},
     {"frontier", "limits"},
     {"cli", "ui"},

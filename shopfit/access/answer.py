@@ -81,7 +81,7 @@ def ramps(task: RampTask, book: Rulebook) -> RampAnswer:
         fitted=found.fitted,
         family=family(task, book),
         grid=grid(task, book),
-        notes=(*((left_out,) if left_out else ()), *notes(task, book, listed)),
+        notes=(*((left_out,) if left_out and listed else ()), *notes(task, book, listed)),
         cautions=cautions(book, listed),
         lacking=None if listed else lacking(task, site, lambda t, s: fits(t, book, s)),
     )

@@ -86,7 +86,7 @@ def plan_shape(task: RampTask) -> BaseGeometry:
     if ground.corners:
         whole: BaseGeometry = Polygon(ground.corners)
     else:
-        whole = box(0.0, -(ground.out or 0.0), ground.along or 0.0, 0.0)
+        whole = box(0.0, -(ground.away or 0.0), ground.along or 0.0, 0.0)
     kept = shapely.union_all([Polygon(each) for each in ground.keep_free])
     return shapely.difference(whole, kept)
 

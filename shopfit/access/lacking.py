@@ -43,7 +43,7 @@ def lacking(task: RampTask, site: BaseGeometry, fits: Fits) -> Lacking:
         right_mm=sides["right"],
         out_mm=sides["out"],
         along_mm=ground.along + min(lesser) if ground.along and lesser else None,
-        away_mm=ground.out + sides["out"] if ground.out and sides["out"] is not None else None,
+        away_mm=ground.away + sides["out"] if ground.away and sides["out"] is not None else None,
         rise_mm=rise,
     )
 

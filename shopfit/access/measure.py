@@ -12,6 +12,7 @@ from shopfit.access.ground import Frame
 from shopfit.access.pricing import priced
 from shopfit.access.rails import Spot, rail, ramp_rails, right_hand, sides
 from shopfit.access.search import Found, Piece
+from shopfit.access.sizes import Start, door_floor
 from shopfit.model.rampplan import Arrangement, Form, Part, QuantityRow, Rail, StepsPlan
 from shopfit.model.rampsite import RampTask
 from shopfit.standards import Rulebook
@@ -71,6 +72,7 @@ def arrangement(
         parts=tuple(_part(each, frame) for each in laid),
         rails=rails,
         steps=standing,
+        door_floor=_door_floor(found, task, book, frame),
         handrail_mm=sum(each.length_mm for each in rails),
         edge_mm=edge,
         guard_mm=guard,
@@ -84,6 +86,14 @@ def arrangement(
         cost=sum(row.cost or 0.0 for row in rows) if task.prices is not None else None,
         splits=splits,
     )
+
+
+def _door_floor(
+    found: Found, task: RampTask, book: Rulebook, frame: Frame
+) -> tuple[tuple[float, float], ...]:
+    start: dict[tuple[int, int], Start] = {(1, 1): "out", (0, -1): "left", (0, 1): "right"}
+    left, right, deep = door_floor(task.door, book, start[(found.head.axis, found.head.sign)])
+    return frame.corners((left, right, 0.0, deep)) if deep else ()
 
 
 def _laid(found: Found, task: RampTask) -> list[_Laid]:

@@ -11,11 +11,12 @@ from pydantic.json_schema import GenerateJsonSchema
 from shopfit.model.base import Frozen
 from shopfit.model.fixtures import Catalogue
 from shopfit.model.layout import Layout
+from shopfit.model.rampsite import RampTask
 from shopfit.model.range import Line
 from shopfit.model.scenario import Pins, Shop
 from shopfit.model.study import Study
 
-What = Literal["shop", "range", "fixtures", "pins", "layout", "study"]
+What = Literal["shop", "range", "fixtures", "pins", "layout", "study", "ramp"]
 DIALECT = GenerateJsonSchema.schema_dialect
 
 _MODELS: dict[What, tuple[type[BaseModel], str]] = {
@@ -24,6 +25,7 @@ _MODELS: dict[What, tuple[type[BaseModel], str]] = {
     "fixtures": (Catalogue, "fixtures.yaml: what may be bought or made"),
     "pins": (Pins, "pins.yaml: what must stay where it is"),
     "layout": (Layout, "layout.json: what was decided"),
+    "ramp": (RampTask, "ramp.yaml: the ground, the door and the wishes for a ramp"),
     "study": (Study, "study.yaml: scenarios, and what is changed in them"),
 }
 

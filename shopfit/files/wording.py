@@ -129,6 +129,34 @@ _RULES: Mapping[str, _Rule] = {
         "either a wall and an offset, or a place (at)",
         "Give one of the two.",
     ),
+    "give along and away, or corners, not both": _Rule(
+        "corners",
+        ("along", "away"),
+        "a rectangle (along and away), or corners, not both",
+        "Take out one of the two.",
+    ),
+    "give along and away": _Rule(
+        None,
+        ("along", "away"),
+        "a rectangle (along and away), or corners",
+        "Give both sides of the rectangle, or the corners.",
+    ),
+    "the ground needs": _Rule("corners", ("corners",), "at least 3 corners", "Add the missing."),
+    "fewest_turns": _Rule(
+        "fewest_turns",
+        ("fewest_turns", "most_turns"),
+        "fewest_turns not over most_turns (2 where it is left out)",
+        "Correct the two numbers.",
+    ),
+    "a door on ground given by corners": _Rule(
+        "door", (), "the door's middle, where the ground is given by corners", "Add door > middle."
+    ),
+    "a door on a rectangle": _Rule(
+        "door",
+        (),
+        "the door's offset from the left end, where the ground is a rectangle",
+        "Replace its middle by an offset, or give the corners of the ground.",
+    ),
 }
 
 

@@ -129,6 +129,8 @@ class Arrangement(Frozen):
         Level length and rise of each run, from the door down.
     parts, rails, steps
         Every part, every handrail, and the steps if there are any.
+    door_floor
+        Corners of the floor that the door wants outside, in the plan, mm.
     handrail_mm, edge_mm, guard_mm
         Lengths of handrail, of edge protection, and of edges with a drop that asks for a guard.
     ramp_m2, deck_m2, foot_m2
@@ -155,6 +157,7 @@ class Arrangement(Frozen):
     parts: tuple[Part, ...]
     rails: tuple[Rail, ...]
     steps: StepsPlan | None
+    door_floor: tuple[PlanPlace, ...]
     handrail_mm: float
     edge_mm: float
     guard_mm: float

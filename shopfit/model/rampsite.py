@@ -18,7 +18,7 @@ class Ground(Frozen):
 
     Parameters
     ----------
-    along, out
+    along, away
         Length of the rectangle along the wall, and how far it goes out from the wall.
     corners
         Corners of the polygon instead, in order, in a plan with x east and y north.
@@ -28,17 +28,17 @@ class Ground(Frozen):
     """
 
     along: PositiveLength | None = None
-    out: PositiveLength | None = None
+    away: PositiveLength | None = None
     corners: tuple[Point, ...] = ()
     keep_free: tuple[Annotated[tuple[Point, ...], Field(min_length=3)], ...] = ()
 
     @model_validator(mode="after")
     def _one_shape(self) -> Ground:
-        rectangle = self.along is not None and self.out is not None
-        if self.corners and (self.along is not None or self.out is not None):
-            raise ValueError("give along and out, or corners, not both")
+        rectangle = self.along is not None and self.away is not None
+        if self.corners and (self.along is not None or self.away is not None):
+            raise ValueError("give along and away, or corners, not both")
         if not self.corners and not rectangle:
-            raise ValueError("give along and out, or corners")
+            raise ValueError("give along and away, or corners")
         if self.corners and len(self.corners) < 3:
             raise ValueError("the ground needs at least 3 corners")
         return self

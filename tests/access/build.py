@@ -21,7 +21,7 @@ def task(rise: str, along: str, out: str, **more: Any) -> RampTask:
     """Give a ramp on a rectangle, without steps unless they are asked for."""
     limits = {"steps": "no", **more.pop("limits", {})}
     return RampTask.model_validate(
-        {"rise": rise, "ground": {"along": along, "out": out}, "limits": limits, **more}
+        {"rise": rise, "ground": {"along": along, "away": out}, "limits": limits, **more}
     )
 
 
@@ -41,7 +41,7 @@ def site(given: RampTask) -> Polygon:
     ground = given.ground
     if ground.corners:
         return Polygon(ground.corners)
-    return box(0, -(ground.out or 0), ground.along or 0, 0)
+    return box(0, -(ground.away or 0), ground.along or 0, 0)
 
 
 @lru_cache(maxsize=1)
@@ -50,7 +50,7 @@ def all_kinds() -> tuple[Arrangement, ...]:
     given = RampTask.model_validate(
         {
             "rise": "30 in",
-            "ground": {"along": "60 ft", "out": "42 ft"},
+            "ground": {"along": "60 ft", "away": "42 ft"},
             "limits": {"steps": "yes", "slopes": [12]},
             "prices": {"handrail": 30, "ramp": 20, "deck": 25, "post": 12},
         }

@@ -1,0 +1,142 @@
+"""Draws a ramp in section, rolled out along the way down."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from shopfit.drawing import style
+from shopfit.drawing.dimension import Ruler, running
+from shopfit.drawing.labels import Labels
+from shopfit.drawing.scene import Fill, Item, Layer, Line, Pen, Place, Scene, Shape, Text
+from shopfit.model.rampplan import Arrangement, Part
+from shopfit.model.rampsite import RampTask
+from shopfit.standards import Rulebook
+from shopfit.units import format_length
+
+EARTH = Fill("#efeae2", "rising", 2.4, Pen(0.08, "#b9ae9c"))
+BODY = Fill("#f7f7f5", "none")
+RAIL = Pen(0.4, style.RUST)
+POST = Pen(0.15, style.RUST)
+
+
+@dataclass(frozen=True)
+class _Stretch:
+    """A part on the rolled-out way: from and to, mm, and the part."""
+
+    start: float
+    end: float
+    part: Part
+
+
+def section_of_ramp(one: Arrangement, task: RampTask, book: Rulebook, scale: float) -> Scene:
+    """Draw the section of an arrangement along the way down, as if it did not turn.
+
+    Parameters
+    ----------
+    one, task, book
+        The arrangement, what was asked, and whose values handrails are drawn at.
+    scale
+        How many times smaller it prints; the same up as along.
+    """
+    labels, way = Labels(scale), list(_stretches(one))
+    end = way[-1].end
+    layers = (
+        Layer("ground", tuple(_ground(end, scale))),
+        Layer("ramp", tuple(_body(way))),
+        Layer("building", tuple(_building(task, scale))),
+        Layer("handrails", tuple(_rails(way, one, task, book))),
+        Layer("names", tuple(_names(way, one, task, labels))),
+        Layer("dimensions", tuple(_dimensions(way, task, labels, scale))),
+    )
+    about = f"Section of {one.id} along the way down; turns are rolled out."
+    return Scene(f"{one.id}: section", about, scale, layers)
+
+
+def _stretches(one: Arrangement) -> Iterator[_Stretch]:
+    at = 0.0
+    for part in one.parts:
+        if part.kind.startswith("steps"):
+            continue
+        yield _Stretch(at, at + part.length_mm, part)
+        at += part.length_mm
+
+
+def _ground(end: float, scale: float) -> Iterator[Item]:
+    deep = 2.2 * scale
+    corners = ((-4 * scale, 0.0), (end + 4 * scale, 0.0), (end + 4 * scale, -deep))
+    yield Shape((*corners, (-4 * scale, -deep)), None, EARTH)
+    yield Line((-4 * scale, 0.0), (end + 4 * scale, 0.0), style.OUTLINE)
+
+
+def _body(way: list[_Stretch]) -> Iterator[Item]:
+    surface: list[Place] = []
+    for each in way:
+        surface += [(each.start, each.part.top_mm), (each.end, each.part.bottom_mm)]
+    yield Shape((*surface, (way[-1].end, 0.0), (0.0, 0.0)), None, BODY)
+    for each in way:
+        pen = style.CUT
+        yield Line((each.start, each.part.top_mm), (each.end, each.part.bottom_mm), pen)
+        if each.part.bottom_mm > 0:
+            yield Line((each.end, 0.0), (each.end, each.part.bottom_mm), style.FAINT)
+
+
+def _building(task: RampTask, scale: float) -> Iterator[Item]:
+    """Draw the floor inside and the edge of the wall at the door."""
+    rise, thick = task.rise, 2.0 * scale
+    floor = ((-4 * scale, rise), (0.0, rise), (0.0, 0.0), (-4 * scale, 0.0))
+    yield Shape(floor, style.THIN, style.WALL)
+    yield Line((-thick, rise), (-thick, rise + 2000.0), style.HIDDEN)
+    yield Line((0.0, rise), (0.0, rise + 2000.0), style.HIDDEN)
+
+
+def _rails(way: list[_Stretch], one: Arrangement, task: RampTask, book: Rulebook) -> Iterator[Item]:
+    """Draw the handrail in the middle of the heights that the rulebook gives, with its ends."""
+    if not one.handrails:
+        return
+    up = (book.mm("handrail-low") + book.mm("handrail-high")) / 2
+    runs = [each for each in way if each.part.kind == "run"]
+    beyond = book.mm("handrail-extension")
+    first, last = runs[0], runs[-1]
+    points = [(first.start - beyond, first.part.top_mm + up)]
+    for each in runs:
+        points += [(each.start, each.part.top_mm + up), (each.end, each.part.bottom_mm + up)]
+    points.append((last.end + beyond, last.part.bottom_mm + up))
+    yield Shape(tuple(points), RAIL, None, closed=False)
+    for (x0, z0), (x1, z1) in pairwise(points):
+        count = max(1, round((x1 - x0) / task.limits.post_spacing))
+        for k in range(count + 1):
+            x, z = x0 + (x1 - x0) * k / count, z0 + (z1 - z0) * k / count
+            yield Line((x, z - up), (x, z), POST)
+
+
+def _names(way: list[_Stretch], one: Arrangement, task: RampTask, labels: Labels) -> Iterator[Item]:
+    say, step = task.units, 3.2 * labels.scale
+    for each in way:
+        part, middle = each.part, (each.start + each.end) / 2
+        height = (part.top_mm + part.bottom_mm) / 2
+        if part.kind == "run":
+            words = [f"1:{one.ratio:g}", f"{format_length(part.top_mm - part.bottom_mm, say)} down"]
+        else:
+            words = [f"+{format_length(part.top_mm, say)}"]
+        # In two lines over the rail, or further up where neighbours are near.
+        for lift in (1100.0, 1100.0 + 2 * step, 1100.0 + 4 * step, 1100.0 + 6 * step):
+            texts = [
+                Text((middle, height + lift + (len(words) - k) * step), line, bold=k == 0)
+                for k, line in enumerate(words)
+            ]
+            if all(labels.free(text) for text in texts):
+                yield from (labels.take(text) for text in texts)
+                break
+
+
+def _dimensions(
+    way: list[_Stretch], task: RampTask, labels: Labels, scale: float
+) -> Iterator[Item]:
+    deep = 2.2 * scale
+    below = Ruler(lambda along, away: (along, -deep - away), scale, task.units)
+    yield from running(below, [each.end for each in way], labels, 4.0)
+    heights = sorted({round(each.part.top_mm, 3) for each in way} - {0.0})
+    beside = Ruler(lambda along, away: (-4 * scale - away, along), scale, task.units)
+    yield from running(beside, heights, labels, 3.0)

@@ -1,0 +1,140 @@
+"""Writes what a ramp is made of as a list, and as the lines that a scenario takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Any
+
+import yaml
+
+from shopfit.files.columns import PlainColumn
+from shopfit.files.tables import plain_csv
+from shopfit.model.rampplan import Arrangement, Part
+from shopfit.model.rampsite import RampTask
+from shopfit.units import FOOT_MM, INCH_MM, LengthStyle, format_length
+
+_FINEST = 64  # of an inch; what a shop's file may hold without rounding
+
+
+def quantities_csv(chosen: Sequence[Arrangement], task: RampTask) -> str:
+    """Write the quantities of arrangements as comma-separated text (RFC 4180).
+
+    Parameters
+    ----------
+    chosen, task
+        Which, and what was asked.
+    """
+    rows = [(one.id, row) for one in chosen for row in one.quantities]
+    return plain_csv(_columns(task), rows)
+
+
+def _columns(task: RampTask) -> list[PlainColumn]:
+    imperial = task.units in ("ft-in", "in")
+    area = 1 / (FOOT_MM / 1000) ** 2 if imperial else 1.0
+
+    def said(length: float | None) -> str:
+        return "" if length is None else format_length(length, task.units)
+
+    columns = [
+        PlainColumn("ramp", lambda pair: pair[0], "text"),
+        PlainColumn("item", lambda pair: pair[1].item, "text"),
+        PlainColumn("part", lambda pair: pair[1].part, "text"),
+        PlainColumn("count", lambda pair: pair[1].count, "count"),
+        PlainColumn("length", lambda pair: said(pair[1].length_mm), "text"),
+        PlainColumn("length_mm", lambda pair: pair[1].length_mm, "length"),
+        PlainColumn("width", lambda pair: said(pair[1].width_mm), "text"),
+        PlainColumn("width_mm", lambda pair: pair[1].width_mm, "length"),
+        PlainColumn(
+            "area_sq_ft" if imperial else "area_m2",
+            lambda pair: None if pair[1].area_m2 is None else pair[1].area_m2 * area,
+            "length",
+        ),
+    ]
+    if task.prices is not None:
+        header = f"cost_{task.currency}"
+        columns.append(PlainColumn(header, lambda pair: pair[1].cost, "money"))
+    return columns
+
+
+def approach_yaml(one: Arrangement, task: RampTask, door: str | None = None) -> str:
+    """Write an arrangement as the ``approach`` of a scenario's shop.yaml.
+
+    Parameters
+    ----------
+    one, task
+        The arrangement, and what was asked.
+    door
+        Name of the door in the scenario; a line to be filled in if left out.
+    """
+    head = [
+        f"# {one.id}: {one.form} ramp, {one.way}; slope 1:{one.ratio:g}.",
+        "# In place of the approach of shop.yaml; local code and a licensed person decide.",
+    ]
+    if door is None:
+        head.append("# Add door: with the name of the door that it leads to.")
+    body = yaml.safe_dump(
+        {"approach": _approach(one, task, door)},
+        sort_keys=False,
+        allow_unicode=True,
+        width=100,
+        default_flow_style=None,
+    )
+    return "\n".join([*head, body])
+
+
+def _approach(one: Arrangement, task: RampTask, door: str | None) -> dict[str, Any]:
+    say = task.units
+    data: dict[str, Any] = {"floor_above_grade": exact(task.rise, say)}
+    if door is not None:
+        data["door"] = door
+    ramps = []
+    parts = [part for part in one.parts if not part.kind.startswith("steps")]
+    for index, part in enumerate(parts):
+        if part.kind != "run":
+            continue
+        ramp: dict[str, Any] = {
+            "id": part.id,
+            "rise": exact(part.top_mm - part.bottom_mm, say),
+            "run": exact(part.length_mm, say),
+            "width": exact(part.width_mm, say),
+            "handrails": one.handrails,
+            "edge_protection": True,
+            "top": _landing(parts[index - 1], say),
+            "bottom": _landing(parts[index + 1], say),
+        }
+        if one.existing_site:
+            ramp["existing_site"] = True
+        ramps.append(ramp)
+    data["ramps"] = ramps
+    if one.steps is not None:
+        data["steps"] = {
+            "count": one.steps.count,
+            "riser": exact(one.steps.riser_mm, say),
+            "tread": exact(one.steps.tread_mm, say),
+            "width": exact(one.steps.width_mm, say),
+        }
+    return data
+
+
+def _landing(part: Part, units: LengthStyle) -> dict[str, str]:
+    return {"length": exact(part.length_mm, units), "width": exact(part.width_mm, units)}
+
+
+def exact(length_mm: float, units: LengthStyle) -> str:
+    """Write a length so that reading it gives the same again, within a ten-thousandth of a mm.
+
+    Parameters
+    ----------
+    length_mm
+        mm.
+    units
+        How the shop writes lengths: inches where they are whole sixty-fourths, else mm.
+    """
+    if units in ("ft-in", "in"):
+        parts = length_mm / INCH_MM * _FINEST
+        if abs(parts - round(parts)) * INCH_MM / _FINEST < 1e-4:
+            whole, rest = divmod(Fraction(round(parts), _FINEST), 1)
+            fraction = f" {rest}" if whole and rest else f"{rest}" if rest else ""
+            return f"{whole or ''}{fraction}".strip() + " in" if whole or rest else "0 in"
+    return f"{round(length_mm, 4):.10g} mm"
