@@ -1,4 +1,4 @@
-"""Fewest boards that any placing of the pieces needs, whatever the cuts: dual feasible functions."""
+"""Fewest boards that any placing of the pieces needs, by functions under which all still fits."""
 
 from __future__ import annotations
 

@@ -71,6 +71,8 @@ class Cover:
         self.matrix: Any = csc_matrix((np.ones(len(rows)), (rows, columns)), shape=shape)
         self.wanted = np.array([problem.demands[kind] for kind in self.rows], dtype=float)
         self.board_of = np.array([board for board, _ in keys], dtype=int)
+        # What the last choice was proved to cost at least, of these patterns.
+        self.least = float("-inf")
         total = sum(problem.demands)
         self.short = [n for n, board in enumerate(problem.boards) if board.most < total]
 
@@ -136,6 +138,7 @@ class Cover:
             bounds=Bounds(0, np.inf),
             options={"node_limit": nodes, "mip_rel_gap": 0.0, "time_limit": _SECONDS},
         )
+        self.least = -np.inf if found.mip_dual_bound is None else float(found.mip_dual_bound)
         if found.x is None:
             return None
         times = np.round(found.x).astype(int)

@@ -65,9 +65,7 @@ class Board:
     def transposed(self) -> Board:
         """The same board with its height along x."""
         forms = tuple(tuple(form.transposed for form in forms) for forms in self.forms)
-        return Board(
-            self.height, self.width, forms, self.step_y, self.step_x, self.cost, self.most
-        )
+        return Board(self.height, self.width, forms, self.step_y, self.step_x, self.cost, self.most)
 
 
 @dataclass(frozen=True)

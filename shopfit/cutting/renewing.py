@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopfit.cutting.pool import Pool
-from shopfit.cutting.problem import Board
+from shopfit.cutting.problem import Board, Form
 from shopfit.cutting.shelving import Laid, lay
 from shopfit.stopping import StopFlag
 
@@ -133,8 +133,8 @@ class Renewer:
         return [kind for _, kind in loose], draw() < 0.5
 
 
-def _size(form: object, rule: int) -> float:
-    width, height = form.width, form.height  # type: ignore[attr-defined]
+def _size(form: Form, rule: int) -> float:
+    width, height = form.width, form.height
     if rule == 0:
         return height + width / (1 << 20)
     if rule == 1:

@@ -98,8 +98,8 @@ def _first(shelves: Sequence[Shelf], forms: Sequence[Form], board_width: int) ->
 
 
 def _tightest(shelves: Sequence[Shelf], forms: Sequence[Form], board_width: int) -> Found:
-    least, found = 0, (None, None, None)
-    best: Found = found
+    least = 0
+    best: Found = (None, None, None)
     for shelf in shelves:
         for form in forms:
             high, wide = form.height, form.width

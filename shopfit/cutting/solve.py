@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopfit.cutting.bounds import fewest_boards
 from shopfit.cutting.cover import Cover, Key
+from shopfit.cutting.lengths import every_length
 from shopfit.cutting.pool import Pool
 from shopfit.cutting.problem import Pattern, Problem, common_unit
 from shopfit.cutting.renewing import Renewer, Work
+from shopfit.cutting.shelving import lay
 from shopfit.cutting.staged import Stages
 from shopfit.stopping import StopFlag
 
@@ -21,6 +23,8 @@ _NODES = 300
 # Elements of the dynamic programs that take as long as laying a piece.
 _ELEMENTS = 1_500
 _UNCUT = -1
+# Lengths with no more patterns than this are proved by a choice among all of them.
+_ALL_PATTERNS, _PROOF_NODES = 3_000, 2_000
 # Cuts are made fewer by a program of their own where that is small.
 _FEW_KINDS, _FEW_PATTERNS, _FEW_NODES = 40, 300, 5
 
@@ -106,12 +110,12 @@ class _Search:
     def _search(self) -> None:
         boards, demands = self.problem.boards, self.problem.demands
         least = [
-            fewest_boards(
-                board, [n if board.forms[kind] else 0 for kind, n in enumerate(demands)]
-            )
+            fewest_boards(board, [n if board.forms[kind] else 0 for kind, n in enumerate(demands)])
             for board in boards
         ]
         self._bound_freely(least)
+        if self._try_everything():
+            return
         standing = [
             renewer.start(pieces, _ORDERS, low, self.work) if pieces else []
             for renewer, pieces, low in zip(self.renewers, self.pieces, least, strict=True)
@@ -138,6 +142,30 @@ class _Search:
             if alone:
                 standing[0] = [kinds for _, kinds in self.best]
         self._fewest_cuts()
+
+    def _try_everything(self) -> bool:
+        """Where lengths have few patterns, choose among all of them, which proves the choice."""
+        boards, demands = self.problem.boards, self.problem.demands
+        if self.short or any(board.height > 1 for board in boards):
+            return False
+        listed: list[Key] = []
+        for number, board in enumerate(boards):
+            patterns = every_length(board, demands, _ALL_PATTERNS - len(listed))
+            if patterns is None:
+                return False
+            listed += [(number, kinds) for kinds in patterns]
+        for number, kinds in listed:
+            self.pool.add_laid(number, lay(boards[number], kinds)[0], False)
+        costs = [float(boards[number].cost) for number, _ in listed]
+        cover = Cover(self.problem, listed, costs)
+        chosen = cover.choose(range(len(listed)), _PROOF_NODES)
+        if chosen is None:
+            return False
+        self._offer([listed[n] for n in chosen])
+        self._raise(cover.least)
+        if self._closed:
+            self._fewest_cuts()
+        return self._closed
 
     @property
     def _closed(self) -> bool:
@@ -248,7 +276,7 @@ class _Search:
                 break
         self.work.left -= spent
 
-    def _farley(self, prices: Sequence[float], worth: Sequence[float]) -> float:
+    def _farley(self, prices: Iterable[float], worth: Sequence[float]) -> float:
         """Make prices so low that no board is worth more than it costs, and add them up.
 
         Farley 1990, Operations Research 38(5), 922-923, from memory; a board of which there are
@@ -314,4 +342,3 @@ class _Search:
         uncut = tuple(kind for kind, n in enumerate(left) for _ in range(n))
         cost = sum(self.problem.boards[pattern.board].cost for pattern in patterns)
         return Answer(tuple(patterns), uncut, cost, min(self.bound, cost), self.any_cuts)
-

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from shopfit.cutting.problem import Board, common_unit
-from shopfit.cutting.shelving import Column, Laid, Shelf, up_to_step
+from shopfit.cutting.problem import Board, common_unit, up_to_step
+from shopfit.cutting.shelving import Column, Laid, Shelf
 
 if TYPE_CHECKING:
     import numpy as np
@@ -62,9 +62,7 @@ def side(whole: int, step: int, sizes: Sequence[int], demands: Sequence[int]) ->
     if step > 1:
         cells = [-(-size // step) for size in sizes]
         # The last piece needs no whole cell; the side is as long as the luckiest of them needs.
-        whole = max(
-            (whole - size) // step + cell for size, cell in zip(sizes, cells, strict=True)
-        )
+        whole = max((whole - size) // step + cell for size, cell in zip(sizes, cells, strict=True))
         sizes = cells
     unit = common_unit(sizes)
     whole, scaled = whole // unit, [size // unit for size in sizes]
@@ -134,10 +132,8 @@ class Stages:
         self.shelves = Side(upward.places, upward.places)
         self.work = len(widths) * len(self.across.places) * len(self.upward.places)
 
-    def best(self, values: Sequence[float]) -> tuple[float, tuple[int, ...], Laid]:
+    def best(self, values: Floats) -> tuple[float, tuple[int, ...], Laid]:
         """Give the worth of the best board, its kinds, and as much of it as is wanted and fits."""
-        import numpy as np
-
         worth, which = self._by_size(values)
         stacks = self._stacks(worth)
         rows = self._rows(stacks)
@@ -153,7 +149,7 @@ class Stages:
             y = int(self.shelves.before[shelf[y], y])
         return best, laid.kinds(), self._trimmed(laid)
 
-    def _by_size(self, values: Sequence[float]) -> tuple[Floats, Whole]:
+    def _by_size(self, values: Floats) -> tuple[Floats, Whole]:
         """Give for every height, and width or less, the best value of a piece, and its form."""
         import numpy as np
 
