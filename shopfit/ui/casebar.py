@@ -6,6 +6,7 @@ import streamlit as st
 
 from shopfit.cases.store import NAME_SIGNS
 from shopfit.ui import opening, session
+from shopfit.ui.tables.cells import typing_hint
 from shopfit.ui.text import plain
 from shopfit.units import LengthStyle
 
@@ -51,7 +52,8 @@ def _units(busy: bool) -> None:
         format_func=lambda style: UNIT_NAMES[style],
         key=f"units-{session.generation()}",
         disabled=busy,
-        width=150,
+        help=plain(typing_hint(now)),
+        width=170,
     )
     if chosen is not None and chosen != now:
         session.write("Change the units", shop={**session.draft().shop, "units": chosen})

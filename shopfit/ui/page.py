@@ -75,6 +75,7 @@ def show() -> None:
         st.caption(CAUTION)
         return
     section = _switch()
+    session.keep()
     casebar.show(session.busy())
     _show(section)
     session.keep()

@@ -1,10 +1,206 @@
-"""To come."""
+"""Fixtures: what may be bought or made, and the brief."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
 import streamlit as st
+
+from shopfit.cases.bundle import start_draft
+from shopfit.files.parts import FIXTURES, SHOP
+from shopfit.ui import session
+from shopfit.ui.catalogue import brief, itemtables
+from shopfit.ui.catalogue.bysize import bracket_by_size, fixture_by_size
+from shopfit.ui.tables import records
+from shopfit.ui.tables.cells import unit_hint, with_unit
+from shopfit.ui.tables.records import Records
+from shopfit.ui.text import plain, show_faults
+from shopfit.units import UnitError, parse_length
+
+PARTS = ("Fixtures", "Their faces", "Slat-wall", "Brackets", "Shelves", "The brief")
+GROUPS = ("fixtures", "sheets", "brackets", "shelves")
+Item = Mapping[str, Any]
 
 
 def show() -> None:
     """Show the section."""
-    st.info("To come.")
+    catalogue = session.draft().fixtures
+    if not any(catalogue.get(group) for group in GROUPS):
+        st.info("Nothing can be bought yet. Add your own by size, or start from an example.")
+        if st.button("Start from an example", key="example-fixtures"):
+            session.write("Start from an example", fixtures=start_draft().fixtures)
+            st.rerun()
+    part = st.segmented_control(
+        "What may be bought, and what is wanted",
+        PARTS,
+        default=PARTS[0],
+        required=True,
+        key="fixtures-part",
+        wrap=True,
+    )
+    if part == "The brief":
+        brief.show()
+        left = session.faults(SHOP, "brief")
+    else:
+        _PARTS[part or PARTS[0]]()
+        left = session.faults(FIXTURES)
+    if left:
+        count = len(left)
+        show_faults(left, f"{count} thing{'s' if count != 1 else ''} to mend here")
+
+
+def _fixtures() -> None:
+    _own_fixture()
+    _list(itemtables.fixtures())
+
+
+def _brackets() -> None:
+    _own_bracket()
+    _list(itemtables.brackets())
+
+
+def _sheets() -> None:
+    _list(itemtables.sheets())
+
+
+def _shelves() -> None:
+    _list(itemtables.shelves())
+
+
+def _list(spec: Records) -> None:
+    items = list(session.draft().fixtures.get(spec.key) or ())
+    checks = records.checks_of(session.faults(FIXTURES, spec.key), (spec.key,), items, spec)
+    after = records.edit(spec, items, checks)
+    with st.expander(f"Add or change one {spec.one}"):
+        formed = records.one_at_a_time(spec, items)
+    if formed is not None:
+        session.write(f"Change a {spec.one}", fixtures=_with(spec.key, formed))
+        st.rerun()
+    if after is not None:
+        session.the_work().write(f"Change a {spec.one}", fixtures=_with(spec.key, after))
+        st.rerun()
+
+
+def _with(key: str, items: Sequence[Item]) -> dict[str, Any]:
+    return {**session.draft().fixtures, key: list(items)}
+
+
+def _faces() -> None:
+    st.caption("Sides of fixtures that show goods. Loads are the makers' figures.")
+    fixtures = list(session.draft().fixtures.get("fixtures") or ())
+    spec = itemtables.faces([str(fixture.get("id")) for fixture in fixtures])
+    items = [
+        {"fixture": fixture.get("id"), **face}
+        for fixture in fixtures
+        for face in fixture.get("faces") or ()
+    ]
+    after = records.edit(spec, items, [""] * len(items))
+    with st.expander(f"Add or change one {spec.one}"):
+        formed = records.one_at_a_time(spec, items)
+    changed = formed if formed is not None else after
+    if changed is None:
+        return
+    listed = [_with_faces(fixture, changed) for fixture in fixtures]
+    session.the_work().write("Change a face", fixtures=_with("fixtures", listed))
+    if formed is not None:
+        session.redraw()
+    st.rerun()
+
+
+def _with_faces(fixture: Item, faces: Sequence[Item]) -> dict[str, Any]:
+    mine = [
+        {name: value for name, value in face.items() if name != "fixture"}
+        for face in faces
+        if face.get("fixture") == fixture.get("id")
+    ]
+    bare = {name: value for name, value in fixture.items() if name != "faces"}
+    return {**bare, "faces": mine} if mine else bare
+
+
+def _taken() -> list[str]:
+    catalogue = session.draft().fixtures
+    return [str(item.get("id")) for group in GROUPS for item in catalogue.get(group) or ()]
+
+
+def _own_fixture() -> None:
+    hint = unit_hint("length", session.units())
+    with st.expander("Add one of your own by its size"), st.form("own-fixture", border=False):
+        left, right = st.columns(2)
+        kind = left.selectbox("Kind", itemtables.KINDS, key="own-kind")
+        price = right.text_input(plain(f"Price ({session.currency()})"), key="own-price")
+        sizes = {}
+        for column, name in zip(st.columns(3), ("width", "depth", "height"), strict=True):
+            sizes[name] = column.text_input(f"{name.capitalize()} ({hint})", key=f"own-{name}")
+        st.caption(
+            "Shelves, their depth and their loads are filled in as is usual (common practice, no "
+            "source); put the maker's figures in under Their faces."
+        )
+        put = st.form_submit_button("Add it", type="primary", key="own-add")
+    if not put:
+        return
+    measured = _measured(sizes)
+    if measured is None:
+        return
+    if not price.strip():
+        st.error("Give its price, 0 if it costs nothing.")
+        return
+    width, depth, height = measured
+    own = fixture_by_size(kind, width, depth, height, price.strip(), _taken())
+    items = [*(session.draft().fixtures.get("fixtures") or ()), own]
+    session.write("Add a fixture of our own", fixtures=_with("fixtures", items))
+    st.rerun()
+
+
+def _own_bracket() -> None:
+    units = session.units()
+    with st.expander("Add one of your own by its size"), st.form("own-bracket", border=False):
+        columns = st.columns(5)
+        kind = columns[0].selectbox("Kind", ("hook", "face-out", "cradle"), key="own-bracket-kind")
+        depth = columns[1].text_input(
+            f"Stands out ({unit_hint('length', units)})", key="own-bracket-depth"
+        )
+        load = columns[2].text_input(
+            f"Carries ({unit_hint('mass', units)})", key="own-bracket-load"
+        )
+        price = columns[3].text_input("Price a pack", key="own-bracket-price")
+        pack = columns[4].text_input("Pieces a pack", value="1", key="own-bracket-pack")
+        put = st.form_submit_button("Add it", type="primary", key="own-bracket-add")
+    if not put:
+        return
+    measured = _measured({"depth": depth})
+    if measured is None:
+        return
+    if not load.strip() or not price.strip():
+        st.error("Give what it carries, by its maker, and its price.")
+        return
+    carried = with_unit(load.strip(), "mass", units)
+    own = bracket_by_size(kind, measured[0], carried, price.strip(), pack.strip(), _taken())
+    items = [*(session.draft().fixtures.get("brackets") or ()), own]
+    session.write("Add a bracket of our own", fixtures=_with("brackets", items))
+    st.rerun()
+
+
+def _measured(sizes: Mapping[str, str]) -> list[float] | None:
+    """Read sizes, mm; says what cannot be read, and gives none then."""
+    units, found = session.units(), []
+    for name, text in sizes.items():
+        try:
+            size = parse_length(with_unit(text.strip(), "length", units))
+        except UnitError as error:
+            st.error(plain(f"{name.capitalize()}: {error}"))
+            return None
+        if size <= 0:
+            st.error(plain(f"{name.capitalize()}: more than nothing is wanted."))
+            return None
+        found.append(size)
+    return found
+
+
+_PARTS: Mapping[str, Callable[[], None]] = {
+    "Fixtures": _fixtures,
+    "Their faces": _faces,
+    "Slat-wall": _sheets,
+    "Brackets": _brackets,
+    "Shelves": _shelves,
+}

@@ -90,7 +90,8 @@ def _part(part: str, drawn: Shop | None) -> None:
 
 def _list(spec: Records) -> None:
     items = list(session.draft().shop.get(spec.key) or ())
-    after = records.edit(spec, items, session.faults(SHOP, spec.key), (spec.key,))
+    checks = records.checks_of(session.faults(SHOP, spec.key), (spec.key,), items, spec)
+    after = records.edit(spec, items, checks)
     if after is not None:
         session.the_work().write(f"Change a {spec.one}", shop=_with(spec.key, after))
         st.rerun()
@@ -118,7 +119,7 @@ def _heights(on: Sequence[str]) -> None:
         for wall in room.get("walls") or ()
         for point in wall.get("heights") or ()
     ]
-    after = records.edit(spec, items, (), ("rooms",))
+    after = records.edit(spec, items, [""] * len(items))
     formed = records.one_at_a_time(spec, items)
     changed = formed if formed is not None else after
     if changed is None:
@@ -155,8 +156,9 @@ def _way_in() -> None:
     st.subheader("Ramps, from the door down", anchor=False)
     ramps = list(approach.get("ramps") or ())
     table = shelltables.ramps()
-    found = session.faults(SHOP, "approach", "ramps")
-    after = records.edit(table, ramps, found, ("approach", "ramps"))
+    group = ("approach", "ramps")
+    checks = records.checks_of(session.faults(SHOP, *group), group, ramps, table)
+    after = records.edit(table, ramps, checks)
     one = records.one_at_a_time(table, ramps)
     changed = one if one is not None else after
     if changed is not None:

@@ -19,7 +19,7 @@ from shopfit.ui.measure.sketch import (
     turn_words,
 )
 from shopfit.ui.tables import records
-from shopfit.ui.tables.cells import with_unit
+from shopfit.ui.tables.cells import unit_hint, with_unit
 from shopfit.ui.text import plain
 from shopfit.units import format_length
 
@@ -42,10 +42,11 @@ def show() -> None:
     walls = list(room.get("walls") or ())
     _next_wall(rooms, place)
     _closing(rooms, place)
-    found = session.faults(SHOP, "rooms", str(room.get("id", "")), "walls")
     group = ("rooms", str(room.get("id", "")), "walls")
+    spec = shelltables.walls()
+    checks = records.checks_of(session.faults(SHOP, *group), group, walls, spec)
     st.subheader("Walls in walking order", anchor=False)
-    after = records.edit(shelltables.walls(), walls, found, group)
+    after = records.edit(spec, walls, checks)
     if after is not None:
         session.the_work().write("Change a wall", shop=with_walls(rooms, place, after))
         st.rerun()
@@ -85,11 +86,9 @@ def _next_wall(rooms: Sequence[Item], place: int) -> None:
     with st.form("next-wall", clear_on_submit=True, border=True):
         name_column, length_column, turn_column, other_column = st.columns([3, 3, 3, 2])
         name = name_column.text_input("Name", placeholder=_free(walls), key="next-name")
-        unit = "mm" if units == "mm" else "m" if units == "m" else "in"
-        hint = {"mm": "2350", "m": "2.35", "in": "92 1/2"}.get(unit, "")
         length = length_column.text_input(
-            f"Length ({unit})",
-            placeholder="7' 8 1/2\"" if units == "ft-in" else hint,
+            f"Length ({unit_hint('length', units)})",
+            placeholder={"ft-in": "7' 8 1/2\"", "in": "92 1/2", "mm": "2350", "m": "2.35"}[units],
             key="next-length",
         )
         turn = turn_column.selectbox("Then turn", list(TURNS), key="next-turn")
@@ -175,8 +174,7 @@ def _corners(rooms: Sequence[Item], place: int) -> None:
     walls = list(room.get("walls") or [{} for _ in room["corners"]])
     pairs = [{"at": at, "wall": wall} for at, wall in zip(room["corners"], walls, strict=False)]
     spec = shelltables.corners()
-    found = session.faults(SHOP, "rooms", str(room.get("id", "")))
-    after = records.edit(spec, pairs, found, ("rooms", str(room.get("id", "")), "walls"))
+    after = records.edit(spec, pairs, [""] * len(pairs))
     with st.expander("One corner at a time"):
         formed = records.one_at_a_time(spec, pairs)
     changed = formed if formed is not None else after

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from shopfit.units import (
@@ -46,6 +46,10 @@ class Field:
         A sentence for whoever fills it in.
     start
         What stands there for a new one.
+    usual
+        What holds where nothing is written; shown, but not written down.
+    words
+        What options are called, where not by their own names.
     """
 
     path: Path
@@ -54,6 +58,8 @@ class Field:
     options: tuple[str, ...] = ()
     help: str = ""
     start: str = ""
+    usual: str = ""
+    words: Mapping[str, str] = field(default_factory=dict)
 
 
 def metric(units: LengthStyle) -> bool:
@@ -63,12 +69,13 @@ def metric(units: LengthStyle) -> bool:
 
 def shown(written: Any, field: Field, units: LengthStyle) -> Any:
     """Give what is written as the owner reads it; what cannot be read is shown as it stands."""
-    if field.kind == "yes or no":
-        return str(written).lower() in _YES if written is not None else field.start == "true"
     if written is None:
-        return [] if field.kind == "choices" else ""
+        written = field.usual
+    if field.kind == "yes or no":
+        return str(written).lower() in _YES
     if field.kind == "choices":
-        return [str(each) for each in written] if isinstance(written, list) else [str(written)]
+        listed = written if isinstance(written, list | tuple) else [written]
+        return [str(each) for each in listed if each]
     if field.kind == "places":
         return _places_shown(written, units)
     text = str(written)
@@ -115,14 +122,22 @@ def with_unit(text: str, kind: Kind, units: LengthStyle) -> str:
 
 
 def unit_hint(kind: Kind, units: LengthStyle) -> str:
-    """Say which unit a bare number has; empty for what has none."""
+    """Say in which unit something is read; empty for what has none."""
     if kind == "length":
-        return _LENGTH_UNIT[units]
+        return {"ft-in": "ft, in"}.get(units, units)
     if kind == "mass":
         return "kg" if metric(units) else "lb"
     if kind == "line load":
         return "kg/m" if metric(units) else "lb/ft"
     return ""
+
+
+def typing_hint(units: LengthStyle) -> str:
+    """Say how lengths may be typed, and what a bare number is."""
+    example = {"ft-in": "7' 8 1/2\" or 92.5", "in": "92 1/2", "mm": "2350", "m": "2.35"}[units]
+    names = {"in": "inches", "mm": "millimetres", "m": "metres"}
+    bare = names[_LENGTH_UNIT[units]]
+    return f"Type {example}: a bare number is in {bare}. Any unit may be typed in any view."
 
 
 def value_at(item: Any, path: Path) -> Any:

@@ -10,12 +10,13 @@ import streamlit as st
 
 from shopfit.errors import Fault
 from shopfit.ui import session
-from shopfit.ui.tables.cells import Field, shown, unit_hint, value_at, with_value, written
+from shopfit.ui.tables.cells import Field, Path, shown, unit_hint, value_at, with_value, written
 from shopfit.ui.text import plain
 from shopfit.units import LengthStyle
 
 CHECK = "Check"
 MARK = "⚠ "
+SHORT = 12
 Item = Mapping[str, Any]
 
 
@@ -31,18 +32,18 @@ class Records:
         What one of them is called.
     fields
         What is written of each; the first is its name.
-    add
-        Whether new ones may be added and old ones taken out.
+    named_by
+        Where the name is that faults call one by, if not in the first field.
     """
 
     key: str
     one: str
     fields: tuple[Field, ...]
-    add: bool = True
+    named_by: tuple[Path, ...] = ()
 
 
 def edit(
-    records: Records, items: Sequence[Item], faults: Sequence[Fault], group: Sequence[str]
+    records: Records, items: Sequence[Item], checks: Sequence[str], part: str = ""
 ) -> list[Item] | None:
     """Show a list to be changed in place.
 
@@ -50,10 +51,10 @@ def edit(
     ----------
     records, items
         What is listed.
-    faults
-        Faults of the list; each is told in the row that it belongs to.
-    group
-        Names that faults of this list begin with.
+    checks
+        What is wrong with each; empty where nothing is.
+    part
+        Which part of a longer list it is.
 
     Returns
     -------
@@ -65,23 +66,39 @@ def edit(
     import pandas as pd
 
     units = session.units()
-    checks = [said(faults, group, item, records, place) for place, item in enumerate(items)]
     rows = [row_of(item, records.fields, units) for item in items]
     for row, check in zip(rows, checks, strict=True):
         row[CHECK] = check
     after = st.data_editor(
         pd.DataFrame(rows, columns=[*(f.label for f in records.fields), CHECK]),
-        key=f"{records.key}-table-{session.generation()}",
+        key=f"{records.key}-table-{session.generation()}-{part}",
         hide_index=True,
         column_config=_columns(records.fields, units, any(checks)),
         disabled=[CHECK],
         width="stretch",
-        height="content" if len(items) <= 12 else 460,
+        height="content" if len(items) <= SHORT else 35 * (SHORT + 1) + 3,
         alt=f"Table of {records.one}s; each cell can be changed",
     )
     typed: list[Mapping[str, Any]] = [dict(row) for _, row in after.iterrows()]
     changed = changed_items(items, typed, records.fields, units)
     return None if changed == list(items) else changed
+
+
+def checks_of(
+    faults: Sequence[Fault], group: Sequence[str], items: Sequence[Item], records: Records
+) -> list[str]:
+    """Say what is wrong with each item, each in one line; ``group`` is what faults begin with."""
+    return [
+        said(faults, group, item, records, place) if faults else ""
+        for place, item in enumerate(items)
+    ]
+
+
+def name_of(records: Records, item: Item, place: int) -> str:
+    """Give what an item is called, as faults call it."""
+    paths = records.named_by or (records.fields[0].path,)
+    named = (value_at(item, path) for path in paths)
+    return next((str(name) for name in named if name), f"item {place + 1}")
 
 
 def row_of(item: Item, fields: Sequence[Field], units: LengthStyle) -> dict[str, Any]:
@@ -119,8 +136,7 @@ def said(
     place: int,
 ) -> str:
     """Say what is wrong with one item, in one line."""
-    name = value_at(item, records.fields[0].path) or f"item {place + 1}"
-    start = " > ".join((*group, str(name)))
+    start = " > ".join((*group, name_of(records, item, place)))
     mends = [
         f"{fault.where[len(start) + 3 :] or records.one}: {fault.mend}"
         for fault in faults
@@ -137,12 +153,12 @@ def one_at_a_time(records: Records, items: Sequence[Item]) -> list[Item] | None:
     The items as changed, or none where nothing was asked for.
     """
     new = f"a new {records.one}"
-    names = [str(value_at(item, records.fields[0].path) or "") for item in items]
+    names = [name_of(records, item, place) for place, item in enumerate(items)]
     key = f"{records.key}-form-{session.generation()}"
     chosen = st.selectbox(
         f"Add or change one {records.one}",
         range(-1, len(items)),
-        format_func=lambda place: new if place < 0 else names[place] or f"number {place + 1}",
+        format_func=lambda place: new if place < 0 else names[place],
         key=f"{key}-which",
     )
     item: Item = items[chosen] if chosen >= 0 else fresh(records, names)
@@ -200,7 +216,14 @@ def _input(field: Field, item: Item, units: LengthStyle, key: str) -> Any:
     if field.kind == "choice":
         options = list(dict.fromkeys([*field.options, *([value] if value else [])]))
         place = options.index(value) if value in options else None
-        return st.selectbox(label, options, index=place, help=told, key=key)
+        return st.selectbox(
+            label,
+            options,
+            index=place,
+            format_func=lambda option: field.words.get(option, option),
+            help=told,
+            key=key,
+        )
     if field.kind == "choices":
         options = list(dict.fromkeys([*field.options, *value]))
         return ", ".join(st.multiselect(label, options, default=value, help=told, key=key))
