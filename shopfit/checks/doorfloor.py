@@ -56,8 +56,15 @@ def strip(
     return wall.rectangle(door.offset - before, door.offset + door.width + after, near, far)
 
 
-def recessing(scene: Scene, door: Door, wall: WallLine, inside: bool) -> list[str]:
+def recessing(scene: Scene, door: Door, wall: WallLine, inside: bool, far: float) -> list[str]:
     """Name what makes a door recessed on one side: its own wall, fixtures, things on the wall.
+
+    Parameters
+    ----------
+    scene, door, wall, inside
+        As for `manoeuvring`.
+    far
+        How deep the floor is that is wanted anyway, mm; what stands beyond it is no recess.
 
     Source
     ------
@@ -67,8 +74,9 @@ def recessing(scene: Scene, door: Door, wall: WallLine, inside: bool) -> list[st
     recess = (door.recess or 0.0) if inside else 0.0
     names = [f"wall {wall.id}"] if is_recessed(book, recess, door.recess_beside) else []
     left, right = door.offset, door.offset + door.width
-    beside, near = book.mm("recess-beside"), max(book.mm("recess-deep") - recess, 0.0)
-    far = front_approach(book, door, inside).depth_mm
+    # What touches the limit is within it, and what only touches a shape is not in that shape.
+    beside = book.mm("recess-beside") + 2 * TOLERANCE_MM
+    near = max(book.mm("recess-deep") - recess, 0.0)
     out = (near, far) if inside else (-door.depth - far, -door.depth - near)
     along = (left - beside, left) if door.hinge == "right" else (right, right + beside)
     latch = wall.rectangle(*along, *out)
@@ -126,13 +134,14 @@ def _short(door: Door, wall: WallLine, inside: bool, space: Manoeuvre, shape: Ba
 
 def _space(scene: Scene, door: Door, wall: WallLine, inside: bool) -> Iterator[Finding]:
     stated = door.approach if inside else door.approach_beyond
-    recessed = recessing(scene, door, wall, inside)
+    far = min(space.depth_mm for space in _choices(scene, door, inside, False))
+    recessed = recessing(scene, door, wall, inside, far) if stated != "front" else []
     yield from _own_recess(scene, door, wall, inside)
-    choices = _choices(scene, door, inside, stated != "front" and bool(recessed))
+    choices = _choices(scene, door, inside, bool(recessed))
     if any(_is_clear(scene, door, wall, inside, space) for space in choices):
         return
-    other = _other_way(scene, door, wall, inside) if not recessed else ""
-    if stated != "front" and recessed:
+    other = _other_way(scene, door, wall, inside)
+    if recessed:
         other = (
             f" {join(recessed)} stands beside the latch, so the floor for coming straight to it "
             "counts."
@@ -151,7 +160,8 @@ def _other_way(scene: Scene, door: Door, wall: WallLine, inside: bool) -> str:
         return ""
     for approach in APPROACHES[1:]:
         floors = floors_for(scene.rulebook, door, inside, approach)
-        if any(_is_clear(scene, door, wall, inside, space) for space in floors):
+        clear = [space for space in floors if _is_clear(scene, door, wall, inside, space)]
+        if any(not recessing(scene, door, wall, inside, space.depth_mm) for space in clear):
             return (
                 f" The floor for coming along the wall from the {approach} side is clear: where "
                 f"everybody comes that way, say {field}: {approach}."
