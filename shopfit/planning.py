@@ -62,7 +62,8 @@ def load_scenario(folder: Path | str, pins: Path | str | None = None) -> Scenari
     Parameters
     ----------
     folder
-        Holds ``shop.yaml``, ``range.csv``, ``fixtures.yaml`` and perhaps ``pins.yaml``.
+        Holds ``shop.yaml``, ``range.csv``, ``fixtures.yaml`` and perhaps ``pins.yaml`` and
+        ``values.yaml``.
     pins
         Another file to be read in place of the folder's ``pins.yaml``.
 
@@ -80,7 +81,7 @@ def load_scenario(folder: Path | str, pins: Path | str | None = None) -> Scenari
     with tempfile.TemporaryDirectory(prefix="shopfit-") as place:
         copy = Path(place) / folder.resolve().name
         copy.mkdir()
-        for name in ("shop.yaml", "range.csv", "fixtures.yaml"):
+        for name in ("shop.yaml", "range.csv", "fixtures.yaml", "values.yaml"):
             if (folder / name).is_file():
                 shutil.copyfile(folder / name, copy / name)
         shutil.copyfile(pins, copy / "pins.yaml")
@@ -109,12 +110,12 @@ def read_layout(path: Path | str, scenario: Scenario | None = None) -> Layout:
 
 
 def rulebook(which: Path | str) -> Rulebook:
-    """Give a rulebook by its name, or read a user's own values on top of one.
+    """Give a rulebook by its name, or read a user's own values on top of one, or a scenario's.
 
     Parameters
     ----------
     which
-        A name, such as ``us``, or a YAML file.
+        A name, such as ``us``, a YAML file, or a scenario folder.
 
     Raises
     ------
@@ -126,6 +127,8 @@ def rulebook(which: Path | str) -> Rulebook:
 
     if str(which) in standards.names():
         return standards.load(str(which))
+    if Path(which).is_dir():
+        return standards.of(load_scenario(which))
     return read_own_values(Path(which))
 
 

@@ -12,6 +12,7 @@ from rich.console import Console
 from shopfit.checks import check
 from shopfit.cli import main
 from shopfit.cli.tables import show_findings
+from shopfit.files.template import write_template
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 from shopfit.standards import load, names
@@ -67,3 +68,27 @@ def test_findings_say_how_far_their_clause_is_known(kiosk: Scenario, kiosk_layou
     known = {finding.confidence for finding in findings if finding.clause}
     assert known >= {"read"}
     assert all(f", {confidence})" in text for confidence in known)
+
+
+def test_values_of_a_scenario_hold_its_own(tmp_path: Path) -> None:
+    """A scenario folder in place of a name lists its rulebook with its own values marked."""
+    folder = tmp_path / "mine"
+    write_template(folder)
+    (folder / "values.yaml").write_text("values:\n  - {key: headroom, length: 84 in}\n")
+    done = _run(str(folder), "--about", "headroom")
+    assert done.exit_code == 0
+    assert "at least 84 in" in done.stdout
+    assert "own value" in done.stdout
+
+
+def test_england_is_checked_end_to_end(kiosk: Scenario, kiosk_layout: Layout) -> None:
+    """The kiosk under the England rulebook: its door is told too narrow by Approved Document M."""
+    shop = kiosk.shop.model_copy(update={"rulebook": "england"})
+    findings = check(kiosk.model_copy(update={"shop": shop}), kiosk_layout)
+    door = next(f for f in findings if f.code == "door-width" or "wide enough" in f.message)
+    assert "Approved Document M" in door.clause
+    assert door.required == pytest.approx(1000.0)
+    assert door.margin == pytest.approx(door.measured - 1000.0)
+    turns = next(f for f in findings if f.severity == "not checked" and "England" in f.message)
+    assert "turns" in turns.message
+    assert not [f for f in findings if "403.5.2" in f.clause]

@@ -29,7 +29,8 @@ _SAID = {
 def values(rulebook: str, about: str | None, as_json: bool) -> None:
     """List the values of a rulebook: limit, clause, and how far its text is known.
 
-    RULEBOOK is `us`, `england`, or a YAML file of own values on top of one of them.
+    RULEBOOK is `us`, `england`, a scenario folder (its rulebook with its own values on top), or a
+    YAML file of own values on top of one of them.
     """
     with faults_said(as_json):
         from shopfit import planning, wording

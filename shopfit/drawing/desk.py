@@ -6,13 +6,14 @@ from dataclasses import dataclass, field, replace
 
 from shapely import Polygon
 
+from shopfit import standards
 from shopfit.drawing.labels import Labels
 from shopfit.geometry.footprint import footprint
 from shopfit.geometry.shell import ShellPlan, survey
 from shopfit.model.fixtures import Fixture
 from shopfit.model.layout import Layout, Placement
 from shopfit.model.scenario import Scenario, Shop
-from shopfit.standards.rulebook import Rulebook, load
+from shopfit.standards.rulebook import Rulebook
 from shopfit.units import format_length
 
 
@@ -40,7 +41,7 @@ class Desk:
     @classmethod
     def of(cls, scenario: Scenario, layout: Layout) -> Desk:
         """Lay a scenario and a layout ready; raises KeyError for an unknown rulebook."""
-        return cls(scenario, layout, survey(scenario.shop), load(scenario.shop.rulebook))
+        return cls(scenario, layout, survey(scenario.shop), standards.of(scenario))
 
     def at(self, scale: float) -> Desk:
         """Give the same desk for a scale, with no lettering set."""

@@ -73,7 +73,7 @@ def _rulebook(scenario: Scenario) -> dict[str, Any]:
     known = name in standards.names()
     if not known:
         return {"name": name, "title": "", "editions": [], "own_values": []}
-    book = standards.load(name)
+    book = standards.of(scenario)
     editions = dict.fromkeys((one.standard, one.edition) for one in book if one.standard)
     return {
         "name": name,

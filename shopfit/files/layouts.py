@@ -122,6 +122,8 @@ def fingerprint(scenario: Scenario) -> str:
 
 def _leave_out_unasked(data: dict[str, Any]) -> None:
     """Leave out what 0.1.0 did not know where it asks for nothing: its layouts stay known."""
+    if not data["own"]["values"]:
+        del data["own"]
     brief, unasked = data["shop"]["brief"], plain(Brief())
     for name in ("elasticity", "merchandising"):
         if brief[name] == unasked[name]:

@@ -10,15 +10,10 @@ from shopfit import standards
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.documents import Document, read_yaml
 from shopfit.files.wording import nearest, shortened
-from shopfit.standards.rulebook import (
-    UNITS,
-    Requirement,
-    Rulebook,
-    Unit,
-    measure,
-    own_value,
-)
-from shopfit.units import LENGTH_HELP
+from shopfit.model.ownvalues import OwnValue, OwnValues
+from shopfit.model.scenario import Shop
+from shopfit.standards.rulebook import UNITS, Requirement, Rulebook, Unit, measure
+from shopfit.units import LENGTH_HELP, TOLERANCE_MM, format_length
 
 FIELDS = ("title", "based_on", "values")
 ROW_FIELDS = ("key", "length", "ratio", "value", "unit", "why")
@@ -49,9 +44,77 @@ def read_own_values(path: Path) -> Rulebook:
     document, faults = read_yaml(path)
     if document.data is None:
         raise InputFaults(faults)
+    base = _base(document, document.data, faults)
+    own, more = _values(document, base)
+    faults += more
+    if faults or base is None:
+        raise InputFaults(document.placed(fault) for fault in faults)
+    book = standards.with_own(base.name, own, document.file)
+    return book.with_own(path.stem, book.title, ())
+
+
+def scenario_values(document: Document, rulebook: str | None) -> tuple[OwnValues, list[Fault]]:
+    """Read the own values of a scenario.
+
+    Parameters
+    ----------
+    document
+        The file as read.
+    rulebook
+        The rulebook of the shop, or none where that is lost; ``based_on`` may be left out, and
+        must be the same where it is given.
+
+    Returns
+    -------
+    The values that can be read, and the faults.
+    """
+    if document.data is None:
+        return OwnValues(), []
+    faults: list[Fault] = []
     data: dict[str, Any] = document.data
-    faults += _unknown_fields(document, data)
-    base = _base(document, data, faults)
+    base = standards.load(rulebook) if rulebook in standards.names() and rulebook else None
+    given = data.get("based_on")
+    if given is not None and (base is None or given != base.name):
+        found = _base(document, data, faults)
+        if found is not None and base is not None:
+            faults.append(
+                Fault(
+                    document.file,
+                    "based_on",
+                    shortened(given),
+                    f"{base.name}, the rulebook of shop.yaml",
+                    "Take the line out, or change one of the two.",
+                )
+            )
+        base = base or found
+    own, more = _values(document, base)
+    return own, faults + more
+
+
+def too_wide_for_brief(file: str, own: OwnValues, shop: Shop) -> Iterator[Fault]:
+    """Find own widths of ways that the aisles of the brief do not keep to.
+
+    Fixtures are placed by the brief, so that a wider way of one's own has to be in it.
+    """
+    rows = (
+        ("route-width", "aisle", shop.brief.aisle),
+        ("exit-width", "staff_aisle", shop.brief.staff_aisle),
+    )
+    for key, field, width in rows:
+        for one in own.values:
+            if one.key == key and one.value > width + TOLERANCE_MM:
+                yield Fault(
+                    file,
+                    f"values > {key}",
+                    one.written,
+                    f"at most {format_length(width, shop.units)}, the {field} of the brief",
+                    f"Write brief > {field} in shop.yaml as {one.written} or more.",
+                )
+
+
+def _values(document: Document, base: Rulebook | None) -> tuple[OwnValues, list[Fault]]:
+    data: dict[str, Any] = document.data
+    faults = list(_unknown_fields(document, data))
     rows = data.get("values")
     if not isinstance(rows, list) or not rows:
         faults.append(
@@ -64,19 +127,18 @@ def read_own_values(path: Path) -> Rulebook:
             )
         )
         rows = []
-    own: dict[str, Requirement] = {}
+    own: dict[str, OwnValue] = {}
     for number, row in enumerate(rows, start=1):
         # Where the base is at fault, the values are looked through all the same.
         where = f"values > {_called(row, number)}"
         found = _own(document.file, where, row, base or standards.load("us"), own)
-        if isinstance(found, Requirement):
+        if isinstance(found, OwnValue):
             own[found.key] = found
         else:
             faults += found
-    if faults or base is None:
-        raise InputFaults(document.placed(fault) for fault in faults)
-    title = data.get("title") or f"{base.title}, with own values"
-    return base.with_own(path.stem, str(title), own.values())
+    title = data.get("title")
+    named = title if isinstance(title, str) else ""
+    return OwnValues(title=named, values=tuple(own.values())), faults
 
 
 def _called(row: Any, number: int) -> str:
@@ -111,8 +173,8 @@ def _base(document: Document, data: Mapping[str, Any], faults: list[Fault]) -> R
 
 
 def _own(
-    file: str, where: str, row: Any, base: Rulebook, known: Mapping[str, Requirement]
-) -> Requirement | list[Fault]:
+    file: str, where: str, row: Any, base: Rulebook, known: Mapping[str, OwnValue]
+) -> OwnValue | list[Fault]:
     if not isinstance(row, dict):
         allowed = "a key and a value, such as {key: route-width, length: 44 in}"
         return [Fault(file, where, shortened(row), allowed, "Write it with field names.")]
@@ -152,8 +214,8 @@ def _own(
                 "Own values may ask for more than published ones, never for less.",
             )
         )
-    why = row.get("why")
-    return faults or own_value(published, number, written, str(why or ""), file)
+    why = str(row.get("why") or "")
+    return faults or OwnValue(key=published.key, value=number, written=written, why=why)
 
 
 def _value(

@@ -13,10 +13,12 @@ from shopfit.errors import Fault
 from shopfit.files.documents import Document, Loc
 from shopfit.files.wording import refusals
 from shopfit.model.fixtures import Catalogue
+from shopfit.model.ownvalues import OwnValues
 from shopfit.model.range import Line
 from shopfit.model.scenario import Pins, Shop
 
 SHOP, RANGE, FIXTURES, PINS = "shop.yaml", "range.csv", "fixtures.yaml", "pins.yaml"
+VALUES = "values.yaml"
 Model = TypeVar("Model", bound=BaseModel)
 _TRIES = 3
 
@@ -34,6 +36,8 @@ class Parts:
     lost
         Names of the lists of which something could not be read: nothing is said to be missing
         from those.
+    own
+        Own values on top of the rulebook.
     """
 
     shop: Shop | None = None
@@ -41,6 +45,7 @@ class Parts:
     pins: Pins = field(default_factory=Pins)
     lines: Mapping[int, Line] = field(default_factory=dict)
     lost: frozenset[str] = frozenset()
+    own: OwnValues = field(default_factory=OwnValues)
 
 
 def fault(file: str, *path: str, given: str, allowed: str, mend: str) -> Fault:

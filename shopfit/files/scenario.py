@@ -8,9 +8,11 @@ from pathlib import Path
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.crosscheck import crosscheck
 from shopfit.files.documents import Document, read_yaml
-from shopfit.files.parts import FIXTURES, PINS, RANGE, SHOP, Parts, fault, read_model
+from shopfit.files.ownvalues import scenario_values, too_wide_for_brief
+from shopfit.files.parts import FIXTURES, PINS, RANGE, SHOP, VALUES, Parts, fault, read_model
 from shopfit.files.rangefile import RangeText, read_range
 from shopfit.model.fixtures import Catalogue
+from shopfit.model.ownvalues import OwnValues
 from shopfit.model.scenario import Pins, Scenario, Shop
 
 # What stands for a lost name or for lost rooms, so that the rest of a shop is still looked at.
@@ -24,7 +26,8 @@ def load_scenario(folder: str | Path) -> Scenario:
     Parameters
     ----------
     folder
-        Holds ``shop.yaml``, ``range.csv``, ``fixtures.yaml`` and, if wanted, ``pins.yaml``.
+        Holds ``shop.yaml``, ``range.csv``, ``fixtures.yaml`` and, if wanted, ``pins.yaml`` and
+        ``values.yaml``.
 
     Raises
     ------
@@ -42,6 +45,7 @@ def load_scenario(folder: str | Path) -> Scenario:
         lines=tuple(parts.lines.values()),
         catalogue=parts.catalogue,
         pins=parts.pins,
+        own=parts.own,
         folder=folder.resolve().name,
     )
 
@@ -49,8 +53,8 @@ def load_scenario(folder: str | Path) -> Scenario:
 def _read(folder: Path) -> tuple[Parts, list[Fault]]:
     documents: dict[str, Document] = {}
     faults: list[Fault] = []
-    for name in (SHOP, FIXTURES, PINS):
-        if name == PINS and not (folder / PINS).exists():
+    for name in (SHOP, FIXTURES, PINS, VALUES):
+        if name in (PINS, VALUES) and not (folder / name).exists():
             continue
         documents[name], more = read_yaml(folder / name)
         faults += more
@@ -68,7 +72,8 @@ def judge_parts(documents: Mapping[str, Document], goods: RangeText) -> tuple[Pa
     Parameters
     ----------
     documents
-        What ``shop.yaml``, ``fixtures.yaml`` and, where there is one, ``pins.yaml`` hold.
+        What ``shop.yaml``, ``fixtures.yaml`` and, where they are there, ``pins.yaml`` and
+        ``values.yaml`` hold.
     goods
         What was read of the range.
 
@@ -85,7 +90,13 @@ def judge_parts(documents: Mapping[str, Document], goods: RangeText) -> tuple[Pa
         faults += more
     faults += goods.faults
     lost |= lost_items | (frozenset({"lines"}) if goods.faults else frozenset())
-    parts = Parts(shop, catalogue, pins or Pins(), goods.lines, lost)
+    own = OwnValues()
+    if VALUES in documents:
+        # Whether the rulebook exists is told of shop.yaml.
+        own, more = scenario_values(documents[VALUES], shop.rulebook if shop else None)
+        faults += more
+        faults += too_wide_for_brief(VALUES, own, shop) if shop else ()
+    parts = Parts(shop, catalogue, pins or Pins(), goods.lines, lost, own)
     return parts, faults + crosscheck(parts)
 
 

@@ -194,7 +194,7 @@ def _end(axis: Axis | None, word: str, given: str, faults: list[Fault]) -> float
 
 def _aisle(axis: Axis, word: str, given: str, faults: list[Fault]) -> float | None:
     size, units = parse_length(given), axis.scenario.shop.units
-    least = standards.load(axis.scenario.shop.rulebook).requirement("route-width")
+    least = standards.of(axis.scenario).requirement("route-width")
     if size >= least.value - TOLERANCE_MM:
         return size
     allowed = f"at least {format_length(least.value, units)}, the width of a route"

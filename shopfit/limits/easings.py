@@ -112,7 +112,7 @@ def _wall_words(cut: Cut, length: str) -> str:
 def _aisle(scenario: Scenario, layout: Layout) -> Iterator[Easing]:
     now, units = scenario.brief.aisle, scenario.shop.units
     # Never under the published width of an accessible route.
-    least = standards.load(scenario.shop.rulebook).mm("route-width")
+    least = standards.of(scenario).mm("route-width")
     less = max(least, now - (2 * INCH_MM if _imperial(scenario) else 50.0))
     if less < now - TOLERANCE_MM:
         words = f"an aisle of {format_length(less, units)} instead of {format_length(now, units)}"

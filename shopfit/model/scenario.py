@@ -12,6 +12,7 @@ from shopfit.model.brief import Brief
 from shopfit.model.building import Building
 from shopfit.model.finishes import Finishes
 from shopfit.model.fixtures import Catalogue
+from shopfit.model.ownvalues import OwnValues
 from shopfit.model.range import Line
 from shopfit.model.shell import (
     Column,
@@ -140,6 +141,8 @@ class Scenario(Frozen):
     ----------
     shop, lines, catalogue, pins
         The contents of ``shop.yaml``, ``range.csv``, ``fixtures.yaml`` and ``pins.yaml``.
+    own
+        Own values of ``values.yaml`` on top of the rulebook.
     folder
         Name of the scenario folder, for titles.
     """
@@ -148,6 +151,7 @@ class Scenario(Frozen):
     lines: Annotated[tuple[Line, ...], Field(min_length=1)]
     catalogue: Catalogue
     pins: Pins = Pins()
+    own: OwnValues = OwnValues()
     folder: str = ""
 
     @property

@@ -71,7 +71,7 @@ class Site:
     def __init__(self, scenario: Scenario) -> None:
         self.scenario = scenario
         self.shell: ShellPlan = survey(scenario.shop)
-        self.rulebook = standards.load(scenario.shop.rulebook)
+        self.rulebook = standards.of(scenario)
         self._things: dict[str, list[OnWall]] = {}
         self._edges: dict[str, list[float]] = {}
 

@@ -169,12 +169,12 @@ def _length_wish(scenario: Scenario, field: str, words: str, least: float) -> It
 
 def _aisle(scenario: Scenario) -> Iterator[Wish]:
     # Under the published width of an accessible route no easing is offered.
-    least = standards.load(scenario.shop.rulebook).mm("route-width")
+    least = standards.of(scenario).mm("route-width")
     yield from _length_wish(scenario, "aisle", "an aisle", least)
 
 
 def _staff_aisle(scenario: Scenario) -> Iterator[Wish]:
-    rulebook = standards.load(scenario.shop.rulebook)
+    rulebook = standards.of(scenario)
     least = rulebook.mm("exit-width") if "exit-width" in rulebook else 711.2
     yield from _length_wish(scenario, "staff_aisle", "a staff aisle", least)
 

@@ -6,8 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from shopfit import planning, standards
 from shopfit.errors import InputFaults
+from shopfit.files.layouts import fingerprint
 from shopfit.files.ownvalues import read_own_values
+from shopfit.files.scenario import load_scenario
+from shopfit.files.template import write_template
 from shopfit.standards import load
 from shopfit.standards.rulebook import Rulebook
 from shopfit.units import INCH_MM
@@ -135,3 +139,64 @@ def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
     """The mend names the rulebooks."""
     with pytest.raises(InputFaults, match="england, us"):
         read_own_values(tmp_path / "nothing.yaml")
+
+
+def _scenario(folder: Path, text: str) -> Path:
+    made = folder / "shop"
+    write_template(made)
+    (made / "values.yaml").write_text(text, encoding="utf-8")
+    return made
+
+
+def test_a_scenario_carries_its_own_values(tmp_path: Path) -> None:
+    """Read with the folder, kept in the fingerprint, and not there where there is no file."""
+    made = _scenario(tmp_path, "values:\n  - {key: headroom, length: 84 in, why: tall friends}\n")
+    scenario = load_scenario(made)
+    (value,) = scenario.own.values
+    assert (value.key, value.written, value.why) == ("headroom", "84 in", "tall friends")
+    assert standards.of(scenario).mm("headroom") == pytest.approx(84 * INCH_MM)
+    told = fingerprint(scenario)
+    (made / "values.yaml").unlink()
+    plain = load_scenario(made)
+    assert plain.own.values == ()
+    assert fingerprint(plain) != told
+
+
+def test_own_values_come_along_where_other_pins_are_given(tmp_path: Path) -> None:
+    """With --pins the scenario is read in another place, with all its files."""
+    made = _scenario(tmp_path, "values:\n  - {key: headroom, length: 84 in}\n")
+    pins = tmp_path / "others.yaml"
+    pins.write_text("clear: []\n", encoding="utf-8")
+    assert planning.load_scenario(made, pins).own.values
+
+
+@pytest.mark.parametrize(("inches", "refused"), [(42.0, False), (42.1, True)])
+def test_a_way_wider_than_the_aisle_of_the_brief_is_refused(
+    tmp_path: Path, inches: float, refused: bool
+) -> None:
+    """Fixtures are placed by the brief: at its aisle a value of one's own is taken, over it not."""
+    text = f"values:\n  - {{key: route-width, length: {inches} in}}\n"
+    made = _scenario(tmp_path, text)
+    shop = (made / "shop.yaml").read_text("utf-8")
+    (made / "shop.yaml").write_text(_with_aisle(shop, "42 in"), encoding="utf-8")
+    if refused:
+        with pytest.raises(InputFaults, match="the aisle of the brief"):
+            load_scenario(made)
+    else:
+        assert load_scenario(made).own.values[0].value == pytest.approx(42 * INCH_MM)
+
+
+def _with_aisle(text: str, aisle: str) -> str:
+    lines = [line for line in text.splitlines() if not line.strip().startswith("aisle:")]
+    at = next(k for k, line in enumerate(lines) if line.startswith("brief:"))
+    return "\n".join([*lines[: at + 1], f"  aisle: {aisle}", *lines[at + 1 :]]) + "\n"
+
+
+def test_a_lost_rulebook_leaves_the_values_to_be_looked_through(tmp_path: Path) -> None:
+    """Faults of shop.yaml and of values.yaml are told in one pass."""
+    made = _scenario(tmp_path, "values:\n  - {key: headroom, length: 84}\n")
+    (made / "shop.yaml").write_text("rulebook: atlantis\n", encoding="utf-8")
+    with pytest.raises(InputFaults) as caught:
+        load_scenario(made)
+    files = {fault.file for fault in caught.value.faults}
+    assert {"shop.yaml", "values.yaml"} <= files
