@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
+from shopfit.model.changes import ChangeRow
 from shopfit.model.finishes import FinishTakeOff
 from shopfit.model.layout import Layout
 from shopfit.model.ordering import Order, Ordering
-from shopfit.model.scenario import Scenario
+from shopfit.model.scenario import Scenario, Shop
+from shopfit.model.schedule import Comparison
 
 if TYPE_CHECKING:
     from shopfit.drawing.labelsheet import LabelSize
@@ -40,6 +42,15 @@ def takeaway_files(scenario: Scenario, layout: Layout) -> dict[str, bytes]:
         **finish_files(scenario, layout),
         "shop.glb": solid_file(scenario, layout, "glb"),
     }
+
+
+def change_files(shop: Shop, comparison: Comparison) -> dict[str, bytes]:
+    """Make the list of what to do when an earlier layout becomes a later one."""
+    from shopfit.files.tables import csv_text
+    from shopfit.quantities.changelist import change_list
+
+    text = csv_text(change_list(comparison), shop.units, shop.currency, ChangeRow)
+    return {"changes.csv": text.encode("utf-8")}
 
 
 def order(scenario: Scenario, layout: Layout) -> Order:

@@ -138,3 +138,15 @@ def test_lists_of_fixings_and_of_what_is_covered_are_printed(given: tuple[Path, 
     assert told.exit_code == 0
     assert "lines at" in told.output
     assert "covered or close" in told.output
+
+
+def test_what_to_buy_return_and_move_is_written(given: tuple[Path, Path], tmp_path: Path) -> None:
+    """A table moved is told in the list of changes."""
+    moved = b.moved(b.layout(), "F4", y_mm=2900.0)
+    write_layout(tmp_path / "later.json", moved)
+    words = ("compare", given[1], tmp_path / "later.json", "--scenario", given[0], "-o", tmp_path)
+    assert _run(*words).exit_code == 0
+    rows = list(csv.DictReader((tmp_path / "changes.csv").open(encoding="utf-8")))
+    assert [(row["Do"], row["Item"], row["Moved by (mm)"]) for row in rows] == [
+        ("move", "table-4", "200")
+    ]

@@ -189,12 +189,14 @@ def draw(
     "--scenario", type=FOLDER, help="Scenario of both.  [default: the one it was made for]"
 )
 @click.option("--scenario-of-second", type=FOLDER, help="Scenario of the second, where it differs.")
+@click.option("-o", "--out", type=FOLDER, help="Folder for changes.csv: buy, return, move.")
 @as_json
 def compare(
     first: Path,
     second: Path,
     scenario: Path | None,
     scenario_of_second: Path | None,
+    out: Path | None,
     as_json: bool,
 ) -> None:
     """Put two layouts side by side: facings, cost, fixtures and purchases.
@@ -202,12 +204,14 @@ def compare(
     FIRST and SECOND are layout files or output folders.
     """
     with faults_said(as_json):
-        from shopfit import planning
+        from shopfit import outputs, planning, takeaway
 
         before, after = planning.read_layout(first), planning.read_layout(second)
         old = planning.load_scenario(scenario or find_scenario(before, first))
         new_folder = scenario_of_second or scenario or find_scenario(after, second)
         comparison = planning.compare(old, before, planning.load_scenario(new_folder), after)
+        if out is not None:
+            outputs.write_some(takeaway.change_files(old.shop, comparison), out)
         if as_json:
             print_json(comparison.model_dump(mode="json"))
             return

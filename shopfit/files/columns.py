@@ -8,6 +8,7 @@ from operator import attrgetter
 from typing import Any, Literal
 
 from shopfit.model.base import Frozen
+from shopfit.model.changes import ChangeRow
 from shopfit.model.fixing import ClashRow, FixingRow
 from shopfit.model.moves import MoveRow
 from shopfit.model.schedule import (
@@ -253,6 +254,17 @@ COLUMNS: dict[type[Frozen], tuple[Column, ...]] = {
         ("Pieces after", "pieces_after", "count"),
         ("Pieces that change their place", "pieces_moved", "count"),
         ("Counts as moves", "moves", "count"),
+    ),
+    ChangeRow: _columns(
+        ("Do", "do"),
+        ("Item", "item"),
+        ("Name", "name"),
+        ("How many", "number", "count"),
+        ("Money", "money", "money"),
+        ("Tag before", "tag_before"),
+        ("Tag after", "tag_after"),
+        ("Moved by", "moved_mm", "length"),
+        ("Turned by", "turned_deg", "angle"),
     ),
     CategoryChange: _columns(
         ("Category", "category"),

@@ -6,6 +6,7 @@ import pytest
 
 from shopfit.model.layout import Layout, Placement
 from shopfit.model.scenario import Scenario
+from shopfit.quantities.changelist import change_list
 from shopfit.quantities.compare import compare
 
 
@@ -57,6 +58,14 @@ def test_added_removed_and_moved(scenario: Scenario, layout: Layout) -> None:
         ("TAB", 0, 1),
     ]
     assert found.cost == (360.0, 440.0)
+    rows = [(row.do, row.item, row.number, row.money) for row in change_list(found)]
+    assert rows == [
+        ("buy", "TAB", 1, 200.0),
+        ("return", "CAB", 1, -120.0),
+        ("take out", "CAB", 1, None),
+        ("move", "CAB", 1, None),
+        ("stand", "TAB", 1, None),
+    ]
 
 
 def test_prices_of_two_scenarios(scenario: Scenario, layout: Layout) -> None:
@@ -70,3 +79,8 @@ def test_prices_of_two_scenarios(scenario: Scenario, layout: Layout) -> None:
         ("HOOK", 9.0, 10.0)
     ]
     assert found.fixtures == ()
+
+
+def test_layouts_alike_have_nothing_to_do(scenario: Scenario, layout: Layout) -> None:
+    """A change list of a layout and itself is empty."""
+    assert change_list(compare(scenario, layout, scenario, layout)) == ()
