@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any, TypeVar
 
 import shapely
 from shapely import Polygon, STRtree
@@ -22,6 +23,8 @@ from shopfit.model.scenario import Scenario
 from shopfit.model.shell import Door, WallObstruction, ZoneKind
 from shopfit.standards import Rulebook
 from shopfit.units import TOLERANCE_MM
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -124,6 +127,14 @@ class Scene:
         self.brief = scenario.brief
         self.words = Words(scenario.shop.units)
         self.free_projection = rulebook.mm("protrusion")
+        self._kept: dict[Hashable, Any] = {}
+
+    def once(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Give what is dear to make, and keep it for whoever asks by the same key."""
+        if key not in self._kept:
+            self._kept[key] = make()
+        found: T = self._kept[key]
+        return found
 
     @cached_property
     def walls(self) -> dict[str, WallLine]:

@@ -176,7 +176,7 @@ class _Walk:
         self.floor = floor
         self.width = width
         self.tight = floor.tight(width)
-        self.areas = ways.areas(floor.scene, ways.obstacles(floor.scene), width)
+        self.areas = ways.areas_of(floor.scene, "customers", width)
         self._known: dict[frozenset[TightEnd], Reach] = {}
 
     def lost(self, wanted: Sequence[Front]) -> list[Front]:

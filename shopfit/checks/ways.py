@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from shopfit.checks.doors import manoeuvring
+from shopfit.checks.doorfloor import manoeuvring
 from shopfit.checks.fronts import Front
 from shopfit.checks.scene import Scene
 from shopfit.geometry.freefloor import standing_place, travel
-from shopfit.model.shell import DoorUse
+from shopfit.geometry.shell import WallLine
+from shopfit.geometry.shortest import Doorstep, Paths
+from shopfit.geometry.widest import Floors, Ways
+from shopfit.model.shell import Door, DoorUse
 
 Link = tuple[BaseGeometry, BaseGeometry]
+# Whose way: customers round everything, round fixed things alone, and staff through their zones.
+Who = Literal["customers", "past fixed", "staff"]
+CUSTOMERS: tuple[DoorUse, ...] = ("entrance",)
+STAFF: tuple[DoorUse, ...] = ("entrance", "staff")
 
 
 def starts(scene: Scene, uses: Sequence[DoorUse]) -> list[BaseGeometry]:
@@ -37,12 +45,70 @@ def areas(scene: Scene, obstacles: Sequence[BaseGeometry], width: float) -> list
 
     Rooms that touch on the plan are still parted by a wall.
     """
-    taken = unary_union([*scene.shell.columns.values(), *obstacles])
-    return [
-        area
-        for room in scene.shell.rooms.values()
-        for area in travel(room.difference(taken), width)
-    ]
+    return [area for floor in _free(scene, obstacles) for area in travel(floor, width)]
+
+
+def free(scene: Scene, who: Who) -> list[BaseGeometry]:
+    """Give the free floor of each room, mm, as somebody finds it."""
+
+    def make() -> list[BaseGeometry]:
+        if who == "staff":
+            return _free(scene, [one.shape for one in scene.stood])
+        return _free(scene, obstacles(scene, only_fixed=who == "past fixed"))
+
+    return scene.once(("free", who), make)
+
+
+def areas_of(scene: Scene, who: Who, width: float) -> list[Polygon]:
+    """Give where the centre of a traveller may be, mm, for somebody so wide; worked out once."""
+    return scene.once(
+        ("areas", who, width),
+        lambda: [area for floor in free(scene, who) for area in travel(floor, width)],
+    )
+
+
+def floors(scene: Scene, who: Who) -> Floors:
+    """Give the free floors cut into triangles; worked out once."""
+    return scene.once(("floors", who), lambda: Floors(free(scene, who)))
+
+
+def widest(scene: Scene, who: Who) -> Ways:
+    """Give the widest ways from the doors that somebody comes in by; worked out once."""
+    uses = STAFF if who == "staff" else CUSTOMERS
+    return scene.once(
+        ("widest", who), lambda: Ways(floors(scene, who), starts(scene, uses), links(scene))
+    )
+
+
+def exits(scene: Scene) -> Ways:
+    """Give the widest ways from the entrances through all floors, for people who leave."""
+    return scene.once(
+        "exits", lambda: Ways(floors(scene, "staff"), starts(scene, CUSTOMERS), links(scene))
+    )
+
+
+def paths(scene: Scene, who: Who, width: float) -> Paths:
+    """Give the shortest ways of somebody so wide, mm; worked out once."""
+
+    def make() -> Paths:
+        uses = STAFF if who == "staff" else CUSTOMERS
+        steps = [doorstep(scene, door, wall) for door, wall in scene.doors if door.use in uses]
+        inner = [
+            (doorstep(scene, door, wall), doorstep(scene, door, wall, inside=False))
+            for door, wall in scene.doors
+            if door.leads_to is not None
+        ]
+        return Paths(free(scene, who), width, steps, inner)
+
+    return scene.once(("paths", who, width), make)
+
+
+def doorstep(scene: Scene, door: Door, wall: WallLine, inside: bool = True) -> Doorstep:
+    """Give one side of a door as a place where ways begin."""
+    out = 0.0 if inside else -door.depth
+    return Doorstep(
+        wall.point(door.offset + door.width / 2, out), manoeuvring(scene, door, wall, inside)
+    )
 
 
 def obstacles(scene: Scene, only_fixed: bool = False) -> list[BaseGeometry]:
@@ -59,6 +125,11 @@ def strips(scene: Scene) -> list[Polygon]:
     return [one.strip(0.0, scene.free_projection) for one in scene.hung if not one.below]
 
 
+def standing(front: Front, width: float) -> Polygon:
+    """Give where the centre of a traveller before a front may be, mm."""
+    return standing_place(front.band, front.outward, width)
+
+
 def missed(wanted: Sequence[Front], found: Sequence[BaseGeometry], width: float) -> list[Front]:
     """List the fronts before which no traveller comes to stand.
 
@@ -71,9 +142,14 @@ def missed(wanted: Sequence[Front], found: Sequence[BaseGeometry], width: float)
     width
         Of the traveller, mm.
     """
-    places = [standing_place(front.band, front.outward, width) for front in wanted]
+    places = [standing(front, width) for front in wanted]
     return [
         front
         for front, place in zip(wanted, places, strict=True)
         if not any(area.intersects(place) for area in found)
     ]
+
+
+def _free(scene: Scene, taken: Sequence[BaseGeometry]) -> list[BaseGeometry]:
+    covered = unary_union([*scene.shell.columns.values(), *taken])
+    return [room.difference(covered) for room in scene.shell.rooms.values()]

@@ -233,6 +233,25 @@ class Ways:
             width[node] = min(width[back], float(self._wide[passage]))
         return width, before.astype(np.int64), by
 
+    def passages_to(self, place: BaseGeometry) -> list[int]:
+        """List the passages of the widest way to a place, from its beginning on.
+
+        Parameters
+        ----------
+        place
+            Where the centre of the traveller has to come, mm.
+        """
+        triangle, clear, _ = self.floors.joined(place)
+        if not len(triangle):
+            return []
+        node = int(triangle[np.argmax(np.minimum(clear, self.width[triangle]))])
+        found = []
+        while node >= 0 and self._by[node] >= 0:
+            if self._by[node] < len(self.floors.widths):
+                found.append(int(self._by[node]))
+            node = int(self._before[node])
+        return found[::-1]
+
     def to(self, place: BaseGeometry) -> Widest:
         """Give the widest way to a place.
 

@@ -176,3 +176,110 @@ def test_rooms_that_share_a_wall_are_still_parted() -> None:
         update={"rooms": tuple(rooms), "doors": scenario.shop.doors[:1]}
     )
     assert _codes(scenario.model_copy(update={"shop": shop}), layout).count("reach") == 2
+
+
+def _gap_findings(gap: float, **table: Any) -> list[Any]:
+    """Close the shop but for a gap of some width and 800 mm of length at the west wall."""
+    scenario, layout = _wall_of_tables(gap, faces=(), **table)
+    scenario = scenario.model_copy(
+        update={"shop": scenario.shop.model_copy(update={"units": "in"})}
+    )
+    plug = Placement(id="T9", fixture="table-4", x_mm=6000.0 - 800.0, y_mm=2700.0, angle_deg=-90)
+    kept = tuple(p for p in layout.placements if p.id != "T9")
+    layout = layout.model_copy(update={"placements": (*kept, plug)})
+    wanted = ("reach", "accessible-route", "pinches-apart")
+    return [f for f in check(scenario, layout) if f.code in wanted]
+
+
+def test_the_narrowest_place_is_told_and_drawn() -> None:
+    """Width, both things, what to move, and the way up to there."""
+    first = _gap_findings(1000.0)[0]
+    assert first.measured == pytest.approx(1000.0)
+    assert first.margin == pytest.approx(1000.0 - b.AISLE)
+    assert "between table T0 (table-4) and wall W" in first.message
+    assert first.at_mm == pytest.approx((500.0, 2700.0), abs=801)
+    way, across = first.drawn_mm
+    assert len(way) >= 3
+    assert {x for x, _ in across} == {0.0, 1000.0}
+
+
+def test_the_mend_moves_what_can_be_moved() -> None:
+    """A single table before a wall is moved off it by what is missing, rounded up."""
+    scenario = b.briefed(b.scenario(columns=[], zones=[], obstructions=[]), wanted=())
+    scenario = b.refitted(scenario, "table-4", width=4000.0, faces=())
+    kept = tuple(p for p in b.layout().placements if p.id in ("F1", "F2", "F3"))
+    table = Placement(id="T", fixture="table-4", x_mm=1000.0, y_mm=2700.0, angle_deg=0)
+    layout = b.layout().model_copy(update={"placements": (*kept, table), "runs": ()})
+    findings = [f for f in check(scenario, layout) if f.code == "reach"]
+    # 1000 mm at either end; one of the two has to become 66.8 mm (2 5/8 in) wider.
+    assert findings
+    assert findings[0].mend in ('Move T 2 11/16" east.', 'Move T 2 11/16" west.')
+
+
+def test_what_cannot_be_moved_is_to_be_shallower() -> None:
+    """Five tables in a row from gap to wall leave no room to move any."""
+    assert all("in place of T0, or leave it out" in f.mend for f in _gap_findings(1000.0))
+
+
+@pytest.mark.parametrize(
+    ("gap", "deep", "codes"),
+    [
+        (32.0, 24.0, {"reach"}),
+        (31.99, 24.0, {"reach", "accessible-route"}),
+        (32.0, 24.02, {"reach", "accessible-route"}),
+        (35.9, 60.0, {"reach", "accessible-route"}),
+        (36.0, 60.0, {"reach"}),
+    ],
+)
+def test_a_short_pinch_meets_the_rulebook_and_not_the_brief(
+    gap: float, deep: float, codes: set[str]
+) -> None:
+    """2010 ADA Standards, 403.5.1: 32 in for at most 24 in; the brief wants 42 in all the way."""
+    scenario = b.briefed(b.scenario(columns=[], zones=[], obstructions=[]), wanted=())
+    scenario = b.refitted(
+        scenario, "table-4", width=6000.0 - gap * 25.4, depth=deep * 25.4, faces=()
+    )
+    kept = tuple(p for p in b.layout().placements if p.id in ("F1", "F2", "F3"))
+    table = Placement(id="T", fixture="table-4", x_mm=gap * 25.4, y_mm=2700.0, angle_deg=0)
+    layout = b.layout().model_copy(update={"placements": (*kept, table), "runs": ()})
+    findings = [f for f in check(scenario, layout) if f.code in ("reach", "accessible-route")]
+    assert {f.code for f in findings} == codes
+    if codes == {"reach"} and gap < 36:
+        assert all("The rulebook allows such a pinch" in f.message for f in findings)
+
+
+def test_at_an_aisle_of_36_in_an_allowed_pinch_is_still_the_briefs_violation() -> None:
+    """Where the brief asks for no more than the rulebook, a pinch is told as the brief's."""
+    scenario = b.briefed(b.scenario(columns=[], zones=[], obstructions=[]), wanted=(), aisle=914.4)
+    gap = 33 * 25.4
+    scenario = b.refitted(scenario, "table-4", width=6000.0 - gap, depth=500.0, faces=())
+    kept = tuple(p for p in b.layout().placements if p.id in ("F1", "F2", "F3"))
+    table = Placement(id="T", fixture="table-4", x_mm=gap, y_mm=2700.0, angle_deg=0)
+    layout = b.layout().model_copy(update={"placements": (*kept, table), "runs": ()})
+    findings = [f for f in check(scenario, layout) if f.code in ("reach", "accessible-route")]
+    assert {(f.code, f.severity) for f in findings} == {("reach", "violation")}
+
+
+@pytest.mark.parametrize(("apart", "code"), [(48.1, "reach"), (47.9, "pinches-apart")])
+def test_pinches_are_48_in_apart(apart: float, code: str) -> None:
+    """Two tables of 20 in, one behind the other, leave 33 in beside each."""
+    inch = 25.4
+    scenario = b.briefed(b.scenario(columns=[], zones=[], obstructions=[]), wanted=())
+    gap, deep = 33 * inch, 12 * inch
+    scenario = b.refitted(scenario, "table-4", width=6000.0 - gap, depth=deep, faces=())
+    scenario = b.refitted(scenario, "base-48", depth=300.0)
+    kept = tuple(p for p in b.layout().placements if p.id in ("F1", "F2"))
+    tables = [
+        Placement(id="T", fixture="table-4", x_mm=gap, y_mm=1700.0 + deep, angle_deg=0),
+        Placement(
+            id="U", fixture="table-4", x_mm=gap, y_mm=1700.0 + 2 * deep + apart * inch, angle_deg=0
+        ),
+    ]
+    layout = b.layout().model_copy(update={"placements": (*kept, *tables), "runs": ()})
+    findings = [f for f in check(scenario, layout) if f.code in ("reach", "pinches-apart")]
+    assert ("pinches-apart" in {f.code for f in findings}) is (code == "pinches-apart")
+    for finding in findings:
+        if finding.code == "pinches-apart":
+            assert finding.measured == pytest.approx(apart * inch, abs=0.5)
+            assert "table T" in finding.message
+            assert "table U" in finding.message

@@ -1,0 +1,155 @@
+"""Names what stands on both sides of a narrow place, and how to make it wider."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shapely import LineString, Point
+from shapely.affinity import translate
+from shapely.geometry.base import BaseGeometry
+
+from shopfit.checks.notes import compass
+from shopfit.checks.scene import Scene, Stood, grow, shrink
+from shopfit.geometry.gaps import Gap
+from shopfit.geometry.shell import PlanPoint
+from shopfit.units import TOLERANCE_MM
+
+_EIGHTH = math.pi / 4
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of a narrow place.
+
+    Parameters
+    ----------
+    name
+        For people.
+    stood
+        The fixture that it is, if it is one.
+    away
+        Unit direction away from the other side.
+    """
+
+    name: str
+    stood: Stood | None
+    away: PlanPoint
+
+
+def sides(scene: Scene, gap: Gap) -> tuple[Side, Side]:
+    """Give what stands on the two sides of a narrow place."""
+    ux, uy = gap.across
+    return (
+        Side(*_nearest(scene, gap.start), (-ux, -uy)),
+        Side(*_nearest(scene, gap.end), (ux, uy)),
+    )
+
+
+def named(scene: Scene, gap: Gap) -> str:
+    """Name a narrow place for people, such as ``between table F4 (table-4) and wall N``."""
+    one, other = sorted(sides(scene, gap), key=lambda side: (side.stood is None, side.name))
+    if one.name == other.name:
+        return f"between parts of {one.name}"
+    return f"between {one.name} and {other.name}"
+
+
+def movable(scene: Scene, gap: Gap) -> Iterator[bool]:
+    """Say of every fixture at a narrow place whether it is loose."""
+    for side in sides(scene, gap):
+        if side.stood is not None:
+            yield not side.stood.fixture.fixed
+
+
+def mend(scene: Scene, gap: Gap, wanted: float) -> str:
+    """Say how to make a narrow place wide enough.
+
+    Parameters
+    ----------
+    scene, gap
+        Where.
+    wanted
+        Clear width, mm.
+    """
+    short = max(wanted - gap.width, TOLERANCE_MM)
+    both = [side for side in sides(scene, gap) if side.stood is not None]
+    # Loose things and those away from walls first.
+    both.sort(key=lambda side: (side.stood.fixture.fixed, side.stood.role == "wall"))  # type: ignore[union-attr]
+    for side in both:
+        assert side.stood is not None
+        for direction, step in _steps(side.away, short):
+            if _fits(scene, side.stood, direction, step):
+                tag = side.stood.tag
+                return f"Move {tag} {scene.words.enough(step)} {compass(direction)}."
+    if both:
+        tags = " or ".join(dict.fromkeys(side.stood.tag for side in both if side.stood))
+        return (
+            f"Choose something {scene.words.enough(short)} shallower or shorter in place of "
+            f"{tags}, or leave it out."
+        )
+    return (
+        f"The building leaves {scene.words.enough(short)} too little here: plan nothing beyond it, "
+        "or ask a licensed designer."
+    )
+
+
+def _steps(away: PlanPoint, short: float) -> Iterator[tuple[PlanPoint, float]]:
+    """Give compass directions that lead away, the straightest first, and how far along each."""
+    angle = math.atan2(away[1], away[0])
+    nearest = round(angle / _EIGHTH)
+    for off in (0, 1, -1):
+        turn = (nearest + off) * _EIGHTH
+        part = math.cos(turn - angle)
+        if part > 0.5:
+            yield (math.cos(turn), math.sin(turn)), short / part
+
+
+def _fits(scene: Scene, one: Stood, direction: PlanPoint, step: float) -> bool:
+    """Say whether a fixture may be moved so: inside its room, off everything else."""
+    moved = translate(one.shape, direction[0] * step, direction[1] * step)
+    inside = any(grow(room, TOLERANCE_MM).covers(moved) for room in scene.shell.rooms.values())
+    if not inside or scene.columns_in(moved):
+        return False
+    if one.role == "wall" and not _along_wall(scene, one, direction):
+        return False
+    if one.role != "divider" and scene.zones_in(moved):
+        return False
+    core = shrink(moved)
+    return all(other is one or not core.intersects(other.shape) for other in scene.stood)
+
+
+def _along_wall(scene: Scene, one: Stood, direction: PlanPoint) -> bool:
+    wall = scene.walls.get(one.placement.wall or "")
+    if wall is None:
+        return True
+    return abs(direction[0] * wall.inward[0] + direction[1] * wall.inward[1]) < 1e-6
+
+
+def _nearest(scene: Scene, place: PlanPoint) -> tuple[str, Stood | None]:
+    point = Point(place)
+    things: list[tuple[str, Stood | None, BaseGeometry]] = [
+        (one.name, one, one.shape) for one in scene.stood
+    ]
+    things += [(f"column {name}", None, shape) for name, shape in scene.shell.columns.items()]
+    things += [
+        (f"the goods on {one.name}", None, one.strip(0.0, scene.free_projection))
+        for one in scene.hung
+        if not one.below
+    ]
+    things += [(f"the {zone.kind} zone {zone.id}", None, zone.shape) for zone in scene.zones]
+    found = min(
+        ((float(shape.distance(point)), k) for k, (_, _, shape) in enumerate(things)),
+        default=(math.inf, -1),
+    )
+    walls = [
+        (float(point.distance(_line(wall.start, wall.end))), wall.id) for wall in scene.shell.walls
+    ]
+    wall = min(walls, default=(math.inf, ""))
+    if wall[0] < found[0] - 1.0:
+        return f"wall {wall[1]}", None
+    return things[found[1]][:2] if found[1] >= 0 else ("something", None)
+
+
+def _line(start: PlanPoint, end: PlanPoint) -> BaseGeometry:
+    return LineString([start, end])
