@@ -14,7 +14,9 @@ from shopfit.standards import Requirement
 from shopfit.standards.ramps import (
     cross_slope,
     handrails_needed,
+    is_ramp,
     landing_slope,
+    longest_going,
     steepest_slope,
 )
 
@@ -26,7 +28,7 @@ def check(scene: Scene) -> Iterator[Finding]:
     yield from _level(scene)
     for index, ramp in enumerate(approach.ramps):
         yield from _width(scene, ramp)
-        if ramp.rise / ramp.run > scene.rulebook.slope("walk-slope") + 1e-9:
+        if is_ramp(scene.rulebook, ramp.rise / ramp.run):
             yield from _slope(scene, ramp)
             yield from _rise(scene, ramp)
             yield from _going(scene, ramp)
@@ -202,6 +204,21 @@ def _going(scene: Scene, ramp: Ramp) -> Iterator[Finding]:
             "Part it with a landing.",
             limit,
             limit.value,
+            ramp.run,
+        )
+        return
+    longest = longest_going(scene.rulebook, ramp.rise / ramp.run)
+    if longest > 0 and more(ramp.run, longest):
+        by_slope = scene.rulebook.requirement("ramp-going-steepest")
+        ratio = f"1:{ramp.run / ramp.rise:.3g}"
+        yield _finding(
+            "ramp-gradient",
+            f"ramp {ramp.id}",
+            f"Ramp {ramp.id} is too long in one flight at {ratio}: "
+            f"{scene.words.versus(ramp.run, longest)}.",
+            "Part it with a landing, or make it less steep.",
+            by_slope,
+            longest,
             ramp.run,
         )
 

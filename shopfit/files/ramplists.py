@@ -113,8 +113,23 @@ def _approach(one: Arrangement, task: RampTask, door: str | None) -> dict[str, A
             "riser": exact(one.steps.riser_mm, say),
             "tread": exact(one.steps.tread_mm, say),
             "width": exact(one.steps.width_mm, say),
+            "handrails": True,
         }
+    if one.rails:
+        data["handrail"] = _handrail(one, say)
     return data
+
+
+def _handrail(one: Arrangement, units: LengthStyle) -> dict[str, str]:
+    """Give how far handrails run on; how high and how thick they are is for the builder to add."""
+    found = {}
+    if one.handrails:
+        found["beyond_ramp"] = exact(one.rails[0].extension_mm / 2, units)
+    if one.steps is not None:
+        (x0, y0, _), (x1, y1, _) = one.rails[-1].points[:2]
+        found["beyond_top"] = exact(((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5, units)
+        found["beyond_bottom"] = exact(one.steps.tread_mm, units)
+    return found
 
 
 def _landing(part: Part, units: LengthStyle) -> dict[str, str]:

@@ -156,7 +156,7 @@ class RampTask(Frozen):
     units, currency
         How lengths and money are written.
     rulebook
-        By name.
+        Name of the rulebook whose values are kept.
     rise
         Height of the finished floor at the door above the ground at the foot of the ramp.
     existing_site

@@ -123,8 +123,8 @@ def _english(*ramps: dict[str, Any]) -> list[str]:
 @pytest.mark.parametrize(
     ("rise", "run", "found"),
     [
-        ("500 mm", "9900 mm", []),
-        ("501 mm", "10000 mm", ["ramp-rise"]),
+        ("500 mm", "10 m", []),
+        ("501 mm", "10000 mm", ["ramp-rise", "ramp-gradient"]),
         ("510 mm", "10001 mm", ["ramp-rise", "ramp-going"]),
     ],
 )
@@ -144,7 +144,31 @@ def test_english_landings_between_flights_are_longer(between: str, found: list[s
     """Approved Document M, 1.26(h) and (i), wording before 2013: 1200 and 1500 mm."""
     end = {"length": "1200 mm", "width": "1500 mm"}
     middle = {"length": between, "width": "1500 mm"}
-    common = {"rise": "400 mm", "run": "5000 mm", "width": "1500 mm", "handrails": True}
+    common = {"rise": "400 mm", "run": "8000 mm", "width": "1500 mm", "handrails": True}
     upper = _ramp(id="upper", top=end, bottom=middle, **common)
     lower = _ramp(id="lower", top=middle, bottom=end, **common)
     assert _english(upper, lower) == found
+
+
+@pytest.mark.parametrize(
+    ("rise", "run", "found"),
+    [
+        # Goings by gradient: 2 m at 1:12, 5 m at 1:15, 10 m at 1:20, straight between.
+        ("166 mm", "1999.9 mm", []),
+        ("167 mm", "2004 mm", ["ramp-gradient"]),
+        ("285 mm", "3990 mm", []),
+        ("286 mm", "4004 mm", ["ramp-gradient"]),
+        ("333 mm", "4995 mm", []),
+        ("334 mm", "5010 mm", ["ramp-gradient"]),
+        ("500 mm", "10 m", []),
+    ],
+)
+def test_flights_are_shorter_the_steeper_they_are_in_england(
+    rise: str, run: str, found: list[str]
+) -> None:
+    """Approved Document M, Table 1, second-hand: just under, at and just over the pairs."""
+    wide = {"length": "1500 mm", "width": "1500 mm"}
+    ramp = _ramp(rise=rise, run=run, width="1500 mm", handrails=True, top=wide, bottom=wide)
+    approach = {"floor_above_grade": rise, "door": "front", "ramps": [ramp]}
+    codes = b.codes(check(b.scenario(rulebook="england", approach=approach), b.layout()))
+    assert [code for code in codes if code.startswith("ramp")] == found

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopfit.standards import handrails, load, ramps
+from shopfit.standards import Rulebook, handrails, load, ramps
 from shopfit.units import INCH_MM
 
 US, ENGLAND = load("us"), load("england")
@@ -232,3 +232,30 @@ def test_uneven_steps(sizes: tuple[float, ...], uneven: bool) -> None:
 def test_nosings(radius: float, out: float, met: bool) -> None:
     """504.5: 1/2 in and 1 1/2 in."""
     assert all(one.met for one in handrails.nosing(US, radius * IN, out * IN)) is met
+
+
+@pytest.mark.parametrize(
+    ("ratio", "going"),
+    [
+        # Approved Document M, Table 1, second-hand: three pairs, straight between, none outside.
+        (11.9, 0),
+        (12, 2000),
+        (13, 3000),
+        (15, 5000),
+        (17.5, 7500),
+        (20, 10000),
+        (25, 10000),
+    ],
+)
+def test_goings_by_gradient_in_england(ratio: float, going: float) -> None:
+    """The steeper a flight, the shorter; nothing steeper than the first pair."""
+    assert ramps.longest_going(ENGLAND, 1 / ratio) == pytest.approx(going, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("book", "ratio", "run"),
+    [(US, 12, 30 * INCH_MM * 12), (US, 16, 30 * INCH_MM * 16), (ENGLAND, 20, 10000)],
+)
+def test_the_longest_run_is_by_rise_and_by_going(book: Rulebook, ratio: float, run: float) -> None:
+    """2010 ADA Standards, 405.6: 30 in of rise at any slope, and no limit of going."""
+    assert ramps.longest_run(book, 1 / ratio) == pytest.approx(run)

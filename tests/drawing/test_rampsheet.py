@@ -1,0 +1,131 @@
+"""Sheets of ramps: plan and section to scale, with every part, rail, slope and height."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from shopfit.access.answer import ramps
+from shopfit.drawing.rampplan import plan_of_ramp
+from shopfit.drawing.rampsection import section_of_ramp
+from shopfit.drawing.rampsheet import draw_ramps
+from shopfit.drawing.scene import Scene, Shape, Text
+from shopfit.model.rampplan import Arrangement
+from shopfit.model.rampsite import RampTask
+from shopfit.standards import load
+from shopfit.units import INCH_MM
+
+US = load("us")
+FIELD = {"corners": [["0 ft", "0 ft"], ["0 ft", "60 ft"], ["-40 ft", "60 ft"], ["-40 ft", "0 ft"]]}
+
+
+def _asked(**more: Any) -> RampTask:
+    given = {"rise": "14 in", "ground": {"along": "40 ft", "away": "26 ft"}, **more}
+    return RampTask.model_validate({"limits": {"slopes": [12]}, **given})
+
+
+def _forms(task: RampTask) -> dict[str, Arrangement]:
+    found: dict[str, Arrangement] = {}
+    for one in ramps(task, US).arrangements:
+        found.setdefault(one.form, one)
+    return found
+
+
+def _words(scene: Scene) -> list[str]:
+    return [text.text for text in scene.texts()]
+
+
+@pytest.mark.parametrize("units", ["ft-in", "mm"])
+def test_every_form_is_drawn_with_its_slopes_and_heights(units: str) -> None:
+    """Each run with its slope and fall, each landing with its height, each part a group."""
+    task = _asked(units=units)
+    forms = _forms(task)
+    assert {"straight", "L", "switchback", "U"} <= set(forms)
+    for one in forms.values():
+        scene = plan_of_ramp(one, task, 96)
+        told = " ".join(_words(scene))
+        runs = [part for part in one.parts if part.kind == "run"]
+        assert told.count("1:12") == len(runs)
+        assert told.count("landing") == sum(
+            part.kind in ("head", "between", "turn", "foot") for part in one.parts
+        )
+        tags = {group.tag for group in scene.groups()}
+        assert {part.id for part in one.parts if part.kind != "steps foot"} <= tags
+        assert {rail.id for rail in one.rails} <= tags
+
+
+def test_nothing_written_lies_on_anything_else_written() -> None:
+    """On plan and section, for every form."""
+    task = _asked()
+    for one in _forms(task).values():
+        for scene in (plan_of_ramp(one, task, 96), section_of_ramp(one, task, US, 96)):
+            boxes = scene.label_boxes()
+            for k, (_, first) in enumerate(boxes):
+                for text, other in boxes[k + 1 :]:
+                    assert first.intersection(other).area < 1.0, text.text
+
+
+def test_the_section_is_as_long_as_the_way_down_and_true_to_its_slope() -> None:
+    """Same scale up and along; the walking surface falls at 1 to 12 from the floor to nought."""
+    task = _asked()
+    one = _forms(task)["switchback"]
+    scene = section_of_ramp(one, task, US, 96)
+    body = next(layer for layer in scene.layers if layer.name == "ramp")
+    surface = next(item for item in body.items if isinstance(item, Shape))
+    parts = [part for part in one.parts if not part.kind.startswith("steps")]
+    length = sum(part.length_mm for part in parts)
+    xs, zs = [x for x, _ in surface.points], [z for _, z in surface.points]
+    assert max(xs) == pytest.approx(length)
+    assert max(zs) == pytest.approx(14 * INCH_MM)
+    rail = next(layer for layer in scene.layers if layer.name == "handrails").items[0]
+    assert isinstance(rail, Shape)
+    up = (US.mm("handrail-low") + US.mm("handrail-high")) / 2
+    assert rail.points[0][1] == pytest.approx(14 * INCH_MM + up)
+    first = parts[0].length_mm
+    assert rail.points[0][0] == pytest.approx(first - 12 * INCH_MM)
+    assert rail.points[-1][0] == pytest.approx(length - parts[-1].length_mm + 12 * INCH_MM)
+
+
+def test_a_door_that_faces_west_is_drawn_with_its_wall_at_the_top() -> None:
+    """The plan is turned, lengths stay; the ramp lies below the wall, the key says so."""
+    door = {"middle": ["0 ft", "30 ft"], "faces": 180}
+    task = _asked(ground=FIELD, door=door)
+    one = _forms(task)["straight"]
+    scene = plan_of_ramp(one, task, 96)
+    assert any("turned by 90" in cell for row in scene.tables[0].rows for cell in row)
+    groups = {group.tag: group for group in scene.groups()}
+    run = groups["run 1"].items[0]
+    assert isinstance(run, Shape)
+    assert all(y <= 30 * 304.8 + 0.01 for _, y in run.points)
+    (ax, ay), (bx, by), (cx, cy) = run.points[:3]
+    sides = sorted((math.hypot(ax - bx, ay - by), math.hypot(bx - cx, by - cy)))
+    assert sides == pytest.approx([41.5 * INCH_MM, 168 * INCH_MM])
+
+
+def test_sheets_carry_scale_caution_parts_and_costs() -> None:
+    """One SVG an arrangement that reads as XML, and one document with all of them."""
+    task = _asked(prices={"handrail": 38, "ramp": 24, "step": 110})
+    chosen = ramps(task, US).arrangements[:2]
+    files = draw_ramps(chosen, task, US, "2026-11-25")
+    assert files["ramps.pdf"].startswith(b"%PDF")
+    for one in chosen:
+        text = files[f"ramp-{one.id}.svg"].decode("utf-8")
+        ET.fromstring(text)
+        for words in ("Scale", "licensed person", "Parts, clear", "Quantities", "2026-11-25"):
+            assert words in text
+        assert f"{one.cost:,.2f}" in text
+
+
+def test_a_very_long_ramp_goes_on_larger_paper() -> None:
+    """Two metres of rise in one line would print too small on Letter."""
+    task = _asked(
+        rise="60 in", ground={"along": "10 ft", "away": "75 ft"}, limits={"most_turns": 0}
+    )
+    (one, *_) = ramps(task, US).arrangements
+    files = draw_ramps([one], task, US)
+    first = ET.fromstring(files["ramp-R1.svg"].decode("utf-8"))
+    assert first.attrib["width"] == "431.8mm"
+    assert all(isinstance(text, Text) for text in plan_of_ramp(one, task, 128).texts())
