@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from math import dist
 
 from shopfit.checks.clauses import drawn, judge, unmeasured
-from shopfit.checks.notes import join, less, middle, more, published, severity_of, way_out
+from shopfit.checks.counterfloor import floor
+from shopfit.checks.notes import less, middle, more, published
 from shopfit.checks.saying import say
 from shopfit.checks.scene import Scene, Stood
-from shopfit.checks.stretches import Line, clear_stretches, has_room, taken
-from shopfit.geometry.footprint import side_ends
 from shopfit.model.finding import Finding
 from shopfit.standards import counters, surfaces
 from shopfit.standards.rulebook import Outcome
-from shopfit.units import TOLERANCE_MM
 
 
 def check(scene: Scene) -> Iterator[Finding]:
@@ -78,7 +75,7 @@ def _one(scene: Scene, one: Stood) -> Iterator[Finding]:
     yield from _low_part(scene, one, one.fixture.service_height, forward)
     if forward:
         yield from _knees(scene, one)
-    yield from _floor(scene, one, forward)
+    yield from floor(scene, one, forward)
 
 
 def _low_part(scene: Scene, one: Stood, height: float, forward: bool) -> Iterator[Finding]:
@@ -152,100 +149,6 @@ def _knees(scene: Scene, one: Stood) -> Iterator[Finding]:
                 margin=measured - required,
                 at_mm=middle(one.shape),
             )
-
-
-def _front(one: Stood) -> tuple[Line, float]:
-    """Give the front of a counter as a line, left to right as the customer faces it, and length."""
-    start, end = side_ends(one.fixture, one.placement, "front")
-    length = dist(start, end)
-    along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
-    return Line(start, along, (along[1], -along[0])), length
-
-
-def _parts(one: Stood, length: float) -> list[tuple[float, float]]:
-    """List where along the front the low part may be: where it is said to be, or at either end."""
-    part = min(one.fixture.service_width or length, length)
-    if one.fixture.service_offset is not None:
-        left = min(one.fixture.service_offset, length - part)
-        return [(left, left + part)]
-    return list(dict.fromkeys([(0.0, part), (length - part, length)]))
-
-
-def _floor(scene: Scene, one: Stood, forward: bool) -> Iterator[Finding]:
-    """Judge the clear floor before the low part: 904.4.1, 904.4.2 and 305."""
-    line, length = _front(one)
-    book = scene.rulebook
-    space = surfaces.clear_floor(book, forward)
-    under = 0.0
-    if forward and one.fixture.knees is not None:
-        knees = one.fixture.knees
-        counted = min(knees.depth, book.mm("knee-depth-counted"))
-        under = surfaces.counted_toe_depth(book, knees.toes, counted)
-    across, out = (
-        (space.across_mm, space.along_mm - under)
-        if forward
-        else (
-            space.along_mm,
-            space.across_mm,
-        )
-    )
-    span = (-across, length + across)
-    blocked = taken(scene, line, span, 0.0, out, one)
-    stretches = clear_stretches(line, span, 0.0, [shape for shape, _ in blocked])
-    least = book.mm("counter-width-forward" if forward else "counter-width")
-    fits = []
-    for part in _parts(one, length):
-        roomy = [
-            each
-            for each in stretches
-            if each.right - each.left >= _wanted(scene, each.alcove, forward, across)
-        ]
-        fits.append(has_room(roomy, part, across, min(part[1] - part[0], across, least)))
-    if all(fits):
-        return
-    wanted = book.requirement("clear-length")
-    loose = [who for shape, who in blocked if who is not None]
-    at_mm = middle(line.rectangle(0.0, length, 0.0, out))
-    size = f"{scene.words.say(across)} along it and {scene.words.say(out)} deep"
-    if any(fits):
-        yield say(
-            "counter-place-not-checked",
-            "not checked",
-            one.name,
-            f"Before one end of {one.name} there is clear floor {size}, before the other not; "
-            "where its low part is was not given.",
-            f"Say from its left end on where it begins: service_offset of {one.fixture.id}.",
-            published(wanted),
-            at_mm=at_mm,
-        )
-        return
-    moves = ""
-    whole = line.rectangle(0.0, length, 0.0, out)
-    for other in loose[:1]:
-        distance, direction = way_out(other.shape, whole)
-        if distance > TOLERANCE_MM:
-            moves = f"Move {other.tag} {scene.words.enough(distance)} {direction}."
-    longest = max((s.right - s.left for s in stretches), default=0.0)
-    only_loose = bool(loose) and all(who is not None for _, who in blocked)
-    yield say(
-        "counter-floor",
-        severity_of([not other.fixture.fixed for other in loose]) if only_loose else "violation",
-        f"{one.name} and {join(other.name for other in loose)}" if loose else one.name,
-        f"Before the low part of {one.name} a wheelchair has no clear floor {size}.",
-        moves or "Stand the counter where there is room before it.",
-        published(wanted),
-        required=across,
-        measured=min(longest, across),
-        at_mm=at_mm,
-        drawn_mm=drawn(whole),
-    )
-
-
-def _wanted(scene: Scene, alcove: float, forward: bool, across: float) -> float:
-    """Give the length of clear floor wanted, mm, more where it is shut in on both sides: 305.7."""
-    space = surfaces.clear_floor(scene.rulebook, forward, alcove)
-    wanted = space.across_mm if forward else space.along_mm
-    return max(wanted, across) - 2 * TOLERANCE_MM
 
 
 def _not_given(scene: Scene, found: Sequence[Stood]) -> Iterator[Finding]:
