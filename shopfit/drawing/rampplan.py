@@ -104,14 +104,14 @@ def plan_of_ramp(one: Arrangement, task: RampTask, scale: float) -> Scene:
     for rail in one.rails:
         for start, end in pairwise(turned.all([point[:2] for point in rail.points])):
             labels.block_line(start, end, 0.5 * scale)
-    names = [_name(part, one, task, turned, labels) for part in one.parts]
+    names = _names(one, task, turned, labels)
     layers = (
         Layer("ground", tuple(_ground(turned))),
         Layer("parts", (*shapes, *_door_floor(one, turned))),
         Layer("building", tuple(_building(task, turned, scale))),
         Layer("handrails", tuple(rails)),
         Layer("ways", tuple(arrows)),
-        Layer("names", tuple(item for named in names for item in named)),
+        Layer("names", tuple(names)),
         Layer("dimensions", tuple(_dimensions(one, task, turned, labels, scale))),
     )
     about = f"Plan of {one.id}, {one.form}: {one.way}, slope 1 to {one.ratio:g}."
@@ -224,47 +224,59 @@ def _building(task: RampTask, turned: Turned, scale: float) -> Iterator[Item]:
         yield Line((x - half, y), (x + half, y), style.HIDDEN)
 
 
-def _name(
-    part: Part, one: Arrangement, task: RampTask, turned: Turned, labels: Labels
-) -> list[Item]:
+def _names(one: Arrangement, task: RampTask, turned: Turned, labels: Labels) -> list[Item]:
+    """Name every part inside it; those with no room get a leader from beside the ramp."""
+    items: list[Item] = []
+    left_over: list[tuple[str, Place]] = []
+    for part in one.parts:
+        words, at = _words(part, one, task), _middle(part, turned)
+        found = _inside(words, at, part, turned, labels) if words else []
+        items += found
+        if words and not found:
+            left_over.append((" ".join(words), at))
+    for part in one.parts:
+        labels.block(Polygon(turned.all(part.whole)))
+    for said, at in left_over:
+        items += labels.lead(Text(at, said, halo=True), at)
+    return items
+
+
+def _words(part: Part, one: Arrangement, task: RampTask) -> list[str]:
     say = task.units
     if part.kind == "run":
-        words = [
-            f"1:{one.ratio:g}  {part.id}",
-            f"{format_length(part.top_mm - part.bottom_mm, say)} in "
-            f"{format_length(part.length_mm, say)}",
-        ]
-    elif part.kind == "steps":
-        count = one.steps.count if one.steps is not None else 0
-        words = [f"{count} up"]
-    elif part.kind == "steps foot":
+        fall = format_length(part.top_mm - part.bottom_mm, say)
+        return [f"1:{one.ratio:g} {part.id}", f"{fall} in {format_length(part.length_mm, say)}"]
+    if part.kind == "steps":
+        return [f"{one.steps.count if one.steps is not None else 0} up"]
+    if part.kind == "steps foot":
         return []
-    else:
-        words = [f"+{format_length(part.top_mm, say)}", "landing"]
+    return [f"+{format_length(part.top_mm, say)}" if part.top_mm else "+0", "landing"]
+
+
+def _inside(words: list[str], at: Place, part: Part, turned: Turned, labels: Labels) -> list[Item]:
+    """Set words in the middle of a part: in lines or in one, the first alone, along or across."""
     down, _ = _axes(part, turned)
-    angle, _ = upright(math.degrees(math.atan2(down[1], down[0])))
-    if part.kind not in ("run", "steps"):
-        angle = 0.0
-    return _set(words, _middle(part, turned), angle, part, turned, labels)
-
-
-def _set(
-    words: list[str], at: Place, angle: float, part: Part, turned: Turned, labels: Labels
-) -> list[Item]:
-    """Set words in the middle of a part, in lines; on one line or beside it where there is none."""
-    step = 3.2 * labels.scale
-    turn = math.radians(angle)
-    nx, ny = -math.sin(turn), math.cos(turn)
+    along, _ = upright(math.degrees(math.atan2(down[1], down[0])))
+    angles = (along, 0.0) if part.kind in ("run", "steps") else (0.0, 90.0)
     room = Polygon(turned.all(part.whole))
-    for lines in (words, [" ".join(words)], words[:1]):
-        texts = []
-        for number, line in enumerate(lines):
-            up = ((len(lines) - 1) / 2 - number) * step
-            place = (at[0] + nx * up, at[1] + ny * up)
-            texts.append(Text(place, line, lettering.SMALL, angle=angle, bold=number == 0))
-        if all(room.contains(t.box(labels.scale)) and labels.free(t, strict=True) for t in texts):
-            return [labels.take(text) for text in texts]
-    return labels.lead(Text(at, " ".join(words), halo=True), at)
+    for lines in (words, [" ".join(words)], words[:1], words[0].split()[:1]):
+        for angle in dict.fromkeys(angles):
+            texts = _stacked(lines, at, angle, labels.scale)
+            free = all(labels.free(text) for text in texts)
+            if free and all(room.contains(text.box(labels.scale)) for text in texts):
+                return [labels.take(text) for text in texts]
+    return []
+
+
+def _stacked(lines: list[str], at: Place, angle: float, scale: float) -> list[Text]:
+    step, turn = 3.2 * scale, math.radians(angle)
+    nx, ny = -math.sin(turn), math.cos(turn)
+    texts = []
+    for number, line in enumerate(lines):
+        up = ((len(lines) - 1) / 2 - number) * step
+        place = (at[0] + nx * up, at[1] + ny * up)
+        texts.append(Text(place, line, lettering.SMALL, angle=angle, bold=number == 0))
+    return texts
 
 
 def _dimensions(
