@@ -310,9 +310,21 @@ def positions(site: Site, most: int, every: int = 1) -> tuple[list[Candidate], i
     last = ISLAND_STEPS[-1]
     coarse = candidates(site, every, rows=True, islands=last)
     free = sum(1 for candidate in coarse if candidate.stands_free)
-    for islands in ISLAND_STEPS[:-1]:
-        # Both ways there are so many times more of them.
-        expected = free * (last / islands) ** 2
-        if islands >= every and expected + len(coarse) - free <= most:
-            return candidates(site, every, rows=True, islands=islands), islands
-    return coarse, last
+    # Both ways there are so many times more of them.
+    able = [
+        islands
+        for islands in ISLAND_STEPS[:-1]
+        if islands >= every and free * (last / islands) ** 2 + len(coarse) - free <= most
+    ]
+    # Rows stand as many steps apart as an aisle wants; a finer grid that makes it more is no help.
+    best = min([*able, last], key=lambda islands: (_pitch(site, islands), islands))
+    if best == last:
+        return coarse, last
+    return candidates(site, every, rows=True, islands=best), best
+
+
+def _pitch(site: Site, islands: int) -> int:
+    """Give how many steps apart rows of islands stand on a grid of every so-manieth step."""
+    deep = [fixture.depth for fixture in site.fixtures("island")]
+    wanted = (max(deep, default=0.0) + site.brief.aisle) / site.step
+    return islands * math.ceil(wanted / islands - _EPS)

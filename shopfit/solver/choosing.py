@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from shopfit.model.options import SolveOptions
@@ -10,9 +10,11 @@ from shopfit.solver.candidates import Candidate
 from shopfit.solver.conflicts import Cliques, cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.floor import FloorProblem, floor_problem
-from shopfit.solver.joint import JointAnswer, JointProgram, Limits
+from shopfit.solver.joint import JointProgram
+from shopfit.solver.jointanswer import JointAnswer, Limits
 from shopfit.solver.range_display import Display
 from shopfit.solver.site import Site
+from shopfit.solver.widening import Widened, widened
 from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
 
@@ -42,6 +44,13 @@ class FloorChooser:
         What facings are worth.
     options, stop
         How hard to search, and the stop flag.
+
+    Attributes
+    ----------
+    repeatable
+        Whether no clock has ended a search so far.
+    worked
+        What searches have cost so far, s of a slow core.
     """
 
     def __init__(
@@ -56,8 +65,10 @@ class FloorChooser:
         self._site, self._found, self._display = site, found, shown
         self._worth, self._options, self._stop = worth, options, stop
         self._apart: Cliques | None = None
+        self._cut_off: list[Widened] = []
         self._problem: FloorProblem | None = None
         self.repeatable = True
+        self.worked = 0.0
 
     @property
     def problem(self) -> FloorProblem:
@@ -83,22 +94,27 @@ class FloorChooser:
         walls as well; at last only the rules count, and what closes a way is forbidden as it
         turns up.
         """
-        if self._apart is None:
-            self._apart = cliques(self._found, careful=True)
         best = None
-        problem = floor_problem(self._site, self._found, self._apart)
-        for attempt, rounds in enumerate(BLOCKAGE_ROUNDS):
-            if attempt == 0 and self.large:
-                continue  # Large floors have room to go round every island.
-            if attempt == 1:
-                problem = floor_problem(self._site, self._found, self._apart, careful=True)
-            elif attempt == 2:
-                problem = self.problem
+        problem = self.problem
+        for problem, rounds in self._ways_of_choosing():
             answer, open_ways = self._place(problem, rounds, gap)
             if answer is not None and (open_ways or self._stop.requested):
                 return problem, answer
             best = answer
         return problem, best
+
+    def _ways_of_choosing(self) -> Iterator[tuple[FloorProblem, int]]:
+        """Give the floors to choose from, with ever less care, and the rounds that each has."""
+        if not any(candidate.stands_free for candidate in self._found):
+            yield self.problem, sum(BLOCKAGE_ROUNDS)
+            return
+        if self._apart is None:
+            self._apart = cliques(self._found, careful=True)
+        if not self.large:  # Large floors have room to go round every island.
+            yield floor_problem(self._site, self._found, self._apart), BLOCKAGE_ROUNDS[0]
+        careful = floor_problem(self._site, self._found, self._apart, careful=True)
+        yield careful, BLOCKAGE_ROUNDS[1]
+        yield self.problem, BLOCKAGE_ROUNDS[2]
 
     def _place(
         self, problem: FloorProblem, rounds: int, gap: float
@@ -109,9 +125,13 @@ class FloorChooser:
         most = self._worth.most({line.line: line.max_facings for line in lines})
         spare = SPARE_PER_M2 * most / max(1, facings)
         program = JointProgram(problem, self._display, self._worth, REMAINDER_MM, spare)
+        # What closes a way whatever else stands does so with any care.
+        for group in self._cut_off:
+            program.exclude(group.members, group.most)
         answer = None
         for _ in range(rounds):
             found = program.solve(self.limits(gap), self._stop)
+            self.worked += found.worked
             self.repeatable &= found.finished
             if found.impossible:
                 return None, False
@@ -121,8 +141,11 @@ class FloorChooser:
             cut_off = blockages(problem, found.floor)
             if not cut_off:
                 return answer, True
-            for group in cut_off:
-                program.exclude(group - {-1})
+            for shut in cut_off:
+                wide = widened(problem, shut)
+                program.exclude(wide.members, wide.most)
+                if shut.lasting:
+                    self._cut_off.append(wide)
         return answer, False
 
     def relaxed_bound(self) -> float:
@@ -134,11 +157,15 @@ class FloorChooser:
         """Bound what any floor could show, with whole positions and nothing added or taken off."""
         whole = len(self._site.scenario.lines) <= MOST_WHOLE_LINES
         program = JointProgram(self.problem, self._display, self._worth, whole_facings=whole)
+        # What closes a way whatever else stands is in no layout that keeps the rules.
+        for group in self._cut_off:
+            program.exclude(group.members, group.most)
         limits = self.limits(gap)
-        nodes = limits.nodes // (8 if len(self._found) > FEW_POSITIONS else 4)
+        nodes = limits.nodes // (8 if len(self._found) > FEW_POSITIONS else 2)
         if whole:
             nodes = WHOLE_NODES * limits.nodes
         limits = replace(limits, nodes=1 + nodes)
         answer = program.solve(limits, self._stop)
+        self.worked += answer.worked
         self.repeatable &= answer.finished
         return answer

@@ -19,8 +19,6 @@ from shopfit.solver.site import Site
 from shopfit.solver.tightends import TightEnds, turns_matter
 from shopfit.units import TOLERANCE_MM
 
-# Chords a quarter circle: enough for a search, the witness measures finer.
-_SEGMENTS = 16
 # Fronts for which what cuts them off is looked for, each time.
 _MOST_FRONTS = 6
 
@@ -39,14 +37,24 @@ class Blockage(frozenset[int]):
         them always do. Not so an end that is too tight to turn back round: another island that
         touches it makes the element another one, with other ends. Such a set may forbid a floor
         that is in order, which costs quality; nothing is proved by it.
+    front, staff
+        Whose front is cut off, where that is known, or whether staff are.
     """
 
     lasting: bool
+    front: int | None
+    staff: bool
 
-    def __new__(cls, members: Iterable[int], lasting: bool = True) -> Blockage:
+    def __new__(
+        cls,
+        members: Iterable[int],
+        lasting: bool = True,
+        front: int | None = None,
+        staff: bool = False,
+    ) -> Blockage:
         """Make one."""
         made = super().__new__(cls, members)
-        made.lasting = lasting
+        made.lasting, made.front, made.staff = lasting, front, staff
         return made
 
 
@@ -66,7 +74,7 @@ def blockages(problem: FloorProblem, answer: FloorAnswer, turns: bool = True) ->
     Small sets, each with the front that is cut off; empty where all is reached.
     """
     chosen = list(answer.chosen)
-    customers = _Customers(problem, chosen, turns)
+    customers = Customers(problem, chosen, turns)
     found: dict[Blockage, None] = {}
     tried = 0
     for front, turned in customers.lost().items():
@@ -77,17 +85,17 @@ def blockages(problem: FloorProblem, answer: FloorAnswer, turns: bool = True) ->
         cut_off = partial(customers.cut_off, front, turned)
         near = customers.around(front, turned)
         kept = _least(near if cut_off(near) else chosen, front, cut_off)
-        found[Blockage(kept, not turned)] = None
+        found[Blockage(kept, not turned, front)] = None
         found |= dict.fromkeys(customers.behind(frozenset(kept) - {front}, turned))
     if not staff_reached(problem, chosen):
         kept = _least(chosen, None, lambda fewer: not staff_reached(problem, fewer))
-        found[Blockage(kept)] = None
+        found[Blockage(kept, staff=True)] = None
     return list(found)
 
 
 def all_reached(problem: FloorProblem, chosen: Sequence[int]) -> bool:
     """Say whether `blockages` would find nothing, without looking for what is in the way."""
-    return not _Customers(problem, chosen, True).lost() and staff_reached(problem, chosen)
+    return not Customers(problem, chosen, True).lost() and staff_reached(problem, chosen)
 
 
 def _least(
@@ -107,7 +115,7 @@ def _least(
     return without(others, kept) if others else kept
 
 
-class _Customers:
+class Customers:
     """Where customers get, among all that is chosen or part of it."""
 
     def __init__(self, problem: FloorProblem, chosen: Sequence[int], turns: bool) -> None:
@@ -227,7 +235,7 @@ def _areas(
 ) -> list[Polygon]:
     """Give where the centre of a traveller may be, room by room: only doors join rooms."""
     taken = unary_union(bodies)
-    return [area for room in rooms for area in travel(room.difference(taken), width, _SEGMENTS)]
+    return [area for room in rooms for area in travel(room.difference(taken), width)]
 
 
 def customer_area(site: Site, bodies: Sequence[Polygon]) -> list[Polygon] | None:

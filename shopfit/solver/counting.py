@@ -11,6 +11,9 @@ from shopfit.solver.standing import MoveCount
 class MoveProgram(JointProgram):
     """The program of the floor, with moves to be few or limited."""
 
+    # Whether fewest moves are asked for.
+    fewer = False
+
     def at_least(self, worth: float) -> None:
         """Ask for so much worth, with no minimum missed; for a program without spare."""
         row = self._lp.Constraint(worth, self._lp.infinity())
@@ -28,6 +31,7 @@ class MoveProgram(JointProgram):
 
     def fewest(self, count: MoveCount) -> None:
         """Ask for the fewest moves in place of the most worth."""
+        self.fewer = True
         self._objective.Clear()
         self._objective.SetMinimization()
         terms, fixed = self._moves(count)

@@ -13,7 +13,8 @@ from shopfit.solver.candidates import candidates
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.floor import FloorProblem, floor_problem
-from shopfit.solver.joint import JointProgram, Limits
+from shopfit.solver.joint import JointProgram
+from shopfit.solver.jointanswer import Limits
 from shopfit.solver.range_display import display
 from shopfit.solver.site import Site
 from shopfit.solver.wishes import Wish, wishes

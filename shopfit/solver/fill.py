@@ -175,9 +175,13 @@ class Filler:
             if count.get(line.line, 0) < line.min_facings or held.get(line.line, 0) < line.holding
         ]
 
-    def wanting(self, filling: Filling, category: str) -> bool:
-        """Say whether a line of a category could have more facings."""
-        return any(filling.total(ln.line) < ln.max_facings for ln in self._lines[category])
+    def wanting(self, filling: Filling) -> set[str]:
+        """Give the categories of which some line could have more facings."""
+        count: dict[str, int] = {}
+        for (_, _, name), facings in filling.facings.items():
+            count[name] = count.get(name, 0) + facings
+        lines = self._site.scenario.lines
+        return {ln.category for ln in lines if count.get(ln.line, 0) < ln.max_facings}
 
     def refill(
         self,

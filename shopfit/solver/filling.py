@@ -60,6 +60,13 @@ class Filling:
         """Count a line's facings."""
         return sum(count for (_, _, name), count in self.facings.items() if name == line)
 
+    def by_block(self) -> dict[int, list[tuple[tuple[int, str], int]]]:
+        """Give, for each block that shows something, its row numbers and lines with facings."""
+        found: dict[int, list[tuple[tuple[int, str], int]]] = {}
+        for (b, row, name), count in self.facings.items():
+            found.setdefault(b, []).append(((row, name), count))
+        return found
+
 
 @dataclass(frozen=True)
 class Score:

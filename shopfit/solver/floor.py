@@ -74,8 +74,8 @@ class FloorProblem:
 
     @property
     def separate_slat(self) -> bool:
-        """Whether leaving slat-wall out can pay: only where money is short."""
-        return self.site.brief.budget is not None
+        """Whether leaving slat-wall out can pay: only where money or sheets are short."""
+        return self.site.brief.budget is not None or self.site.slat_to_be_had is not None
 
     def fixture(self, index: int) -> Fixture | None:
         """Give a candidate's fixture."""

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from shopfit.model.range import Line
+from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockPlan, Cell, Filling
 from shopfit.solver.refit import refit
@@ -15,8 +16,8 @@ from shopfit.stopping import StopFlag
 # Deterministic time of one attempt; most end much earlier with a proof.
 ATTEMPT_EFFORT = 0.04
 # Deterministic work that an attempt costs besides the solver's own.
-OVERHEAD = 0.002
-OVERHEAD_PER_CELL = 1.4e-5
+OVERHEAD = 0.003
+OVERHEAD_PER_CELL = 1.0e-5
 # Attempts without gain after which the search ends.
 PATIENCE = 600
 # Faces and categories of one attempt: small enough to be solved to the end most of the time.
@@ -33,6 +34,7 @@ def improve(
     stop: StopFlag,
     goal: float,
     tell: Callable[[Filling], None],
+    purse: Purse | None = None,
 ) -> Filling:
     """Try neighbourhoods of faces until the goal, the work allowed or patience are used up.
 
@@ -51,6 +53,8 @@ def improve(
         Worth that cannot be bettered.
     tell
         Called with every better filling.
+    purse
+        From which the work is taken, if any.
 
     Returns
     -------
@@ -85,6 +89,8 @@ def improve(
                         since = 0
                         tell(merged)
                     filling = merged
+    if purse is not None:
+        purse.spend(spent / (EFFORT_PER_SECOND * workers))
     return filling
 
 
@@ -106,11 +112,10 @@ def _transplanted(filling: Filling, found: Filling, faces: set[int]) -> Filling:
     widths: list[int] = []
     facings: dict[Cell, int] = {}
     for source, inside in ((filling, False), (found, True)):
+        own = source.by_block()
         for b, plan in enumerate(source.plans):
             if (plan.face in faces) is inside:
-                for (old, row, name), count in source.facings.items():
-                    if old == b:
-                        facings[len(plans), row, name] = count
+                facings |= {(len(plans), *cell): count for cell, count in own.get(b, ())}
                 plans.append(plan)
                 widths.append(source.widths[b])
     return Filling(plans, widths, facings)
@@ -164,7 +169,8 @@ def _categories(
     """Choose what may stand on the faces: what stands there, what is short, and some others."""
     there = sorted({plan.category for plan in filling.plans if plan.face in set(faces)})
     names = filler.site.scenario.categories
-    wanting = [c for c in names if c not in there and filler.wanting(filling, c)]
+    able = filler.wanting(filling)
+    wanting = [c for c in names if c not in there and c in able]
     others = [c for c in names if c not in there and c not in wanting]
     chosen = there[:MOST_CATEGORIES] + rng.sample(wanting, min(len(wanting), 2))
     spare = max(0, MOST_CATEGORIES - len(chosen))

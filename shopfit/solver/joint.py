@@ -5,15 +5,18 @@ from __future__ import annotations
 import math
 import threading
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import replace
 
 import numpy as np
 from ortools.linear_solver import pywraplp
 
 from shopfit.model.range import Line
 from shopfit.solver.conflicts import Cliques
+from shopfit.solver.entering import broken, covering
 from shopfit.solver.filling import BlockKey
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
+from shopfit.solver.jointanswer import JointAnswer, Limits
+from shopfit.solver.parts import slat_area
 from shopfit.solver.patterns import Group
 from shopfit.solver.range_display import Display
 from shopfit.solver.worth import Worth
@@ -22,65 +25,14 @@ from shopfit.stopping import StopFlag
 # A facing or unit short of a minimum weighs as much as this many of the dearest facings: more than
 # any exchange of one wide facing for many narrow ones can bring.
 SHORTFALL_WEIGHT = 1000.0
+# The part of sheets that is not lost to cutting where a floor is chosen to be built.
+CUT_SHARE = 0.85
 # A relaxation is good enough when sets added better its bound by no more than this part.
 _SLIGHT = 2e-4
-# Sets with a position in common that enter a relaxation at once.
-_MOST_ALIKE = 3
-
-
-@dataclass(frozen=True)
-class JointAnswer:
-    """A floor, what its faces could hold at best, and what no floor can exceed.
-
-    Parameters
-    ----------
-    floor
-        The positions, or none where the program has no answer.
-    value, bound
-        Worth of the answer with facings divisible, and the proven limit; shortfalls taken off.
-    short
-        Facings and units missing from minimums.
-    blocks
-        (category, class number, pattern) to width, mm.
-    finished
-        Whether the limit of nodes or the gap ended the search, and not the clock or a stop.
-    impossible
-        Whether it is proved that nothing meets the floor's rules.
-    """
-
-    floor: FloorAnswer | None
-    value: float = -math.inf
-    bound: float = math.inf
-    short: float = 0.0
-    blocks: dict[BlockKey, float] = field(default_factory=dict)
-    finished: bool = True
-    impossible: bool = False
-
-
-@dataclass(frozen=True)
-class Limits:
-    """When a joint search ends.
-
-    Parameters
-    ----------
-    nodes
-        Most branch-and-bound nodes.
-    gap
-        Relative gap.
-    seconds
-        Wall time for safety; a search that it ends is not repeatable.
-    seed
-        Seed of the random choices.
-    presolve
-        Whether the program is made smaller first: where most positions are settled by another
-        constraint, that takes far longer than the search.
-    """
-
-    nodes: int
-    gap: float
-    seconds: float
-    seed: int = 0
-    presolve: bool = True
+# Seconds of a slow core for a step of the simplex method, more with many rows, and for a node.
+_PIVOT = 1.0e-4
+_PIVOT_PER_ROW = 4.0e-8
+_NODE = 0.02
 
 
 class JointProgram:
@@ -149,6 +101,7 @@ class JointProgram:
         self._add_room(remainder)
         self._add_spare(spare)
         self._add_costs()
+        self._add_sheets(CUT_SHARE if remainder > 0.0 else 1.0)
         for category in problem.site.scenario.categories:
             lines = [ln for ln in problem.site.scenario.lines if ln.category == category]
             for k in range(len(problem.classes)):
@@ -175,7 +128,7 @@ class JointProgram:
         infinity = self._lp.infinity()
         groups = self._problem.cliques
         if not self._whole:
-            groups, self._waiting = _covering(groups, len(self._problem.candidates))
+            groups, self._waiting = covering(groups, len(self._problem.candidates))
         self._add_groups(groups)
         for low, high, members in numbers(self._problem):
             row = self._lp.Constraint(float(low), float(high))
@@ -253,6 +206,16 @@ class JointProgram:
             if self._slat[i] is not None and candidate.slat_cost:
                 self._money.SetCoefficient(self._slat[i], candidate.slat_cost)
 
+    def _add_sheets(self, share: float) -> None:
+        """Keep slat-wall to a part of what the sheets to be had make."""
+        most = self._problem.site.slat_to_be_had
+        if most is None:
+            return
+        row = self._lp.Constraint(-self._lp.infinity(), share * most)
+        for i, candidate in enumerate(self._problem.candidates):
+            if self._slat[i] is not None:
+                row.SetCoefficient(self._slat[i], slat_area(candidate.slat))
+
     def _add_blocks(self, category: str, lines: Sequence[Line], k: int) -> None:
         shown, infinity = self._display, self._lp.infinity()
         own = shown.patterns[category, k]
@@ -311,14 +274,26 @@ class JointProgram:
                     row.SetCoefficient(short, 1.0)
                     self._short.append(short)
                     self._objective.SetCoefficient(short, -missing)
+                    self._add_one_facing(line, {k for k, _ in facings}, short, most)
             for k, facing in facings:
                 total.SetCoefficient(facing, 1.0)
                 held.SetCoefficient(facing, float(self._display.showings[line.line, k].units))
 
-    def exclude(self, together: Iterable[int]) -> None:
-        """Forbid a set of candidates from standing all at once."""
+    def _add_one_facing(
+        self, line: Line, kinds: set[int], short: pywraplp.Variable, most: int
+    ) -> None:
+        """Ask for blocks as wide as one facing, unless all that a line must have is missing."""
+        least = self._lp.Constraint(line.width, self._lp.infinity())
+        least.SetCoefficient(short, line.width / most)
+        for k in sorted(kinds):
+            for pattern in self._display.patterns[line.category, k]:
+                least.SetCoefficient(self._blocks[line.category, k, pattern], 1.0)
+
+    def exclude(self, together: Iterable[int], most: int | None = None) -> None:
+        """Forbid that of some candidates more than so many stand, or all at once."""
         members = sorted(together)
-        row = self._lp.Constraint(-self._lp.infinity(), len(members) - 1.0)
+        high = len(members) - 1.0 if most is None else float(most)
+        row = self._lp.Constraint(-self._lp.infinity(), high)
         for i in members:
             row.SetCoefficient(self._stands[i], 1.0)
 
@@ -337,27 +312,11 @@ class JointProgram:
             gained, best = best - value, min(best, value)
             if gained <= _SLIGHT * abs(value) or (stop is not None and stop.requested):
                 return best
-            broken = self._broken()
-            if not broken:
+            shares = np.array([x.solution_value() for x in self._stands])
+            entering, self._waiting = broken(self._waiting, shares)
+            if not entering:
                 return best
-            self._add_groups(broken)
-
-    def _broken(self) -> Cliques:
-        """Take waiting sets that the answer breaks, the worst first and not many alike."""
-        shares = np.array([x.solution_value() for x in self._stands])
-        sums = np.array([shares[group].sum() for group in self._waiting])
-        seen = np.zeros(len(shares), dtype=np.int64)
-        taken: set[int] = set()
-        for k in np.argsort(-sums, kind="stable").tolist():
-            if sums[k] <= 1.0 + 1e-6:
-                break
-            group = self._waiting[k]
-            if seen[group].max() < _MOST_ALIKE:
-                seen[group] += 1
-                taken.add(k)
-        found = [self._waiting[k] for k in sorted(taken)]
-        self._waiting = [group for k, group in enumerate(self._waiting) if k not in taken]
-        return found
+            self._add_groups(entering)
 
     def solve(self, limits: Limits, stop: StopFlag) -> JointAnswer:
         """Search within limits; a stop ends the search and keeps the best."""
@@ -381,11 +340,17 @@ class JointProgram:
             done.set()
             watcher.join()
         ended_by_clock = self._lp.wall_time() / 1000 >= limits.seconds or stop.requested
+        worked = self._worked()
         if status == pywraplp.Solver.INFEASIBLE:
-            return JointAnswer(None, bound=-math.inf, impossible=True)
+            return JointAnswer(None, bound=-math.inf, impossible=True, worked=worked)
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
-            return JointAnswer(None, finished=not ended_by_clock)
-        return self._read(not ended_by_clock)
+            return JointAnswer(None, finished=not ended_by_clock, worked=worked)
+        return replace(self._read(not ended_by_clock), worked=worked)
+
+    def _worked(self) -> float:
+        """Give about what the last search cost, s of a slow core."""
+        each = _PIVOT + _PIVOT_PER_ROW * self._lp.NumConstraints()
+        return float(each * self._lp.iterations() + _NODE * self._lp.nodes())
 
     def _watch(self, stop: StopFlag, done: threading.Event) -> None:
         while not done.wait(0.05):
@@ -410,17 +375,3 @@ class JointProgram:
             blocks,
             finished,
         )
-
-
-def _covering(groups: Cliques, count: int) -> tuple[Cliques, Cliques]:
-    """Split sets into a few that cover most positions, the largest first, and the others."""
-    covered = np.zeros(count, dtype=bool)
-    first: Cliques = []
-    others: Cliques = []
-    for group in sorted(groups, key=lambda group: (-group.size, group.tobytes())):
-        if np.count_nonzero(~covered[group]) * 2 >= group.size:
-            covered[group] = True
-            first.append(group)
-        else:
-            others.append(group)
-    return first, others

@@ -4,254 +4,36 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 
-from ortools.linear_solver import pywraplp
-from ortools.sat.python import cp_model
-
-from shopfit.model.range import Line
-from shopfit.solver.filling import BlockPlan, Filling, Linear
+from shopfit.solver.facefilling import FaceFilling, FaceType
+from shopfit.solver.facesprogram import EPS, Column, FacesProgram
+from shopfit.solver.filling import BlockPlan, Filling
 from shopfit.solver.fixing import Face
-from shopfit.solver.pricing import FaceFilling, FaceType, Pricer, Prices
-from shopfit.solver.range_display import Display
-from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
 
-# Worth of a facing or unit missing from a minimum, in facings of the dearest line.
-_SHORT = 20.0
 # A filling that the relaxation takes at least so often is taken for good.
 _CERTAIN = 0.95
 # The part of the value that a step may lose without a second try.
 _LOSS = 0.002
-_EPS = 1e-6
 
 
-@dataclass(frozen=True)
-class Demand:
-    """What is still wanted of each line.
+class Master(FacesProgram):
+    """Fills faces: the program grows, then fillings are taken for good one after the other."""
 
-    Parameters
-    ----------
-    most, least
-        Facings.
-    holding
-        Units.
-    counted
-        Weighted facings shown elsewhere, whose steps of worth are used up.
-    money
-        Left for brackets and shelves, or none where it does not matter.
-    """
-
-    most: dict[str, int]
-    least: dict[str, int]
-    holding: dict[str, int]
-    counted: dict[str, float]
-    money: float | None = None
-
-
-@dataclass
-class _State:
-    """What is still open while fillings are taken for good."""
-
-    left: dict[FaceType, int]
-    most: dict[str, int]
-    least: dict[str, int]
-    holding: dict[str, int]
-    money: float | None
-    counted: dict[str, float] = field(default_factory=dict)
-    taken: list[tuple[FaceType, FaceFilling]] = field(default_factory=list)
-
-
-@dataclass
-class _Column:
-    variable: pywraplp.Variable
-    kind: FaceType
-    filling: FaceFilling
-    share: float = 0.0
-
-
-@dataclass
-class _Rows:
-    """The rows of the linear program that columns enter."""
-
-    most: dict[str, pywraplp.Constraint] = field(default_factory=dict)
-    worth: dict[str, pywraplp.Constraint] = field(default_factory=dict)
-    least: dict[str, pywraplp.Constraint] = field(default_factory=dict)
-    holding: dict[str, pywraplp.Constraint] = field(default_factory=dict)
-
-
-class Master:
-    """A linear program over fillings of whole faces, which grows by the fillings worth adding.
-
-    Column generation after Gilmore and Gomory (1961, Operations Research 9:849-859): prices of
-    lines come from the program, the best filling of a face at these prices enters it.
-
-    Parameters
-    ----------
-    lines
-        Lines of each category that may be shown.
-    shown
-        How lines can be shown.
-    faces
-        Faces that are filled.
-    demand, worth
-        What is wanted, and what it is worth.
-    """
-
-    def __init__(
-        self,
-        lines: Mapping[str, Sequence[Line]],
-        shown: Display,
-        faces: Sequence[Face],
-        demand: Demand,
-        worth: Worth,
-    ) -> None:
-        self._lines = {line.line: line for own in lines.values() for line in own}
-        self._display, self._worth, self._demand = shown, worth, demand
-        self._pricer = Pricer(lines, shown, faces)
-        left: dict[FaceType, int] = {}
-        for kind in self._pricer.types:
-            left[kind] = left.get(kind, 0) + 1
-        self._at = _State(
-            left, dict(demand.most), dict(demand.least), dict(demand.holding), demand.money
-        )
-        self._lp = pywraplp.Solver.CreateSolver("GLOP")
-        self._objective = self._lp.Objective()
-        self._objective.SetMaximization()
-        infinity = self._lp.infinity()
-        self._room = {kind: self._lp.Constraint(-infinity, n) for kind, n in self._at.left.items()}
-        self._rows = _Rows()
-        self._money = None
-        if demand.money is not None:
-            self._money = self._lp.Constraint(-infinity, demand.money)
-        for name in self._lines:
-            self._add_line(name)
-        self._columns: dict[tuple[object, ...], _Column] = {}
-        self._duals: dict[int, float] = {}
-        self._money_price = 0.0
-
-    def _add_line(self, name: str) -> None:
-        lp, infinity, rows = self._lp, self._lp.infinity(), self._rows
-        rows.most[name] = lp.Constraint(-infinity, float(self._demand.most[name]))
-        rows.worth[name] = lp.Constraint(-infinity, 0.0)
-        used = self._demand.counted.get(name, 0.0)
-        for count, each in self._worth.steps[name]:
-            free = max(0.0, count - used)
-            used = max(0.0, used - count)
-            step = lp.NumVar(0.0, free, "")
-            rows.worth[name].SetCoefficient(step, 1.0)
-            self._objective.SetCoefficient(step, each)
-        missing = _SHORT * max(1.0, self._worth.dearest)
-        for own, least in ((rows.least, self._demand.least), (rows.holding, self._demand.holding)):
-            if least.get(name, 0) > 0:
-                own[name] = lp.Constraint(float(least[name]), infinity)
-                short = lp.NumVar(0.0, infinity, "")
-                own[name].SetCoefficient(short, 1.0)
-                self._objective.SetCoefficient(short, -missing)
-
-    def _add(self, kind: FaceType, filling: FaceFilling) -> bool:
-        """Add a filling; say whether it is new."""
-        if not filling.facings:
-            return False
-        counted = self._counted(filling)
-        key = (kind, *sorted(filling.facings.items()), *sorted(counted.items()))
-        if key in self._columns:
-            return False
-        variable = self._lp.NumVar(0.0, self._lp.infinity(), "")
-        self._columns[key] = _Column(variable, kind, filling)
-        self._room[kind].SetCoefficient(variable, 1.0)
-        rows = self._rows
-        if self._money is not None:
-            self._money.SetCoefficient(variable, self._cost(kind, filling))
-        for name, facings in filling.facings.items():
-            rows.most[name].SetCoefficient(variable, float(facings))
-            rows.worth[name].SetCoefficient(variable, -counted[name])
-            if name in rows.least:
-                rows.least[name].SetCoefficient(variable, float(facings))
-            if name in rows.holding:
-                units = self._display.showings[name, kind.kind].units
-                rows.holding[name].SetCoefficient(variable, float(facings * units))
-        return True
-
-    def _cost(self, kind: FaceType, filling: FaceFilling) -> float:
-        shown = self._display.showings
-        return sum(shown[n, kind.kind].cost * count for n, count in filling.facings.items())
-
-    def _counted(self, filling: FaceFilling) -> dict[str, float]:
-        counted: dict[str, float] = {}
-        for block in filling.blocks:
-            for row, group in zip(block.rows, block.pattern.groups, strict=True):
-                weight = self._display.weight(block.category, group)
-                for name, facings in row.items():
-                    counted[name] = counted.get(name, 0.0) + weight * facings
-        return counted
-
-    def _solve(self) -> float | None:
-        """Solve the program as it stands; none where the linear solver fails."""
-        if self._lp.Solve() != pywraplp.Solver.OPTIMAL:
-            return None
-        value: float = self._objective.Value()
-        for column in self._columns.values():
-            column.share = column.variable.solution_value()
-        rows = self._rows
-        self._duals = {
-            id(row): row.dual_value()
-            for own in (rows.most, rows.worth, rows.least, rows.holding, self._room)
-            for row in own.values()
-        }
-        self._money_price = 0.0 if self._money is None else self._money.dual_value()
-        return value
-
-    def _prices(self, kind: FaceType) -> Prices:
-        rows, shown = self._rows, self._display
-        plain = {}
-        for name in self._lines:
-            price = -self._duals[id(rows.most[name])]
-            if name in rows.least:
-                price -= self._duals[id(rows.least[name])]
-            if name in rows.holding and (name, kind.kind) in shown.showings:
-                units = shown.showings[name, kind.kind].units
-                price -= self._duals[id(rows.holding[name])] * units
-            if self._money_price > 0 and (name, kind.kind) in shown.showings:
-                price -= self._money_price * shown.showings[name, kind.kind].cost
-            plain[name] = price
-        return Prices({n: self._duals[id(row)] for n, row in rows.worth.items()}, plain)
-
-    def _price(self) -> bool:
-        """Add the best filling of each type; say whether one of them was worth it."""
-        better = False
-        for own in self._classes():
-            # What is worked out for the widest face holds for narrower ones as well.
-            priced = self._pricer.priced(own[-1], self._prices(own[-1]), self._at.most)
-            for kind in own:
-                due = self._duals[id(self._room[kind])]
-                value = float(priced.gained[kind.units])
-                if value - due > _EPS * max(1.0, abs(value)):
-                    better |= self._add(kind, priced.best(kind.units)[1])
-        return better
-
-    def _classes(self) -> list[list[FaceType]]:
-        """Group the types still open by class of face, narrow ones first."""
-        found: dict[tuple[object, ...], list[FaceType]] = {}
-        for kind, left in sorted(self._at.left.items()):
-            if left > 0:
-                found.setdefault((kind.kind, kind.near, kind.barred), []).append(kind)
-        return list(found.values())
-
-    def _fill_in_turn(self, rng: random.Random) -> None:
-        """Add a filling of every face, one after the other with what the others leave."""
-        caps = dict(self._at.most)
-        kinds = [kind for kind, left in self._at.left.items() for _ in range(left)]
-        rng.shuffle(kinds)
-        for kind in kinds:
-            _, filling = self._pricer.priced(kind, self._prices(kind), caps).best(kind.units)
-            for name, facings in filling.facings.items():
-                caps[name] -= facings
-            self._add(kind, filling)
-
-    def generate(self, rounds: int, stop: StopFlag, seed: int) -> float | None:
+    def generate(
+        self, rounds: int, stop: StopFlag, seed: int, seconds: float = math.inf
+    ) -> float | None:
         """Let the program grow until no filling is worth adding, or so many rounds.
+
+        Parameters
+        ----------
+        rounds
+            At most.
+        stop, seed
+            The stop flag, and the seed of the order in which faces are filled.
+        seconds
+            Work after which no more is added, s of a slow core.
 
         Returns
         -------
@@ -260,7 +42,8 @@ class Master:
         rng = random.Random(seed)
         value = self._solve()
         for number in range(rounds):
-            if value is None or stop.requested:
+            spent = number > 0 and self.work.seconds > seconds
+            if value is None or stop.requested or spent:
                 break
             better = self._price()
             if number % 2 == 0 and number < rounds // 2:
@@ -270,7 +53,7 @@ class Master:
             value = self._solve()
         return value
 
-    def dive(self, rounds: int, tries: int, stop: StopFlag) -> None:
+    def dive(self, rounds: int, tries: int, stop: StopFlag, seconds: float = math.inf) -> None:
         """Take fillings for good, the surest first, until every face has one.
 
         A filling after which the program loses much is put back, and the next one tried.
@@ -283,9 +66,13 @@ class Master:
             Fillings tried at a step.
         stop
             The stop flag.
+        seconds
+            Work after which the surest filling is taken without looking further, s of a slow core.
         """
         value = self._solve()
         while value is not None and any(self._at.left.values()) and not stop.requested:
+            if self.work.seconds > seconds:
+                rounds, tries = 0, 1
             sure = [column for column in self._by_share() if column.share >= _CERTAIN]
             for column in sure:
                 for _ in range(math.floor(column.share + 1 - _CERTAIN)):
@@ -296,7 +83,7 @@ class Master:
     def _take_one(self, value: float, rounds: int, tries: int) -> float | None:
         """Take, of the surest fillings, the first that loses little, or else the best of them."""
         before = self._state()
-        best: tuple[float, _Column] | None = None
+        best: tuple[float, Column] | None = None
         for column in self._by_share()[:tries]:
             if not self._fits(column):
                 continue
@@ -314,9 +101,9 @@ class Master:
         self._take(best[1])
         return self._grown(rounds)
 
-    def _by_share(self) -> list[_Column]:
+    def _by_share(self) -> list[Column]:
         """List the columns that the program takes, the surest first."""
-        live = [column for column in self._columns.values() if column.share > _EPS]
+        live = [column for column in self._columns.values() if column.share > EPS]
         return sorted(live, key=lambda column: -column.share)
 
     def _grown(self, rounds: int) -> float | None:
@@ -327,121 +114,6 @@ class Master:
                 break
             value = self._solve()
         return value
-
-    def _state(self) -> _State:
-        at = self._at
-        return _State(
-            dict(at.left),
-            dict(at.most),
-            dict(at.least),
-            dict(at.holding),
-            at.money,
-            dict(at.counted),
-            list(at.taken),
-        )
-
-    def _restore(self, state: _State) -> None:
-        self._at = state
-        self._at = self._state()
-        self._set_bounds()
-
-    def _set_bounds(self) -> None:
-        """Set the rows and columns of the program to what is still wanted and free."""
-        at, rows = self._at, self._rows
-        if self._money is not None and at.money is not None:
-            self._money.SetUb(at.money)
-        for kind, left in at.left.items():
-            self._room[kind].SetUb(float(left))
-        for name in self._lines:
-            rows.most[name].SetUb(float(at.most[name]))
-            rows.worth[name].SetUb(at.counted.get(name, 0.0))
-            if name in rows.least:
-                rows.least[name].SetLb(float(at.least[name]))
-            if name in rows.holding:
-                rows.holding[name].SetLb(float(at.holding[name]))
-        infinity = self._lp.infinity()
-        for column in self._columns.values():
-            column.variable.SetUb(infinity if self._fits(column) else 0.0)
-
-    def _fits(self, column: _Column) -> bool:
-        most, money = self._at.most, self._at.money
-        if self._at.left[column.kind] <= 0:
-            return False
-        if money is not None and self._cost(column.kind, column.filling) > money + _EPS:
-            return False
-        return all(n <= most[name] for name, n in column.filling.facings.items())
-
-    def _take(self, column: _Column) -> None:
-        """Take a filling for good and set the program to what is left."""
-        kind, filling, at = column.kind, column.filling, self._at
-        at.left[kind] -= 1
-        at.taken.append((kind, filling))
-        if at.money is not None:
-            at.money -= self._cost(kind, filling)
-        for name, counted in self._counted(filling).items():
-            at.counted[name] = at.counted.get(name, 0.0) + counted
-        for name, facings in filling.facings.items():
-            units = facings * self._display.showings[name, kind.kind].units
-            at.most[name] -= facings
-            at.least[name] = max(0, at.least[name] - facings)
-            at.holding[name] = max(0, at.holding[name] - units)
-        self._set_bounds()
-
-    def add_standing(self, face: Face, filling: FaceFilling) -> None:
-        """Add a filling that stands on a face already."""
-        self._add(self._pricer.type_of(face), filling)
-
-    def choose(self, effort: float, seed: int) -> None:
-        """Choose whole numbers of the fillings found, by an integer program, and take them."""
-        model = cp_model.CpModel()
-        columns = list(self._columns.values())
-        picks = [model.new_int_var(0, self._at.left[c.kind], "") for c in columns]
-        for kind, left in self._at.left.items():
-            own = [x for x, c in zip(picks, columns, strict=True) if c.kind == kind]
-            model.add(sum(own) <= left)
-        aims: list[Linear] = []
-        scale = 1000 / max(1.0, self._worth.dearest)
-        short = math.ceil(scale * 1000 * self._worth.dearest)
-        for name in self._lines:
-            terms: list[Linear] = []
-            units: list[Linear] = []
-            counted: list[Linear] = []
-            for x, column in zip(picks, columns, strict=True):
-                facings = column.filling.facings.get(name)
-                if facings:
-                    terms.append(facings * x)
-                    held = self._display.showings[name, column.kind.kind].units
-                    units.append(facings * held * x)
-                    counted.append(math.floor(100 * self._counted(column.filling)[name] + 1e-6) * x)
-            model.add(sum(terms) <= self._at.most[name])
-            used = self._demand.counted.get(name, 0.0) + self._at.counted.get(name, 0.0)
-            steps: list[Linear] = []
-            for count, each in self._worth.steps[name]:
-                free = max(0.0, count - used)
-                used = max(0.0, used - count)
-                step = model.new_int_var(0, math.floor(100 * free + 1e-6), "")
-                steps.append(step)
-                aims.append(round(each * scale) * step)
-            if terms:
-                model.add(sum(steps) <= sum(counted))
-            else:
-                model.add(sum(steps) == 0)
-            for least, got in ((self._at.least, terms), (self._at.holding, units)):
-                if least.get(name, 0) > 0:
-                    gap = model.new_int_var(0, least[name], "")
-                    model.add(sum(got) + gap >= least[name])
-                    aims.append(-100 * short * gap)
-        model.maximize(sum(aims))
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = seed
-        solver.parameters.max_deterministic_time = effort
-        status = solver.solve(model)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return
-        for x, column in zip(picks, columns, strict=True):
-            for _ in range(solver.value(x)):
-                self._take(column)
 
     def filling(self, faces: Sequence[Face]) -> Filling:
         """Set the fillings taken on the faces, equal ones in the order of the faces."""

@@ -18,7 +18,7 @@ from shopfit.solver.connect import blockages
 from shopfit.solver.counting import MoveProgram
 from shopfit.solver.explain import explain
 from shopfit.solver.floor import FloorAnswer, face_classes, floor_problem
-from shopfit.solver.joint import JointAnswer, Limits
+from shopfit.solver.jointanswer import JointAnswer, Limits
 from shopfit.solver.keeping import keep_written
 from shopfit.solver.range_display import display
 from shopfit.solver.rearranged import (
@@ -81,6 +81,8 @@ class Rearranging:
         self._first: float | None = None
         self._repeatable = True
         self._forbidden: list[frozenset[int]] = []
+        # Whether a set among them forbids what may be in order, so that it proves nothing.
+        self._doubtful = False
         self._tell("setting out positions")
         # Rows of islands are left to a layout from nothing: each fixture counts as one move.
         found, self._islands = positions(self._site, MOST_POSITIONS)
@@ -118,16 +120,23 @@ class Rearranging:
     def _solved(self, program: MoveProgram, gap: float) -> JointAnswer:
         """Solve a program, forbidding what closes a way as it turns up.
 
-        An answer without a floor says that there is none, or that none was found.
+        An answer without a floor says that there is none, or that none was found. Where a set
+        that does not last was forbidden, the bound is that of the search before.
         """
+        proved = -math.inf if program.fewer else math.inf
         for _ in range(BLOCKAGE_ROUNDS):
             answer = program.solve(self._limits(gap), self._stop)
+            if self._doubtful:
+                answer = replace(answer, bound=proved, impossible=False)
+            proved = answer.bound
             self._repeatable &= answer.finished
             if answer.floor is None:
                 return answer
-            closed = [group - {-1} for group in blockages(self._problem, answer.floor)]
-            if not closed:
+            found = blockages(self._problem, answer.floor)
+            if not found:
                 return answer
+            self._doubtful |= not all(group.lasting for group in found)
+            closed = [group - {-1} for group in found]
             for group in closed:
                 program.exclude(group)
             self._forbidden += closed

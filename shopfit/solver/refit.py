@@ -295,23 +295,25 @@ class _RefitModel:
         plans: list[BlockPlan] = []
         widths: list[int] = []
         facings: dict[tuple[int, int, str], int] = {}
+        standing = self._filling.by_block()
         for b, plan in enumerate(self._filling.plans):
             if plan.face in self._open:
                 continue
-            for (old, r, name), count in self._filling.facings.items():
-                if old == b:
-                    facings[len(plans), r, name] = count
+            facings |= {(len(plans), *cell): count for cell, count in standing.get(b, ())}
             plans.append(plan)
             widths.append(self._filling.widths[b])
         sizes = {line.line: grains(line.width) for line in self._filler.site.scenario.lines}
+        cells: dict[Spot, list[tuple[int, str, cp_model.IntVar]]] = {}
+        for (spot, r, name), cell in self._cells.items():
+            cells.setdefault(spot, []).append((r, name, cell))
         for spot, choice in self._choice.items():
             chosen = next((p for p, v in choice if solver.boolean_value(v)), None)
             if chosen is None:
                 continue
             used = [0] * len(chosen.rows)
-            for (own, r, name), cell in self._cells.items():
+            for r, name, cell in cells.get(spot, ()):
                 number = solver.value(cell)
-                if own == spot and number:
+                if number:
                     facings[len(plans), r, name] = number
                     used[r] += number * sizes[name]
             if any(used):

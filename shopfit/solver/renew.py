@@ -8,10 +8,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopfit.model.range import Line
+from shopfit.solver.effort import Purse
+from shopfit.solver.facefilling import FaceFilling, PricedBlock
+from shopfit.solver.facesprogram import Demand
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockPlan, Cell, Filling
-from shopfit.solver.master import Demand, Master
-from shopfit.solver.pricing import FaceFilling, PricedBlock
+from shopfit.solver.master import Master
 from shopfit.stopping import StopFlag
 
 
@@ -48,6 +50,9 @@ MOST_WANTING = 4
 # Categories of a group, and deterministic work that a face and a line cost.
 USUAL_CATEGORIES = 12
 EFFORT_PER_CELL = 0.00065
+# Parts of the work allowed after which nothing is added, and after which fillings are just taken.
+GROWING_SHARE = 0.4
+DIVING_SHARE = 0.85
 
 
 def groups(filler: Filler, filling: Filling) -> list[list[int]]:
@@ -73,14 +78,28 @@ def kin(filler: Filler, filling: Filling, rng: random.Random, size: int) -> list
     for plan in filling.plans:
         shows[plan.face].add(plan.category)
     short = filler.short_lines(filling)
-    able = [n for n in every if short and filler.can_show(rng.choice(short), n)]
-    group = [rng.choice(able or every)]
+    able = every
+    if short:
+        # Faces that can show one line can mostly show others that are missing.
+        line = rng.choice(short)
+        able = [n for n in every if filler.can_show(line, n)] or every
+    group = rng.sample(able, min(len(able), size)) if short else [rng.choice(able)]
     while len(group) < min(size, len(every)):
         there = {name for n in group for name in shows[n]}
         others = [n for n in every if n not in group]
         akin = [n for n in others if shows[n] & there]
         group.append(rng.choice(akin if akin and rng.random() < 0.7 else others))
     return sorted(group)
+
+
+def scarce(filler: Filler, filling: Filling) -> list[list[int]]:
+    """List groups of few faces that alone can show lines that miss minimums."""
+    found: dict[tuple[int, ...], None] = {}
+    for line in filler.short_lines(filling):
+        able = tuple(n for n in range(len(filler.faces)) if filler.can_show(line, n))
+        if 0 < len(able) <= USUAL_FACES:
+            found[able] = None
+    return [list(able) for able in sorted(found, key=lambda able: (len(able), able))]
 
 
 def renewing_effort(filler: Filler, faces: int, depth: Depth) -> float:
@@ -98,6 +117,7 @@ def renew(
     depth: Depth,
     seed: int,
     stop: StopFlag,
+    purse: Purse | None = None,
 ) -> Filling:
     """Empty a group of faces and fill them anew, all together.
 
@@ -111,6 +131,8 @@ def renew(
         How thoroughly.
     seed, stop
         Seed of the random choices, and the stop flag.
+    purse
+        What may be spent, and from which it is taken; none for as much as it takes.
 
     Returns
     -------
@@ -127,9 +149,14 @@ def renew(
     )
     for number, standing in _standing(filling, group).items():
         master.add_standing(filler.faces[number], standing)
-    if master.generate(depth.growth, stop, seed) is None:
+    seconds = math.inf if purse is None else max(0.0, purse.left)
+    grown = master.generate(depth.growth, stop, seed, seconds * GROWING_SHARE)
+    if grown is not None:
+        master.dive(depth.dive, depth.tries, stop, seconds * DIVING_SHARE)
+    if purse is not None:
+        purse.spend(master.work.seconds)
+    if grown is None:
         return filling
-    master.dive(depth.dive, depth.tries, stop)
     found = _merged(filling, group, master.filling([filler.faces[n] for n in group]))
     better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
     return found if better else filling
@@ -142,7 +169,8 @@ def _lines(
     there = {plan.category for plan in filling.plans if plan.face in set(group)}
     there |= {line.category for line in filler.short_lines(filling)}
     names = filler.site.scenario.categories
-    wanting = [name for name in names if name not in there and filler.wanting(filling, name)]
+    able = filler.wanting(filling)
+    wanting = [name for name in names if name not in there and name in able]
     there |= set(rng.sample(wanting, min(MOST_WANTING, len(wanting))))
     return {name: filler.lines(name) for name in names if name in there}
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import random
 import time
 from dataclasses import dataclass
 
@@ -13,28 +12,20 @@ from shopfit.model.progress import Clash, Listener, Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
+from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FloorChooser
 from shopfit.solver.connect import blockages
+from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
 from shopfit.solver.explain import explain
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockKey, Filling, Score
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes, numbers
-from shopfit.solver.improve import improve
 from shopfit.solver.merchandise import merchandised
 from shopfit.solver.proving import Reached, proof
 from shopfit.solver.range_display import Display, display
-from shopfit.solver.renew import (
-    MIDDLING,
-    QUICK,
-    THOROUGH,
-    Depth,
-    groups,
-    kin,
-    renew,
-    renewing_effort,
-)
+from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import filling_from, floor_from
 from shopfit.solver.site import Site
 from shopfit.solver.worth import heaviest, worth
@@ -48,15 +39,18 @@ PROVING_GAP = 0.0005
 COARSE_STEPS = 3
 # Positions of the first floor, and of the careful one for each second there is, within limits.
 FEW_POSITIONS = 600
-POSITIONS_PER_SECOND = 60
-LEAST_POSITIONS = 1800
-MOST_POSITIONS = 7000
-# Deterministic work of the programs that a slow core does in a second.
-EFFORT_PER_SECOND = 0.12
+POSITIONS_PER_SECOND = 40
+LEAST_POSITIONS = 1900
+MOST_POSITIONS = 4800
 # Work that even the smallest budget may do: well under a second.
 LEAST_EFFORT = 0.2
-# Faces renewed together while a filling is bettered.
-RENEWED_FACES = 10
+# Parts of the seconds asked for: kept back for the end, for a first layout, and at most for
+# filling one careful floor.
+LAST_SHARE = 0.08
+FIRST_SHARE = 0.1
+FILLING_SHARE = 0.25
+# Seconds of a slow core that a position costs before any search.
+POSITION_SECONDS = 3.5e-4
 SHORT_EPS = 1e-4
 _WHOLE = 1e-6
 
@@ -101,12 +95,18 @@ class Search:
         self._repeatable = True
         self._filled: set[FloorAnswer] = set()
         self._positions, self._islands = 0, 1
+        self._purse = Purse(options.seconds * (1 - LAST_SHARE))
+        self._floor: tuple[FloorProblem, Fixed] | None = None
+        self._betterer = Betterer(
+            options, stop, self._offer, lambda: self._ended, self._whole_bound
+        )
 
     def run(self) -> Solution:
         """Search and give the best layout, or say why there is none."""
         self._first_floor()
         found, self._islands = positions(self._site, self._most_positions())
         self._positions = len(found)
+        self._purse.spend(POSITION_SECONDS * len(found))
         shown = display(self._site, face_classes(found))
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
         if self._start is not None:
@@ -152,6 +152,7 @@ class Search:
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, StopFlag())
         self._tell("placing fixtures")
         problem, answer = chooser.choose(FIRST_GAP)
+        self._purse.spend(POSITION_SECONDS * len(found) + chooser.worked)
         self._repeatable &= chooser.repeatable
         if answer is None or answer.floor is None or blockages(problem, answer.floor):
             return
@@ -161,6 +162,7 @@ class Search:
         """Choose a floor from all positions and fill it; gives what it misses of minimums."""
         self._tell("placing fixtures")
         problem, answer = chooser.choose(FIRST_GAP if chooser.large else CAREFUL_GAP)
+        self._purse.spend(chooser.worked)
         if answer is None or answer.floor is None:
             return 0.0
         self._fill(problem, shown, answer.floor, answer.blocks)
@@ -199,6 +201,7 @@ class Search:
         if self._ended or chooser.large:
             return
         answer = chooser.bounded(PROVING_GAP)
+        self._purse.spend(answer.worked)
         self._tighten(answer.bound)
         if self._ended or answer.floor is None or blockages(chooser.problem, answer.floor):
             return
@@ -228,44 +231,32 @@ class Search:
         fixed = fix(problem, floor)
         money = problem.money_left(floor.chosen, floor.slat)
         filler = Filler(self._site, shown, fixed.faces, money)
-        filling = filler.start(blocks)
-        for depth in (QUICK,) if quick else self._depths(filler):
-            for n, group in enumerate(groups(filler, filling)):
-                seed = self._options.seed + n
-                filling = renew(filler, filling, group, depth, seed, self._stop)
-                self._keep(_Best(problem, fixed, filler, filling))
+        self._floor = problem, fixed
+        share = FIRST_SHARE if quick else FILLING_SHARE
+        purse = Purse(min(self._purse.left, share * self._options.seconds))
+        given, better = purse.left, self._betterer
+        filling = better.filled(filler, filler.start(blocks), QUICK if quick else MIDDLING, purse)
         if filler.broken(filling):
             effort, seed = self._effort(0.02) / 4, self._options.seed
             workers = self._options.workers
             filler, filling = merchandised(filler, filling, effort, workers, seed, self._stop)
-            self._keep(_Best(problem, fixed, filler, filling))
+            self._offer(filler, filling)
         if not quick or filler.score(filling).short > 0:
             # A first layout that misses a minimum is no layout yet.
-            filling = self._improved(filler, filling, 0.1 if quick else 0.05)
-        self._keep(_Best(problem, fixed, filler, filling))
+            seconds = max(purse.left, self._seconds_of(LEAST_EFFORT))
+            self._offer(
+                filler,
+                better.refitted(filler, filling, seconds, self._options.seed, purse),
+            )
+        self._purse.spend(given - purse.left)
 
-    def _depths(self, filler: Filler) -> list[Depth]:
-        """Choose how thoroughly faces are filled: as far as most of the time carries."""
-        left = self._effort(0.7)
-        found = []
-        for depth in (MIDDLING, THOROUGH):
-            cost = renewing_effort(filler, len(filler.faces), depth)
-            if cost <= left:
-                found.append(depth)
-                left -= cost
-        return found or [QUICK]
+    def _seconds_of(self, effort: float) -> float:
+        return effort / (EFFORT_PER_SECOND * self._options.workers)
 
-    def _improved(self, filler: Filler, filling: Filling, share: float) -> Filling:
-        return improve(
-            filler,
-            filling,
-            self._effort(share),
-            self._options.workers,
-            self._options.seed,
-            self._stop,
-            self._whole_bound(),
-            lambda better: self._note_first(filler, better),
-        )
+    def _offer(self, filler: Filler, filling: Filling) -> None:
+        """Keep a filling of the floor at hand if it is the best so far."""
+        assert self._floor is not None
+        self._keep(_Best(*self._floor, filler, filling))
 
     def _keep(self, found: _Best) -> None:
         """Keep a filled floor if it is the best so far, and tell."""
@@ -288,42 +279,22 @@ class Search:
         return max(LEAST_EFFORT, work)
 
     def _better(self) -> None:
-        """Better the filling: a few faces by whole numbers, groups of them by prices, in turn."""
+        """Better the filling of the best floor for as long as there is work left."""
         best = self._best
         if best is None or self._ended:
             return
-        rng = random.Random(self._options.seed)
-        filler, filling = best.filler, best.filling
-        left = self._effort(0.5)
-        while left > 0 and not self._ended:
-            filling = self._improved(filler, filling, 0.15)
-            self._keep(_Best(best.problem, best.fixed, filler, filling))
-            left -= self._effort(0.15)
-            if left > 0 and not self._ended:
-                group = kin(filler, filling, rng, RENEWED_FACES)
-                filling = renew(filler, filling, group, THOROUGH, rng.randrange(2**31), self._stop)
-                self._keep(_Best(best.problem, best.fixed, filler, filling))
-                left -= renewing_effort(filler, len(group), THOROUGH)
+        self._floor = best.problem, best.fixed
+        least = self._seconds_of(LEAST_EFFORT)
+        self._purse.left = max(self._purse.left, least)
+        self._betterer.bettered(best.filler, best.filling, MIDDLING, self._purse)
 
     def _later_stages(self) -> None:
         best = self._best
         if best is None or self._stop.requested:
             return
         self._tell("value, then cost")
-        names = self._site.scenario.categories
-        effort = min(0.1, max(0.01, self._effort(0.05) / len(names)))
-        for stage in ("second", "cost"):
-            for category in names:
-                best.filling = best.filler.refill(
-                    best.filling,
-                    [category],
-                    effort,
-                    1,
-                    self._options.seed,
-                    self._stop,
-                    fixed_widths=True,
-                    stage=stage,
-                )
+        purse = Purse(LAST_SHARE * self._options.seconds)
+        best.filling = self._betterer.later_stages(best.filler, best.filling, purse)
 
     def _score(self) -> Score:
         assert self._best is not None

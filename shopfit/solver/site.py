@@ -109,6 +109,14 @@ class Site:
         )
 
     @cached_property
+    def slat_to_be_had(self) -> float | None:
+        """Slat-wall that all sheets to be had make, mm², or none where that is no matter."""
+        sheet = self.sheet
+        if sheet is None or sheet.available >= type(sheet).model_fields["available"].default:
+            return None
+        return sheet.available * sheet.pack * sheet.width * sheet.height
+
+    @cached_property
     def deepest_holder(self) -> float:
         """How far the deepest bracket or shelf board stands out of slat-wall, mm."""
         catalogue = self.scenario.catalogue

@@ -30,7 +30,8 @@ from shopfit.model.scenario import Scenario
 from shopfit.solver.candidates import candidates
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.floor import floor_problem
-from shopfit.solver.joint import JointProgram, Limits
+from shopfit.solver.joint import JointProgram
+from shopfit.solver.jointanswer import Limits
 from shopfit.solver.range_display import display
 from shopfit.solver.run import solve
 from shopfit.solver.site import Site

@@ -19,7 +19,8 @@ from shopfit.solver.display import FaceClass
 from shopfit.solver.fill import Filler
 from shopfit.solver.fixing import Face
 from shopfit.solver.floor import FloorProblem, floor_problem
-from shopfit.solver.joint import JointAnswer, JointProgram, Limits
+from shopfit.solver.joint import JointProgram
+from shopfit.solver.jointanswer import JointAnswer, Limits
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.run import solve
 from shopfit.solver.site import Site

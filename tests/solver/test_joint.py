@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from shopfit.model.scenario import Scenario
-from shopfit.solver.joint import JointAnswer, JointProgram, Limits
+from shopfit.solver.joint import JointProgram
+from shopfit.solver.jointanswer import JointAnswer, Limits
+from shopfit.solver.parts import slat_area
 from shopfit.stopping import StopFlag
 
 from . import build as b
@@ -283,3 +285,38 @@ def test_the_remainder_only_steers():
         for rest in (0.0, 45.0, 1000.0)
     ]
     assert worths == [pytest.approx(100.0), pytest.approx(95.5), pytest.approx(0.0)]
+
+
+@pytest.mark.parametrize(("available", "runs"), [(0, 0), (1, 1), (2, 2), (1000, 5)])
+def test_no_more_slat_wall_than_there_are_sheets(available: int, runs: int):
+    """Half a sheet hangs over each of two cabinets of three; few sheets leave some bare."""
+    hook = {"id": "hook", "kind": "hook", "depth": b.mm(100.0), "load": "5 kg", "price": 2}
+    # As much slat-wall as hangs over one cabinet, 1000 mm wide, to the top of the display.
+    sheet = {**b.SHEET, "width": b.mm(1000.0), "height": b.mm(900.0), "available": available}
+    given = b.scenario(
+        [b.line("tag", ways=["hook"], height=b.mm(100.0))],
+        [b.fixture(slat_above=True, faces=[], kind="plinth")],
+        sheets=[sheet],
+        brackets=[hook],
+        brief={"run_bottom": b.mm(1950.0)},
+    )
+    problem, answer = b.joint(given)
+    assert answer.floor is not None
+    area = sum(slat_area(problem.candidates[i].slat) for i in answer.floor.slat)
+    assert area <= available * 1000.0 * 900.0 + 1e-6
+    assert bool(answer.floor.slat) is bool(runs)
+
+
+def test_a_line_that_must_be_there_takes_the_width_of_a_facing():
+    """Of three lines that must be shown, each of a category of its own, two find a case to be in.
+
+    Four facings of a line would stand above one another, so by lengths of rows alone a quarter of
+    its width would be enough.
+    """
+    lines = [
+        b.line(name, category=name, width=b.mm(400.0), min_facings=1, max_facings=1)
+        for name in ("one", "two", "three")
+    ]
+    given = b.scenario(lines, [b.fixture(available=1)])
+    _, answer = b.joint(given)
+    assert answer.short == pytest.approx(0.5)

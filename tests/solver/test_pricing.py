@@ -11,10 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopfit.model.range import Line
+from shopfit.solver.facefilling import Prices
+from shopfit.solver.facesprogram import Demand
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
-from shopfit.solver.master import Demand, Master
-from shopfit.solver.pricing import Pricer, Prices
+from shopfit.solver.master import Master
+from shopfit.solver.pricing import Pricer
 from shopfit.solver.renew import QUICK, THOROUGH, groups, kin, renew
 from shopfit.stopping import StopFlag
 from tests.solver import build as b

@@ -1,0 +1,76 @@
+"""Work is counted, the same for the same search, and ends a search that has none left."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from shopfit.model.options import SolveOptions
+from shopfit.solver.bettering import Betterer
+from shopfit.solver.effort import Purse, Work
+from shopfit.solver.filling import Filling
+from shopfit.solver.renew import MIDDLING, QUICK, renew, scarce
+from shopfit.stopping import StopFlag
+
+from . import build as b
+
+LINES = [b.line(f"line {n}", width=b.mm(60.0 + 17.0 * n), max_facings=9) for n in range(6)]
+WIDTHS = [700.0, 930.0, 1110.0]
+
+
+def test_a_purse_gives_parts_and_never_less_than_nothing():
+    """A part of what is left is a purse of its own; overdrawn, it is empty."""
+    purse = Purse(10.0)
+    purse.spend(4.0)
+    assert purse.part(0.5).left == pytest.approx(3.0)
+    purse.spend(8.0)
+    assert purse.left == pytest.approx(-2.0)
+    assert purse.part(0.5).left == 0.0
+
+
+def test_more_work_takes_longer():
+    """Each kind of work has its time."""
+    nothing = Work().seconds
+    assert nothing == 0.0
+    for name in ("steps", "cells", "looks", "solves"):
+        assert Work(**{name: 10}).seconds > nothing
+
+
+def spent(seconds: float) -> tuple[Filling, float]:
+    filler = b.filler(b.scenario(LINES), WIDTHS)
+    purse = Purse(seconds)
+    filling = renew(filler, Filling([], []), range(3), MIDDLING, 0, StopFlag(), purse)
+    assert filler.allowed(filling)
+    return filling, seconds - purse.left
+
+
+def test_equal_renewals_do_equal_work():
+    """What is spent is counted, so it is the same to the last digit."""
+    (one, first), (other, second) = spent(5.0), spent(5.0)
+    assert first == second > 0.0
+    assert one == other
+
+
+def test_a_renewal_ends_soon_without_work_left():
+    """With hardly anything to spend the surest fillings are taken, and something still stands."""
+    (poor, little), (_, much) = spent(1e-4), spent(60.0)
+    assert little < much
+    assert poor.facings
+
+
+def test_scarce_faces_are_those_that_alone_can_show_what_is_missing():
+    """A line that only the wide face can show makes a group of that face."""
+    wide = b.line("wide", category="wide", width=b.mm(1000.0), min_facings=1, max_facings=1)
+    filler = b.filler(b.scenario([*LINES, wide]), WIDTHS)
+    assert scarce(filler, Filling([], [])) == [[2]]
+    given = Betterer(
+        options=SolveOptions(seconds=1.0),
+        stop=StopFlag(),
+        keep=lambda filler, filling: None,
+        enough=lambda: False,
+        goal=lambda: math.inf,
+    )
+    filling = given.filled(filler, Filling([], []), QUICK, Purse(1.0))
+    assert filler.score(filling).short == 0
+    assert scarce(filler, filling) == []
