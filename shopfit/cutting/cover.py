@@ -18,6 +18,7 @@ Key = tuple[int, tuple[int, ...]]
 # Boards in the linear program at a time; others enter when their prices ask for it.
 _AT_ONCE = 1_500
 _ROUNDS = 40
+_SURE = 0.9
 # Nodes end the search; the clock only guards against slow ones.
 _SECONDS = 20.0
 
@@ -107,6 +108,35 @@ class Cover:
         by_board = np.zeros(len(self.problem.boards))
         by_board[self.short] = scarce
         return Relaxed(float(found.fun), by_kind, by_board, reduced)
+
+    def surest(self, at: Sequence[int], wanted: Floats) -> list[int]:
+        """Give patterns that the linear program takes nearly whole, or else the one most of all.
+
+        Parameters
+        ----------
+        at
+            Patterns to choose from.
+        wanted
+            Pieces still wanted, by row.
+        """
+        import numpy as np
+        from scipy.optimize import linprog
+
+        index = np.array(at, dtype=int)
+        found = linprog(
+            self.costs[index], A_ub=-self.matrix[:, index], b_ub=-wanted, method="highs"
+        )
+        if found.status != 0:
+            return []
+        order = np.argsort(-found.x, kind="stable")
+        sure = [int(index[n]) for n in order if found.x[n] >= _SURE]
+        return sure or [int(index[order[0]])]
+
+    def given(self, column: int) -> Floats:
+        """Give how many of each row a pattern gives."""
+        import numpy as np
+
+        return np.asarray(self.matrix[:, [column]].todense()).ravel()
 
     def choose(
         self, at: Sequence[int], nodes: int, costs: Floats | None = None, most: float | None = None

@@ -60,6 +60,19 @@ class Pool:
         board = self.boards[number]
         return pattern_of(number, board.transposed if upright else board, laid, upright)
 
+    def lessen(self, number: int, kinds: tuple[int, ...], kept: tuple[int, ...]) -> tuple[int, ...]:
+        """Remember a board with fewer of its pieces; gives what is kept."""
+        if (number, kept) not in self._laid:
+            left = list(kept)
+            places = []
+            for place in self.get(number, kinds).places:
+                if place.kind in left:
+                    left.remove(place.kind)
+                    places.append(place)
+            cuts = self.get(number, kinds).cuts
+            self._laid[number, kept] = Pattern(number, tuple(places), cuts)
+        return kept
+
     def fullest(self, most: int = _KEPT) -> list[tuple[int, tuple[int, ...]]]:
         """List board and kinds of what was found, the fullest boards first."""
         return sorted(self._laid, key=lambda key: (-round(self.fill(*key), 9), key))[:most]

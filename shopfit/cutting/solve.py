@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from shopfit.cutting.bounds import fewest_boards
 from shopfit.cutting.cover import Cover, Key
@@ -16,12 +17,23 @@ from shopfit.cutting.shelving import lay
 from shopfit.cutting.staged import Stages
 from shopfit.stopping import StopFlag
 
-# Pieces laid at an effort of 1: some three seconds.
-_WORK = 400_000
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+# Pieces laid at an effort of 1: some six seconds.
+_WORK = 700_000
+_SHARES = (0.25, 0.2, 0.2, 0.2, 0.15)
 _ORDERS = 20
-_NODES = 300
+# Patterns times kinds of a choice among patterns; with more kinds than a few it is not made by
+# branching but by diving.
+_AMONG, _FEW, _NODES, _DIVING = 120_000, 50, 200, 12_000
 # Elements of the dynamic programs that take as long as laying a piece.
 _ELEMENTS = 1_500
+# Pieces laid in the time of one linear program.
+_LINEAR = 6_000
 _UNCUT = -1
 # Lengths with no more patterns than this are proved by a choice among all of them.
 _ALL_PATTERNS, _PROOF_NODES = 3_000, 2_000
@@ -59,7 +71,12 @@ class Answer:
         return self.cost <= self.bound and not self.uncut
 
 
-def solve(problem: Problem, effort: float = 1.0, stop: StopFlag | None = None) -> Answer:
+def solve(
+    problem: Problem,
+    effort: float = 1.0,
+    stop: StopFlag | None = None,
+    few_cuts: bool = True,
+) -> Answer:
     """Cut all pieces from the boards that cost least, and of these plans take one of few cuts.
 
     Parameters
@@ -70,6 +87,8 @@ def solve(problem: Problem, effort: float = 1.0, stop: StopFlag | None = None) -
         How hard to search; the answer depends on it alone, not on the machine.
     stop
         Raised to end early with the best plan so far.
+    few_cuts
+        Whether cuts matter at all; counting boards is quicker without.
 
     Notes
     -----
@@ -78,12 +97,12 @@ def solve(problem: Problem, effort: float = 1.0, stop: StopFlag | None = None) -
     memory). The bound is that of dual feasible functions, and where it leaves a gap that of
     column generation over three-stage patterns, each kind as often as it fits.
     """
-    return _Search(problem, effort, stop or StopFlag()).run()
+    return _Search(problem, effort, stop or StopFlag(), few_cuts).run()
 
 
 class _Search:
-    def __init__(self, problem: Problem, effort: float, stop: StopFlag) -> None:
-        self.problem = problem
+    def __init__(self, problem: Problem, effort: float, stop: StopFlag, few_cuts: bool) -> None:
+        self.problem, self.few_cuts = problem, few_cuts
         self.work = Work(max(1, int(_WORK * effort)), stop)
         self.pool = Pool(problem.boards)
         self.renewers = [
@@ -123,7 +142,7 @@ class _Search:
         for number, kinds in enumerate(standing):
             self._offer([(number, each) for each in kinds])
         alone = len(boards) == 1 and not self.short
-        shares, total = (0.35, 0.3, 0.35), self.work.left
+        shares, total = _SHARES, self.work.left
         for turn, share in enumerate(shares):
             if self._closed or self.work.over:
                 break
@@ -235,10 +254,50 @@ class _Search:
         # What costs more at these prices than there is to gain is in no better plan.
         gain = (now if self.best else relaxed.worth * 1.2) - self.unit - relaxed.worth
         at = [n for n, more in enumerate(relaxed.reduced) if more <= gain + 1e-6]
-        at = sorted(at, key=lambda n: (relaxed.reduced[n], n))[:4_000]
+        at = sorted(at, key=lambda n: (relaxed.reduced[n], n))
+        at = at[: _AMONG // len(cover.rows)]
+        if len(cover.rows) > _FEW and len(self.problem.boards) == 1:
+            self._dive(cover, at)
+            return
+        standing, among = set(self.best), set(at)
+        at += [n for n, key in enumerate(cover.keys) if key in standing and n not in among]
         chosen = cover.choose(at, _NODES)
         if chosen is not None:
             self._offer([cover.keys[n] for n in chosen])
+
+    def _dive(self, cover: Cover, at: list[int]) -> None:
+        """Take patterns for good, the surest first, and lay what is left anew after each."""
+        import numpy as np
+
+        wanted = cover.wanted.copy()
+        taken: list[tuple[int, ...]] = []
+        while wanted.any() and not self.work.over:
+            for column in cover.surest(at, wanted)[: 1 + len(taken) // 3]:
+                kinds = self._useful(cover.keys[column][1], wanted, cover.rows)
+                wanted = np.maximum(0.0, wanted - cover.given(column))
+                taken.append(kinds)
+            left = [kind for kind, n in zip(cover.rows, wanted, strict=True) for _ in range(int(n))]
+            spare = len(self.best) - 1 - len(taken)
+            if spare < 0 or not taken:
+                return
+            rest = self.renewers[0].start(left, _ORDERS, spare, self.work) if left else []
+            if len(rest) == spare + 1:
+                part = Work(_DIVING, self.work.stop)
+                rest = self.renewers[0].renew(rest, spare, part)
+                self.work.left -= _DIVING - max(0, part.left)
+            if len(rest) <= spare:
+                self._offer([(0, kinds) for kinds in (*taken, *rest)])
+                return
+
+    def _useful(self, kinds: tuple[int, ...], wanted: Floats, rows: list[int]) -> tuple[int, ...]:
+        """Keep of a pattern what is still wanted, and remember what is left of it."""
+        left = {kind: int(n) for kind, n in zip(rows, wanted, strict=True)}
+        kept = []
+        for kind in kinds:
+            if left[kind]:
+                left[kind] -= 1
+                kept.append(kind)
+        return self.pool.lessen(0, kinds, tuple(kept))
 
     def _generate(self, most: int) -> None:
         """Raise the bound by column generation; what it finds goes into the pool too."""
@@ -256,6 +315,7 @@ class _Search:
             if relaxed is None:
                 return
             worth, new = [0.0] * len(boards), False
+            spent += _LINEAR
             for number, upright, stage in stages:
                 spent += stage.work // _ELEMENTS
                 found, kinds, laid = stage.best(relaxed.prices)
@@ -297,7 +357,7 @@ class _Search:
 
     def _fewest_cuts(self) -> None:
         """Of plans as cheap, take one with fewer boards and then with fewer cuts."""
-        if not self.best or any(number == _UNCUT for number, _ in self.best):
+        if not self.few_cuts or not self.best or any(n == _UNCUT for n, _ in self.best):
             return
         if len(self.problem.fitting) <= _FEW_KINDS:
             self._choose_few_cuts()
@@ -328,7 +388,7 @@ class _Search:
         # The fullest give all their pieces; the emptiest lose what there is twice.
         ordered = sorted(
             (key for key in self.best if key[0] != _UNCUT),
-            key=lambda key: (key[0], -self.pool.fill(*key), key[1]),
+            key=lambda key: (key[0], -round(self.pool.fill(*key), 6), len(key[1]), key[1]),
         )
         for number, kinds in ordered:
             pattern = self.pool.get(number, kinds)

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from shopfit.model.layout import CutPiece, Layout, Run
 from shopfit.model.scenario import Scenario
-from shopfit.quantities.nesting import Size, Spot, Stock, fewest_by_area, nest
+from shopfit.quantities.nesting import Size, Spot, Stock, count_sheets, fewest_by_area, nest
 from shopfit.quantities.references import require_known
 from shopfit.quantities.seams import fixture_edges, splits, stud_centres
 from shopfit.units import TOLERANCE_MM
@@ -118,7 +118,7 @@ def _choose(runs: Sequence[Run], ways: Sequence[Sequence[Chain]], stock: Stock) 
 
 
 def _count(runs: Sequence[Run], chains: Sequence[Chain], stock: Stock) -> int:
-    return 1 + max(spot.sheet for spot in nest(_sizes(runs, chains), stock, shaken=0))
+    return count_sheets(_sizes(runs, chains), stock)
 
 
 def _sizes(runs: Sequence[Run], chains: Sequence[Chain]) -> list[Size]:
