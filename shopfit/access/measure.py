@@ -9,9 +9,9 @@ from shapely import MultiPolygon, Polygon, box, union_all
 from shapely.geometry.base import BaseGeometry
 
 from shopfit.access.ground import Frame
+from shopfit.access.pieces import Found, Piece
 from shopfit.access.pricing import priced
 from shopfit.access.rails import Spot, rail, ramp_rails, right_hand, sides
-from shopfit.access.search import Found, Piece
 from shopfit.access.sizes import Start, door_floor
 from shopfit.model.rampplan import Arrangement, Form, Part, QuantityRow, Rail, StepsPlan
 from shopfit.model.rampsite import RampTask

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from shopfit.access.ground import Frame, Rect
-from shopfit.access.search import Piece
+from shopfit.access.pieces import Piece
 from shopfit.model.rampplan import Rail
 from shopfit.units import TOLERANCE_MM
 

@@ -4,116 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from shopfit.access.ground import Ground, Rect
+from shopfit.access.pieces import CORNERS, TURNS, Found, Piece, Turn, meet
 from shopfit.access.sizes import Head, Sizes, run_most, sizes
-from shopfit.model.rampplan import PartKind, StepsPlan
+from shopfit.model.rampplan import StepsPlan
 from shopfit.model.rampsite import RampTask
 from shopfit.standards import Rulebook
 from shopfit.units import TOLERANCE_MM
-
-Hand = Literal["left", "right"]
-Turn = tuple[Literal["quarter", "back"], int]
-TURNS: tuple[Turn, ...] = (("quarter", -1), ("quarter", 1), ("back", -1), ("back", 1))
-CORNERS = ("outer", "inner")
-
-
-class Piece(NamedTuple):
-    """A rectangle of an arrangement in the door's frame.
-
-    Parameters
-    ----------
-    kind
-        What it is.
-    clear, whole
-        Its clear surface, and with what stands beside it, mm.
-    axis, sign
-        The way one walks down over it, or comes to it.
-    """
-
-    kind: PartKind
-    clear: Rect
-    whole: Rect
-    axis: int
-    sign: int
-
-
-@dataclass(frozen=True)
-class Found:
-    """An arrangement that fits.
-
-    Parameters
-    ----------
-    ratio
-        The number behind 1: of its slope.
-    head
-        The landing at the door.
-    turns
-        Which way it turns, as signs along the axes of the door's frame.
-    legs
-        Level length of runs between turns, mm.
-    flights
-        How many runs each of these is.
-    pieces
-        Its rectangles from the door down.
-    steps
-        The rectangles of steps, if there are any.
-    corner
-        Whether the runs at a quarter turn lie at the outer sides of its landing or the inner.
-    sizes
-        What it is made of.
-    """
-
-    ratio: float
-    head: Head
-    corner: str
-    turns: tuple[Turn, ...]
-    legs: tuple[float, ...]
-    flights: tuple[int, ...]
-    pieces: tuple[Piece, ...]
-    steps: tuple[Piece, ...]
-    sizes: Sizes
-
-    @property
-    def way(self) -> tuple[int, int, tuple[Turn, ...]]:
-        """Its start and turns."""
-        return (self.head.axis, self.head.sign, self.turns)
-
-    @property
-    def bounds(self) -> Rect:
-        """The least rectangle round it."""
-        all_of_them = [piece.whole for piece in self.pieces]
-        return (
-            min(r[0] for r in all_of_them),
-            max(r[1] for r in all_of_them),
-            min(r[2] for r in all_of_them),
-            max(r[3] for r in all_of_them),
-        )
-
-    @property
-    def covered(self) -> float:
-        """Ground that runs and landings cover, square mm."""
-        rects = [piece.whole for piece in self.pieces]
-        total = sum((u1 - u0) * (v1 - v0) for u0, u1, v0, v1 in rects)
-        for k, rect in enumerate(rects[1:], start=1):
-            total -= _shared(rect, rects[k - 1])
-            if k > 1:
-                # Two runs that meet at a corner of their landing share a corner of it too.
-                total -= _shared(rect, rects[k - 2]) - _shared(rect, rects[k - 2], rects[k - 1])
-        return total
-
-
-def _shared(*rects: Rect) -> float:
-    wide = min(r[1] for r in rects) - max(r[0] for r in rects)
-    high = min(r[3] for r in rects) - max(r[2] for r in rects)
-    return wide * high if wide > 0 and high > 0 else 0.0
-
-
-def _meet(a: Rect, b: Rect) -> bool:
-    slack = 2 * TOLERANCE_MM
-    return min(a[1], b[1]) - max(a[0], b[0]) > slack and min(a[3], b[3]) - max(a[2], b[2]) > slack
 
 
 class _At(NamedTuple):
@@ -343,7 +242,7 @@ class Search:
         """Say whether a piece is on free ground, and off others."""
         if not self.ground.free(piece.whole, piece.axis):
             return False
-        return not any(_meet(piece.whole, other.whole) for other in pieces)
+        return not any(meet(piece.whole, other.whole) for other in pieces)
 
     def _turn(self, at: _At, end: float, turn: Turn, corner: str) -> tuple[Piece, _At]:
         """Give the landing of a turn at the end of a leg, and where the next leg begins."""
@@ -370,7 +269,7 @@ class Search:
         for flight, floor in self._step_places(head, self.steps):
             both = (flight, floor)
             if all(self.ground.free(each.whole, each.axis) for each in both) and not any(
-                _meet(each.whole, other.whole) for each in both for other in pieces[1:]
+                meet(each.whole, other.whole) for each in both for other in pieces[1:]
             ):
                 return both
         return None

@@ -178,12 +178,12 @@ def _table(answer: RampAnswer, listed: tuple[Arrangement, ...]) -> Table:
             one.id,
             f"{one.form}: {one.way}{_marks(one, answer)}",
             f"1:{one.ratio:g}",
-            " + ".join(said),
+            "\n".join(said),
             f"{format_length(one.along_mm, task.units)} × {format_length(one.out_mm, task.units)}",
             area_words(one.footprint_m2, task.units),
         ]
         table.add_row(*row, *([f"{one.cost:,.0f}"] if priced else []))
-    table.columns[1].ratio, table.columns[3].ratio = 3, 2
+    table.columns[1].ratio = 1
     table.expand = True
     return table
 
