@@ -162,12 +162,13 @@ def _height(scene: Scene, control: _Control, unsure: list[str]) -> Iterator[Find
     if any(each.holds(control.low) and each.holds(control.high) for each in reaches):
         return
     limits = reaches[0]
-    if any(each.holds(h) for each in reaches for h in (control.low, control.high)):
+    if control.low < control.high and (
+        more(limits.high.value, control.low) and less(limits.low.value, control.high)
+    ):
+        # Its edges lie on both sides of a limit: where it is worked decides.
         unsure.append(control.thing.id)
         return
-    if not less(control.low, limits.low.value) and not more(control.high, limits.high.value):
-        return
-    high = control.low > limits.low.value
+    high = more(control.low, limits.high.value)
     wanted = limits.high if high else limits.low
     measured = control.low if high else control.high
     yield say(

@@ -105,11 +105,12 @@ def _entered(scene: Scene, zone: Area, shape: BaseGeometry) -> Iterator[Finding]
 
 
 def _has_fixed_bounds(scene: Scene, zone: Area, edge: list[Stood]) -> bool:
-    """Say whether walls and fixed fixtures bound a staff area, but for ways in.
+    """Say whether walls, columns and fixed fixtures bound a staff area, but for ways in.
 
     A gap as wide as two of the brief's aisles for staff is no bound.
     """
-    fixed = [one.shape for one in edge if one.fixture.fixed]
+    fixed: list[BaseGeometry] = [one.shape for one in edge if one.fixture.fixed]
+    fixed += scene.shell.columns.values()
     walls = [room.exterior for room in scene.shell.rooms.values()]
     bounds = unary_union([grow(shape, 1.0) for shape in fixed] + [w.buffer(1.0) for w in walls])
     outside = zone.shape.exterior.difference(bounds)

@@ -172,3 +172,31 @@ def test_flights_are_shorter_the_steeper_they_are_in_england(
     approach = {"floor_above_grade": rise, "door": "front", "ramps": [ramp]}
     codes = b.codes(check(b.scenario(rulebook="england", approach=approach), b.layout()))
     assert [code for code in codes if code.startswith("ramp")] == found
+
+
+@pytest.mark.parametrize(
+    ("change", "found"),
+    [
+        ({"cross_slope": "1:48"}, []),
+        ({"cross_slope": "1:47.9"}, ["ramp-cross-slope"]),
+        ({"top": {"length": "60 in", "width": "60 in", "slope": "1:48"}}, []),
+        ({"top": {"length": "60 in", "width": "60 in", "slope": "2.1 %"}}, ["landing-slope"]),
+        ({"bottom": {"length": "60 in", "width": "60 in", "slope": "1:47.9"}}, ["landing-slope"]),
+    ],
+)
+def test_slopes_across_and_of_landings(change: dict[str, Any], found: list[str]) -> None:
+    """2010 ADA Standards, 405.3 and 405.7.1: 1:48."""
+    assert _codes("6 in", _ramp(**change)) == found
+
+
+def test_slopes_that_were_not_measured_are_named_once() -> None:
+    """One finding for all ramps and landings; none where all is given."""
+    approach = {"floor_above_grade": "6 in", "door": "front", "ramps": [_ramp()]}
+    findings = check(b.scenario(approach=approach), b.layout())
+    missing = [f for f in findings if f.code == "ramp-level-not-checked"]
+    assert len(missing) == 1
+    assert "cross_slope of ramp" in missing[0].message
+    level = {"length": "60 in", "width": "60 in", "slope": "0"}
+    approach["ramps"] = [_ramp(cross_slope="0", top=level, bottom=level)]
+    codes = {f.code for f in check(b.scenario(approach=approach), b.layout())}
+    assert "ramp-level-not-checked" not in codes
