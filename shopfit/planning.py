@@ -22,6 +22,7 @@ from shopfit.stopping import StopFlag
 
 if TYPE_CHECKING:
     from shopfit.drawing import Drawings
+    from shopfit.model.route import MeasuredRoutes
     from shopfit.model.schedule import Comparison, TakeOff
     from shopfit.standards import Rulebook
 
@@ -262,6 +263,13 @@ def _as_it_stands(scenario: Scenario, layout: Layout) -> Solution | None:
 def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
     """Measure a layout, whoever made it, against the rulebook and the brief."""
     from shopfit.checks import check as measure
+
+    return measure(scenario, layout)
+
+
+def measured_routes(scenario: Scenario, layout: Layout) -> MeasuredRoutes:
+    """Measure the ways of a layout: routes, narrow places, turning spaces and dead ends."""
+    from shopfit.checks import measured_routes as measure
 
     return measure(scenario, layout)
 

@@ -38,31 +38,32 @@ class Side:
     away: PlanPoint
 
 
-def sides(scene: Scene, gap: Gap) -> tuple[Side, Side]:
-    """Give what stands on the two sides of a narrow place."""
+def sides(scene: Scene, gap: Gap, staff: bool = False) -> tuple[Side, Side]:
+    """Give what stands on the two sides of a narrow place.
+
+    Parameters
+    ----------
+    scene, gap
+        Where.
+    staff
+        Whether on the way of staff, who go through closed zones and past goods on walls.
+    """
     ux, uy = gap.across
     return (
-        Side(*_nearest(scene, gap.start), (-ux, -uy)),
-        Side(*_nearest(scene, gap.end), (ux, uy)),
+        Side(*_nearest(scene, gap.start, staff), (-ux, -uy)),
+        Side(*_nearest(scene, gap.end, staff), (ux, uy)),
     )
 
 
-def named(scene: Scene, gap: Gap) -> str:
+def named(scene: Scene, gap: Gap, staff: bool = False) -> str:
     """Name a narrow place for people, such as ``between table F4 (table-4) and wall N``."""
-    one, other = sorted(sides(scene, gap), key=lambda side: (side.stood is None, side.name))
+    one, other = sorted(sides(scene, gap, staff), key=lambda side: (side.stood is None, side.name))
     if one.name == other.name:
         return f"between parts of {one.name}"
     return f"between {one.name} and {other.name}"
 
 
-def movable(scene: Scene, gap: Gap) -> Iterator[bool]:
-    """Say of every fixture at a narrow place whether it is loose."""
-    for side in sides(scene, gap):
-        if side.stood is not None:
-            yield not side.stood.fixture.fixed
-
-
-def mend(scene: Scene, gap: Gap, wanted: float) -> str:
+def mend(scene: Scene, gap: Gap, wanted: float, staff: bool = False) -> str:
     """Say how to make a narrow place wide enough.
 
     Parameters
@@ -71,9 +72,11 @@ def mend(scene: Scene, gap: Gap, wanted: float) -> str:
         Where.
     wanted
         Clear width, mm.
+    staff
+        As for `sides`.
     """
     short = max(wanted - gap.width, TOLERANCE_MM)
-    both = [side for side in sides(scene, gap) if side.stood is not None]
+    both = [side for side in sides(scene, gap, staff) if side.stood is not None]
     # Loose things and those away from walls first.
     both.sort(key=lambda side: (side.stood.fixture.fixed, side.stood.role == "wall"))  # type: ignore[union-attr]
     for side in both:
@@ -126,18 +129,19 @@ def _along_wall(scene: Scene, one: Stood, direction: PlanPoint) -> bool:
     return abs(direction[0] * wall.inward[0] + direction[1] * wall.inward[1]) < 1e-6
 
 
-def _nearest(scene: Scene, place: PlanPoint) -> tuple[str, Stood | None]:
+def _nearest(scene: Scene, place: PlanPoint, staff: bool) -> tuple[str, Stood | None]:
     point = Point(place)
     things: list[tuple[str, Stood | None, BaseGeometry]] = [
         (one.name, one, one.shape) for one in scene.stood
     ]
     things += [(f"column {name}", None, shape) for name, shape in scene.shell.columns.items()]
-    things += [
-        (f"the goods on {one.name}", None, one.strip(0.0, scene.free_projection))
-        for one in scene.hung
-        if not one.below
-    ]
-    things += [(f"the {zone.kind} zone {zone.id}", None, zone.shape) for zone in scene.zones]
+    if not staff:
+        things += [
+            (f"the goods on {one.name}", None, one.strip(0.0, scene.free_projection))
+            for one in scene.hung
+            if not one.below
+        ]
+        things += [(f"the {zone.kind} zone {zone.id}", None, zone.shape) for zone in scene.zones]
     found = min(
         ((float(shape.distance(point)), k) for k, (_, _, shape) in enumerate(things)),
         default=(math.inf, -1),

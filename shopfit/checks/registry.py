@@ -24,6 +24,7 @@ from shopfit.checks import (
     merchandising,
     money,
     panels,
+    passing,
     placement,
     protrusion,
     ramps,
@@ -35,16 +36,19 @@ from shopfit.checks import (
     tipping,
     totals,
     turns,
+    turnspaces,
     walls,
 )
 from shopfit.checks.notes import SHELL
 from shopfit.checks.references import look_through
+from shopfit.checks.routemap import measure
 from shopfit.checks.scene import Scene
 from shopfit.checks.totals import Totals, totals_of
 from shopfit.geometry.shell import survey
 from shopfit.model.finding import Finding
 from shopfit.model.fixtures import FixtureKind
 from shopfit.model.layout import Layout
+from shopfit.model.route import MeasuredRoutes
 from shopfit.model.scenario import Scenario
 from shopfit.standards import load, names, of
 
@@ -60,6 +64,8 @@ FAMILIES: tuple[Callable[[Scene], Iterator[Finding]], ...] = (
     routes.check,
     egress.check,
     turns.check,
+    passing.check,
+    turnspaces.check,
     ramps.check,
     steps.check,
     counters.check,
@@ -128,6 +134,18 @@ def measured_totals(scenario: Scenario, layout: Layout) -> Totals:
     """
     scene, _ = _scene(scenario, layout)
     return totals_of(scene) if scene else Totals(0, 0, 0.0, 0.0, 0.0)
+
+
+def measured_routes(scenario: Scenario, layout: Layout) -> MeasuredRoutes:
+    """Measure the ways of a layout: routes, narrow places, turning spaces and dead ends.
+
+    Parameters
+    ----------
+    scenario, layout
+        As for `check`.
+    """
+    scene, _ = _scene(scenario, layout)
+    return measure(scene) if scene else MeasuredRoutes()
 
 
 def _scene(scenario: Scenario, layout: Layout) -> tuple[Scene | None, list[Finding]]:

@@ -253,11 +253,11 @@ def _staff(scene: Scene) -> Iterator[Finding]:
 def _narrowing(scene: Scene, gap: Gap | None, found: float, wanted: float) -> str:
     if gap is None or not less(found, wanted):
         return ""
-    return f": the widest way is {scene.words.fine(found)} {between.named(scene, gap)}"
+    return f": the widest way is {scene.words.fine(found)} {between.named(scene, gap, True)}"
 
 
 def _open(scene: Scene, gap: Gap | None, wanted: float, otherwise: str) -> str:
-    moved = between.mend(scene, gap, wanted) if gap is not None else ""
+    moved = between.mend(scene, gap, wanted, True) if gap is not None else ""
     return moved if moved.startswith("Move") else otherwise
 
 

@@ -87,11 +87,19 @@ def exits(scene: Scene) -> Ways:
     )
 
 
-def paths(scene: Scene, who: Who, width: float) -> Paths:
-    """Give the shortest ways of somebody so wide, mm; worked out once."""
+def paths(scene: Scene, who: Who, width: float, from_: Who | None = None) -> Paths:
+    """Give the shortest ways of somebody so wide, mm; worked out once.
+
+    Parameters
+    ----------
+    scene, who, width
+        Over whose floor, for whom.
+    from_
+        By whose doors ways begin; left out, by those of the same.
+    """
 
     def make() -> Paths:
-        uses = STAFF if who == "staff" else CUSTOMERS
+        uses = STAFF if (from_ or who) == "staff" else CUSTOMERS
         steps = [doorstep(scene, door, wall) for door, wall in scene.doors if door.use in uses]
         inner = [
             (doorstep(scene, door, wall), doorstep(scene, door, wall, inside=False))
@@ -100,7 +108,7 @@ def paths(scene: Scene, who: Who, width: float) -> Paths:
         ]
         return Paths(free(scene, who), width, steps, inner)
 
-    return scene.once(("paths", who, width), make)
+    return scene.once(("paths", who, width, from_ or who), make)
 
 
 def doorstep(scene: Scene, door: Door, wall: WallLine, inside: bool = True) -> Doorstep:

@@ -84,7 +84,12 @@ def pinches(floors: Floors, under: float, over: float = 0.0) -> list[tuple[Pinch
     return [(_measured(floors, group, under), group) for group in _groups(floors, narrow)]
 
 
-def pinches_on(floors: Floors, line: Sequence[PlanPoint], under: float) -> list[OnWay]:
+def pinches_on(
+    floors: Floors,
+    line: Sequence[PlanPoint],
+    under: float,
+    parts: Sequence[Sequence[PlanPoint]] | None = None,
+) -> list[OnWay]:
     """List the pinches that a way goes through, in order.
 
     Parameters
@@ -95,8 +100,10 @@ def pinches_on(floors: Floors, line: Sequence[PlanPoint], under: float) -> list[
         The way, mm.
     under
         Width that is wanted, mm.
+    parts
+        Parts of the way that count; all of it where they are left out.
     """
-    crossed = passages_on(floors, line)
+    crossed = {k for part in (parts or [line]) for k in passages_on(floors, part)}
     narrow = {k for k in crossed if floors.widths[k] < under - TOLERANCE_MM}
     way = LineString(line)
     found = []
@@ -121,9 +128,9 @@ def passages_on(floors: Floors, line: Sequence[PlanPoint]) -> list[int]:
     return [int(k) for k in sorted(found.tolist())]
 
 
-def narrowest_on(floors: Floors, line: Sequence[PlanPoint]) -> Gap | None:
-    """Give the narrowest place of a way, or none where it goes through no passage."""
-    crossed = passages_on(floors, line)
+def narrowest_on(floors: Floors, *parts: Sequence[PlanPoint]) -> Gap | None:
+    """Give the narrowest place of a way, by its parts; none where it goes through no passage."""
+    crossed = [k for part in parts for k in passages_on(floors, part)]
     if not crossed:
         return None
     return floors.gap(min(crossed, key=lambda k: (floors.widths[k], k)))

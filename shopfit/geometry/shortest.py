@@ -47,10 +47,14 @@ class Route:
         From the door to where it ends, mm.
     length
         Its length, mm.
+    free
+        The parts of the line on which the traveller is wholly on the floor: all of it but the
+        steps through doors.
     """
 
     line: tuple[PlanPoint, ...]
     length: float
+    free: tuple[tuple[PlanPoint, ...], ...] = ()
 
 
 class Paths:
@@ -90,6 +94,14 @@ class Paths:
                 threads += [*ones, *others, _thread([here.at, there.at])]
         region = shapely.union_all([*self._areas, *threads])
         self._ways = TautWays(region, ends)
+        self._roomy = shapely.union_all(self._areas).buffer(_THREAD_MM, join_style="mitre")
+
+    def _inside(self, line: Sequence[PlanPoint]) -> tuple[tuple[PlanPoint, ...], ...]:
+        if len(line) < 2:
+            return ()
+        shared = LineString(line).intersection(self._roomy)
+        parts = [part for part in getattr(shared, "geoms", [shared]) if part.length > _SPARE_MM]
+        return tuple(tuple((x, y) for x, y in part.coords) for part in parts)
 
     def _threads(self, step: Doorstep) -> list[Polygon]:
         """Give a hair of floor from the middle of a door to where the traveller may come in."""
@@ -119,7 +131,8 @@ class Paths:
                 continue
             way = self._ways.way(place, float(length), int(step))
             if way is not None:
-                found[number] = Route(way.line[::-1], way.length_mm)
+                line = way.line[::-1]
+                found[number] = Route(line, way.length_mm, self._inside(line))
         return found
 
 

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from shopfit.geometry.freefloor import polygons
 from shopfit.geometry.gaps import PANEL_MM, Floats, Gap, Ints, Mesh, mesh, without_slits
+from shopfit.units import TOLERANCE_MM
 
 Link = tuple[BaseGeometry, BaseGeometry]
 
@@ -192,16 +193,22 @@ class Ways:
         self._hubs = 1 + len(links)
         ones, others = floors.ends
         rows, columns, wide = [ones], [others], [self.widths]
-        joints = [np.empty((0, 2))]
+        joints, leads = [np.empty((0, 2))], [np.empty(0)]
         for number, places in enumerate([starts, *links]):
+            # From the middle of a door to a spot, or half the way from one side to the other.
             for place in places:
                 triangle, clear, spots = floors.joined(place)
                 joints.append(spots)
+                away = spots - floors.centres[triangle]
+                reach = _spread_of([place]) if number == 0 else _spread_of(places) / 2
+                leads.append(np.hypot(away[:, 0], away[:, 1]) + reach)
                 rows.append(np.full(len(triangle), count + number))
                 columns.append(triangle)
                 wide.append(clear)
         self._from, self._to = np.concatenate(rows), np.concatenate(columns)
         self._wide, self._joints = np.concatenate(wide), np.concatenate(joints)
+        self._leads = np.concatenate(leads)
+        self._known: dict[float, Floats] = {}
         self.width, self._before, self._by = self._spread()
 
     def _spread(self) -> tuple[Floats, Ints, Ints]:
@@ -252,6 +259,59 @@ class Ways:
             node = int(self._before[node])
         return found[::-1]
 
+    def at_most(self, place: BaseGeometry, width: float) -> float:
+        """Give a length that the shortest way to a place is not longer than, mm.
+
+        It is that of a way along the middles of passages; infinite where no way is wide enough.
+
+        Parameters
+        ----------
+        place
+            Where the centre of the traveller has to come, mm.
+        width
+            Least width of a passage, mm.
+        """
+        triangle, clear, spots = self.floors.joined(place)
+        kept = clear >= width - TOLERANCE_MM
+        if not kept.any():
+            return float("inf")
+        far = self._lengths(width)[triangle[kept]]
+        step = spots[kept] - self.floors.centres[triangle[kept]]
+        return float(np.min(far + np.hypot(step[:, 0], step[:, 1])))
+
+    def longest(self, width: float) -> float:
+        """Give a length that no shortest way is longer than, for passages so wide, mm."""
+        far = self._lengths(width)[: self.floors.count]
+        wide = self.floors.clear.max(initial=0.0)
+        return float(far[np.isfinite(far)].max(initial=0.0) + wide)
+
+    def _lengths(self, width: float) -> Floats:
+        if width not in self._known:
+            self._known[width] = self._walked(width)
+        return self._known[width]
+
+    def _walked(self, width: float) -> Floats:
+        from scipy.sparse import coo_array, csgraph
+
+        wide = np.flatnonzero(self._wide >= width - TOLERANCE_MM)
+        a, b = self._from[wide], self._to[wide]
+        count = self.floors.count
+        passages = len(self.floors.widths)
+        inner = wide < passages
+        length = np.empty(len(wide))
+        centres = self.floors.centres
+        length[inner] = np.hypot(*(centres[a[inner]] - centres[b[inner]]).T)
+        length[~inner] = self._leads[wide[~inner] - passages]
+        length = np.maximum(length, 1e-9)
+        nodes = count + self._hubs
+        order = np.lexsort((length,))
+        low, high = np.minimum(a, b), np.maximum(a, b)
+        _, first = np.unique((low * nodes + high)[order], return_index=True)
+        kept = order[first]
+        graph = coo_array((length[kept], (low[kept], high[kept])), shape=(nodes, nodes)).tocsr()
+        far: Floats = csgraph.dijkstra(graph, directed=False, indices=count)
+        return far
+
     def to(self, place: BaseGeometry) -> Widest:
         """Give the widest way to a place.
 
@@ -285,6 +345,15 @@ class Ways:
     def _about(self, spot: Floats) -> Gap | None:
         """Give the gap that a spot is in the middle of: between the nearest edge and another."""
         return gap_about(self.floors, (float(spot[0]), float(spot[1])))
+
+
+def _spread_of(places: Sequence[BaseGeometry]) -> float:
+    """Give how far two points of some places are apart at most, mm."""
+    bounds = np.array([place.bounds for place in places if not place.is_empty])
+    if not len(bounds):
+        return 0.0
+    low, high = bounds[:, :2].min(axis=0), bounds[:, 2:].max(axis=0)
+    return float(np.hypot(*(high - low)))
 
 
 def gap_about(floors: Floors, spot: tuple[float, float]) -> Gap | None:
