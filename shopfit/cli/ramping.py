@@ -232,8 +232,8 @@ def _lengths(one: Arrangement, task: RampTask) -> str:
     for rail in one.rails:
         told.append(
             f"{rail.id} {format_length(rail.length_mm, task.units)} with "
-            f"{format_length(rail.extension_mm, task.units)} of ends, {rail.bends} bends, "
-            f"{rail.posts} posts"
+            f"{format_length(rail.extension_mm, task.units)} of ends, "
+            f"{rail.bends} {'bend' if rail.bends == 1 else 'bends'}, {rail.posts} posts"
         )
     if one.guard_mm:
         told.append(f"guard wanted on {format_length(one.guard_mm, task.units)}")
