@@ -17,7 +17,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Point
+from shapely import LineString, Point, STRtree
 from shapely.geometry.base import BaseGeometry
 
 from shopfit.geometry.freefloor import polygons
@@ -30,6 +30,9 @@ HAIR_MM = 1e-3
 _STRAIGHT = 1e-9
 # Corners looked at for a quick limit on how far a place is.
 _NEAREST = 4
+_NEAR_MM = 3000.0
+# Up to so many corners every straight way between two of them is looked at.
+_MANY = 800
 
 Floats = NDArray[np.float64]
 End = tuple[str, LineString | Point]
@@ -86,20 +89,48 @@ class TautWays:
 
     def at_most(self, places: Floats) -> Floats:
         """Give a length that the way out from each place is not longer than, mm."""
-        nodes = np.flatnonzero(np.isfinite(self._lengths))
         found = np.full(len(places), np.inf)
-        near = min(_NEAREST, len(nodes))
-        if not near or not len(places):
+        if not len(self._nodes) or not len(places):
             return found
-        apart = places[:, None, :] - self._nodes[nodes][None, :, :]
-        length = np.hypot(apart[..., 0], apart[..., 1])
-        nearest = np.argpartition(length, near - 1, axis=1)[:, :near]
-        rows = np.repeat(np.arange(len(places)), near)
-        tried = nearest.ravel()
-        seen = self._sees(places[rows], self._nodes[nodes[tried]])
-        through = length[rows, tried] + self._lengths[nodes[tried]]
+        rows, nodes = self._tree.query(
+            shapely.points(places), predicate="dwithin", distance=min(_NEAR_MM, self._sight / 3)
+        )
+        apart = np.hypot(*(places[rows] - self._nodes[nodes]).T)
+        through = apart + self._lengths[nodes]
+        # Of the corners near a place the best few are looked at.
+        order = np.lexsort((through, rows))
+        rows, nodes, through = rows[order], nodes[order], through[order]
+        few = _rank(rows) < _NEAREST
+        rows, nodes, through = rows[few], nodes[few], through[few]
+        seen = self._sees(places[rows], self._nodes[nodes])
         np.minimum.at(found, rows[seen], through[seen])
         return found
+
+    @cached_property
+    def _tree(self) -> STRtree:
+        return STRtree(shapely.points(self._nodes))
+
+    @cached_property
+    def _sight(self) -> float:
+        """How far straight ways between corners are looked for, mm.
+
+        On a floor with very many corners a long straight way passes others; the few that do not
+        make a way told a little longer than the shortest.
+        """
+        count = len(self._nodes)
+        if count <= _MANY:
+            return math.inf
+        return math.sqrt(_MANY / 4 * self.region.area / (math.pi * count))
+
+    def _near(self, places: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Give pairs of a place and a corner in sight of it, by their numbers."""
+        if math.isinf(self._sight):
+            rows, nodes = np.indices((len(places), len(self._nodes))).reshape(2, -1)
+            return rows, nodes
+        found: NDArray[np.intp] = self._tree.query(
+            shapely.points(places), predicate="dwithin", distance=self._sight
+        )
+        return found[0], found[1]
 
     @cached_property
     def _nodes(self) -> Floats:
@@ -165,7 +196,8 @@ class TautWays:
         edges: list[list[tuple[int, float]]] = [[] for _ in range(len(nodes))]
         if len(nodes) < 2:
             return edges
-        one, other = np.triu_indices(len(nodes), 1)
+        one, other = self._near(nodes)
+        one, other = one[one < other], other[one < other]
         keep = self._bends_round(one, nodes[other]) & self._bends_round(other, nodes[one])
         one, other = one[keep], other[keep]
         seen = self._sees(nodes[one], nodes[other])
@@ -212,7 +244,10 @@ class TautWays:
             return np.zeros(0)
         feet = nearest_points(end, places)
         apart = np.hypot(*(places - feet).T)
-        return np.where(self._sees(places, feet), apart, np.inf)
+        near = apart <= self._sight
+        found = np.full(len(places), np.inf)
+        found[near] = np.where(self._sees(places[near], feet[near]), apart[near], np.inf)
+        return found
 
     def reach(self, places: Floats) -> tuple[Floats, NDArray[np.intp]]:
         """Give the way out from each place: its length, mm, and where it goes first.
@@ -220,46 +255,48 @@ class TautWays:
         What comes first is a corner by its number, or past them an end by its own.
         """
         count = len(self._nodes)
-        settled = np.isfinite(self._lengths)
-        nodes = np.flatnonzero(settled)
         lengths = np.full(len(places), np.inf)
         after = np.full(len(places), -1, dtype=np.intp)
         for index, (_, end) in enumerate(self.ends):
             straight = self._straight_to(places, end)
             nearer = straight < lengths
             lengths[nearer], after[nearer] = straight[nearer], count + index
-        if not len(nodes) or not len(places):
+        if not count or not len(places):
             return lengths, after
+        rows, nodes, through = self._through(places)
+        rank = _rank(rows)
         # Corners are tried from the one that could give the shortest way on.
-        through = self._through(nodes, places)
-        order = np.argsort(through, axis=1)
-        open_ = np.arange(len(places))
-        for rank in range(len(nodes)):
-            tried = order[open_, rank]
-            length = through[open_, tried]
-            worth = length < lengths[open_] - 1e-9
-            open_, tried, length = open_[worth], tried[worth], length[worth]
-            if not len(open_):
+        for tried in range(int(rank.max(initial=-1)) + 1):
+            now = (rank == tried) & (through < lengths[rows] - 1e-9)
+            if tried and not now.any():
                 break
-            seen = self._sees(places[open_], self._nodes[nodes[tried]])
-            lengths[open_[seen]] = length[seen]
-            after[open_[seen]] = nodes[tried[seen]]
-            open_ = open_[~seen]
+            row, node, length = rows[now], nodes[now], through[now]
+            seen = self._sees(places[row], self._nodes[node])
+            lengths[row[seen]], after[row[seen]] = length[seen], node[seen]
         return lengths, after
 
-    def _through(self, nodes: NDArray[np.intp], places: Floats) -> Floats:
-        """Give how long the way out from each place is by each corner, mm, if it sees it.
+    def _through(self, places: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp], Floats]:
+        """Give how long the way out from places is by corners, mm, if they are seen.
 
-        Infinity where the string would not be taut there: it bends towards what makes the corner.
+        Only where the string would be taut: where it bends towards what makes the corner.
+
+        Returns
+        -------
+        Numbers of places and of corners, and lengths, by place and from the shortest up.
         """
-        corners, from_ = nodes[None, :], places[:, None, :]
-        way = self._nodes[corners] - from_
-        bend = _cross(way, self._onward[corners])
-        left, right = self._sides(corners, from_)
-        length = np.hypot(way[..., 0], way[..., 1])
+        rows, nodes = self._near(places)
+        known = np.isfinite(self._lengths[nodes])
+        rows, nodes = rows[known], nodes[known]
+        way = self._nodes[nodes] - places[rows]
+        bend = _cross(way, self._onward[nodes])
+        left, right = self._sides(nodes, places[rows])
+        length = np.hypot(way[:, 0], way[:, 1])
         slack = 1e-6 * (1.0 + length)
         taut = (left & (bend >= -slack)) | (right & (bend <= slack))
-        return np.where(taut, length + self._lengths[nodes][None, :], np.inf)
+        rows, nodes = rows[taut], nodes[taut]
+        through = length[taut] + self._lengths[nodes]
+        order = np.lexsort((through, rows))
+        return rows[order], nodes[order], through[order]
 
     @cached_property
     def _onward(self) -> Floats:
@@ -277,6 +314,14 @@ class TautWays:
         size = np.hypot(found[:, 0], found[:, 1])
         onward: Floats = found / np.where(size > 0, size, 1.0)[:, None]
         return onward
+
+
+def _rank(rows: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Give each entry its number within its row, from 0; rows come in order."""
+    count = np.arange(len(rows))
+    first = np.concatenate([[True], rows[1:] != rows[:-1]]) if len(rows) else rows == rows
+    rank: NDArray[np.intp] = count - np.maximum.accumulate(np.where(first, count, 0))
+    return rank
 
 
 def _cross(one: Floats, other: Floats) -> Floats:

@@ -39,6 +39,11 @@ _PLAIN_MM = 1.0
 # The farthest point is found to within this, mm.
 _FOUND_TO_MM = 100.0
 _FIRST_CELL_MM = 1000.0
+# Places looked at together, those that may be farthest first.
+_AT_ONCE = 256
+
+# Where a way begins, how long it is, mm, and where it goes first.
+Found = tuple[Floats, float, int]
 
 
 @dataclass(frozen=True)
@@ -169,15 +174,12 @@ class WalkingFloor:
         """
         if not self.ends:
             return None
-        corners = _corners_of(self.region)
-        places = np.concatenate([corners, *(self._samples())])
-        lengths, after = self._strings.reach(places)
-        lengths[~np.isfinite(lengths)] = -1.0
-        best = int(np.argmax(lengths))
-        if lengths[best] < 0:
+        best: Found = (np.zeros(2), -1.0, -1)
+        places = np.concatenate([_corners_of(self.region), *self._samples()])
+        _, best = self._better(places, best, np.zeros(len(places)), 0.0)
+        if best[1] < 0:
             return None
-        place, length, step = places[best], float(lengths[best]), int(after[best])
-        place, length, step = self._search(place, length, step)
+        place, length, step = self._search(best)
         way = self._strings.way((float(place[0]), float(place[1])), length, step)
         into = self._into_corners(length)
         return way if into is None or (way and into.length_mm < way.length_mm) else into
@@ -202,14 +204,13 @@ class WalkingFloor:
                 found.append(middles[long])
         return found
 
-    def _search(self, place: Floats, length: float, step: int) -> tuple[Floats, float, int]:
+    def _search(self, best: Found) -> Found:
         """Search edges and the inside of the floor for a longer way, halving what may hold one.
 
         From one point of a line or square on the floor to another is no farther than the straight
         way, so a way is never longer than that from the middle and half the line's or square's
         breadth.
         """
-        best = (place, length, step)
         for area in polygons(self.region):
             rings = [np.asarray(ring.coords) for ring in (area.exterior, *area.interiors)]
             spans = np.concatenate([np.concatenate([r[:-1], r[1:]], axis=1) for r in rings])
@@ -218,23 +219,29 @@ class WalkingFloor:
         return best
 
     def _better(
-        self, places: Floats, best: tuple[Floats, float, int], breadth: Floats
-    ) -> tuple[NDArray[np.bool_], tuple[Floats, float, int]]:
-        """Say in which of some pieces, by their middles and half breadths, a longer way begins."""
-        keep = self._strings.at_most(places) + breadth > best[1] + _FOUND_TO_MM
-        hopeful = np.flatnonzero(keep)
-        if len(hopeful):
-            lengths, after = self._strings.reach(places[hopeful])
+        self, places: Floats, best: Found, breadth: Floats, slack: float = _FOUND_TO_MM
+    ) -> tuple[NDArray[np.bool_], Found]:
+        """Say in which of some pieces, by their middles and half breadths, a longer way begins.
+
+        Longer than the best by more than some slack, mm.
+        """
+        most = self._strings.at_most(places) + breadth
+        keep = np.zeros(len(places), dtype=bool)
+        order = np.argsort(-most)
+        for first in range(0, len(order), _AT_ONCE):
+            some = order[first : first + _AT_ONCE]
+            some = some[most[some] > best[1] + slack]
+            if not len(some):
+                break
+            lengths, after = self._strings.reach(places[some])
             known = np.where(np.isfinite(lengths), lengths, -np.inf)
             top = int(np.argmax(known))
             if known[top] > best[1]:
-                best = (places[hopeful[top]], float(known[top]), int(after[top]))
-            keep[hopeful] = known + breadth[hopeful] > best[1] + _FOUND_TO_MM
+                best = (places[some[top]], float(known[top]), int(after[top]))
+            keep[some] = known + breadth[some] > best[1] + slack
         return keep, best
 
-    def _search_spans(
-        self, spans: Floats, best: tuple[Floats, float, int]
-    ) -> tuple[Floats, float, int]:
+    def _search_spans(self, spans: Floats, best: Found) -> Found:
         while len(spans):
             middles = (spans[:, :2] + spans[:, 2:]) / 2
             half = np.hypot(*(spans[:, 2:] - spans[:, :2]).T) / 2
@@ -245,9 +252,7 @@ class WalkingFloor:
             )
         return best
 
-    def _search_squares(
-        self, area: Polygon, best: tuple[Floats, float, int]
-    ) -> tuple[Floats, float, int]:
+    def _search_squares(self, area: Polygon, best: Found) -> Found:
         west, south, east, north = area.bounds
         half = _FIRST_CELL_MM / 2
         xs = np.arange(west + half, east + half, 2 * half)
@@ -297,11 +302,12 @@ class WalkingFloor:
             for index, (length, step) in enumerate(zip(lengths.tolist(), steps, strict=True))
             if math.isfinite(length) and length + step > least
         ]
+        roomy = [free.buffer(HAIR_MM, join_style="mitre") for free in self._free]
         for length, index in sorted(whole, reverse=True):
             place = (float(feet[index, 0]), float(feet[index, 1]))
             last = LineString([corners[index], place])
             # A corner behind something that stands there is no one's place.
-            if any(free.buffer(HAIR_MM).covers(last) for free in self._free):
+            if any(free.covers(last) for free in roomy):
                 way = self._strings.way(place, float(lengths[index]), int(after[index]))
                 if way is not None:
                     line = without_stops([corners[index], *way.line])
