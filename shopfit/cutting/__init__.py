@@ -1,1 +1,1 @@
-"""Cuts pieces from stock: sheets by guillotine, lengths by the saw; knows nothing of shops."""
+"""Cuts pieces from stock: sheets by guillotine, lengths by the saw, in the order of the cuts."""

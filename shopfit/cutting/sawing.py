@@ -163,6 +163,9 @@ class _Sawing:
                 start = low
             if end - high > TOLERANCE_MM:
                 self._add(region, axis, high, high - start, tag)
+            elif number:
+                # The cut before freed this one too.
+                self.cuts[-1] = self.cuts[-1].model_copy(update={"leaves": tag})
             parts.append(_Region(region.box.within(axis, (low, high)), tuple(group), tag, depth))
             following = self._ends(groups[number + 1], axis)[0] if number + 1 < len(groups) else end
             start = high + min(self.kerf, max(0.0, following - high))

@@ -151,6 +151,8 @@ class SawCut(Frozen):
         a strip A1, A2, the pieces of these A1a, A1b.
     frees
         Tag of what the cut frees; nothing for waste.
+    leaves
+        Tag of the last piece, where what is left on the saw needs no further cut to be it.
     from_mm, to_mm
         Ends of the cut on the board, x and y of each.
     """
@@ -162,6 +164,7 @@ class SawCut(Frozen):
     frees: str
     from_mm: tuple[float, float]
     to_mm: tuple[float, float]
+    leaves: str = ""
 
 
 class Offcut(Frozen):

@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+from shopfit.cutting.runs import KERF_MM
 from shopfit.model.layout import CutPiece, Layout, Run
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.nesting import Size, Spot, Stock, count_sheets, fewest_by_area, nest
 from shopfit.quantities.references import require_known
 from shopfit.quantities.seams import fixture_edges, splits, stud_centres
 from shopfit.units import TOLERANCE_MM
-
-# What a circular saw takes, 1/8 in; common practice, no source.
-KERF_MM = 3.2
 
 Chain = tuple[float, ...]
 

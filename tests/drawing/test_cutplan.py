@@ -58,7 +58,7 @@ def test_every_piece_has_its_size_in_words_or_in_the_list(cut):
     first, second = _scenes(cut)
     words = [text.text for text in first.texts()]
     assert {"7' 6\" × 3' 6\"", "Sheet 1"} <= set(words)
-    listed = [row for table in second.tables for row in table.rows]
+    listed = [row for table in second.tables if "small" in table.title for row in table.rows]
     lettered = " ".join(text.text for text in second.texts())
     for size in ("4' 2\" × 2' 6\"", '9" × 2\' 6"', '4" × 6"'):
         assert size in lettered or size in [row[2] for row in listed], size
@@ -69,6 +69,44 @@ def test_saw_cuts_are_measured_from_the_edge(cut):
     """Every edge that is sawn is measured from the sheet's left edge, the kerf on both sides."""
     words = [text.text for text in _scenes(cut)[1].texts()]
     assert {"4' 2\"", "4' 2 1/8\"", "4' 11 1/8\""} <= set(words)
+
+
+def test_cuts_are_numbered_in_sawing_order(cut):
+    """Every cut of the list is drawn with its number; rips come before the crosscuts of strips."""
+    second = _scenes(cut)[1]
+    (order,) = [table for table in second.tables if "order" in table.title]
+    numbers = [row[0] for row in order.rows]
+    assert numbers == [str(n) for n in range(1, len(numbers) + 1)]
+    assert set(numbers) <= {text.text for text in second.texts() if text.bold}
+    assert order.rows[0][1:4] == ("whole board", "crosscut", "4' 11 1/8\"")
+    freed = " ".join(row[4] for row in order.rows).replace(",", "").split()
+    assert {"2.1", "2.2", "2.3"} <= set(freed)
+
+
+def test_kept_offcuts_have_their_size(cut):
+    """What is left of the first sheet's top is too narrow to keep; of the second's side is not."""
+    first, second = _scenes(cut)
+    assert not [text for text in first.texts() if "offcut" in text.text]
+    assert "3' × 4'" in " ".join(text.text.replace(' 3/4"', "") for text in second.texts())
+
+
+def test_pieces_no_saw_frees_are_drawn_all_the_same(narrow):
+    """Five pieces like a pinwheel have no order of cuts, and no list of it."""
+    scenario, layout = narrow
+    run = layout.runs[0].id
+    wheel = [(0, 0, 20, 10), (20, 0, 10, 20), (10, 20, 20, 10), (0, 10, 10, 20), (10, 10, 10, 10)]
+    cuts = tuple(
+        CutPiece(
+            run=run, x_mm=0, z_mm=0, width_mm=w * IN, height_mm=h * IN, sheet_number=1,
+            sheet_x_mm=x * IN, sheet_z_mm=z * IN,
+        )
+        for x, z, w, h in wheel
+    )  # fmt: skip
+    (scene,) = draw_cuts(
+        Desk.of(scenario, layout.model_copy(update={"cuts": cuts})), PAGES["letter"]
+    )
+    assert len(scene.groups()) == 6
+    assert not [table for table in scene.tables if "order" in table.title]
 
 
 def test_sheets_of_slat_wall_are_in_the_set(cut):
