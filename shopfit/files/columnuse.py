@@ -183,14 +183,18 @@ def _bare(name: str) -> str:
     return re.sub(r"[\s_\-.]+", " ", _MARK.sub("", name).strip().lower()).strip()
 
 
+def _words(ours: str) -> tuple[str, ...]:
+    return _WORDS.get(ours, (ours.replace("_", " "),))
+
+
 def _meant(name: str, free: Sequence[str]) -> str | None:
     bare = _bare(name)
     for ours in free:
-        if bare in _WORDS[ours]:
+        if bare in _words(ours):
             return ours
-    words = {word: ours for ours in free for word in _WORDS[ours] if len(word) > 3}
+    words = {word: ours for ours in free for word in _words(ours) if len(word) > 3}
     close = get_close_matches(bare, words, 1, 0.82)
     if close:
         return words[close[0]]
-    inside = [ours for ours in free if any(w in bare.split() for w in _WORDS[ours] if len(w) > 3)]
+    inside = [ours for ours in free if any(w in bare.split() for w in _words(ours) if len(w) > 3)]
     return inside[0] if len(inside) == 1 else None

@@ -13,7 +13,7 @@ import yaml
 
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.documents import YAML_BYTES, Document, not_utf8, parse_yaml
-from shopfit.files.parts import FIXTURES, PINS, RANGE, SHOP, Parts
+from shopfit.files.parts import FIXTURES, PINS, RANGE, SHOP, VALUES, Parts
 from shopfit.files.rangefile import COLUMNS, read_cells
 from shopfit.files.scenario import judge_parts
 from shopfit.model.scenario import Scenario
@@ -25,13 +25,13 @@ Row = Mapping[str, str]
 
 @dataclass(frozen=True)
 class Draft:
-    """What ``shop.yaml``, ``fixtures.yaml``, ``pins.yaml`` and ``range.csv`` hold, as written.
+    """What the files of a scenario hold, as written.
 
     Parameters
     ----------
-    shop, fixtures, pins
-        Mappings, lists and texts, as the files are read before anything is judged; never changed
-        in place.
+    shop, fixtures, pins, values
+        ``shop.yaml``, ``fixtures.yaml``, ``pins.yaml`` and ``values.yaml``: mappings, lists and
+        texts, as the files are read before anything is judged; never changed in place.
     rows
         Rows of the range: written cells by column.
     columns
@@ -41,6 +41,7 @@ class Draft:
     shop: Mapping[str, Any] = field(default_factory=dict)
     fixtures: Mapping[str, Any] = field(default_factory=dict)
     pins: Mapping[str, Any] = field(default_factory=dict)
+    values: Mapping[str, Any] = field(default_factory=dict)
     rows: tuple[Row, ...] = ()
     columns: Mapping[str, str] = field(default_factory=dict)
 
@@ -83,7 +84,7 @@ def read_draft(files: Mapping[str, bytes]) -> Draft:
     """
     faults: list[Fault] = []
     data: dict[str, Mapping[str, Any]] = {}
-    for name in (SHOP, FIXTURES, PINS):
+    for name in (SHOP, FIXTURES, PINS, VALUES):
         if name in files:
             document, more = _yaml(name, files[name])
             faults += more
@@ -98,12 +99,13 @@ def read_draft(files: Mapping[str, bytes]) -> Draft:
             faults += caught.faults
     if faults:
         raise InputFaults(faults)
-    return Draft(data.get(SHOP, {}), data.get(FIXTURES, {}), data.get(PINS, {}), rows)
+    written = (data.get(name, {}) for name in (SHOP, FIXTURES, PINS, VALUES))
+    return Draft(*written, rows=rows)
 
 
 def draft_from_folder(folder: Path) -> Draft:
     """Read a draft from a scenario folder; see `read_draft`."""
-    names = (SHOP, RANGE, FIXTURES, PINS)
+    names = (SHOP, RANGE, FIXTURES, PINS, VALUES)
     return read_draft(
         {name: (folder / name).read_bytes() for name in names if (folder / name).is_file()}
     )
@@ -124,6 +126,8 @@ def judge(draft: Draft, folder: str = "") -> Judged:
         FIXTURES: Document(FIXTURES, dict(draft.fixtures)),
         PINS: Document(PINS, dict(draft.pins)),
     }
+    if draft.values:
+        documents[VALUES] = Document(VALUES, dict(draft.values))
     more = {name for row in draft.rows for name in row} - set(COLUMNS)
     header = [*COLUMNS, *sorted(more)]
     goods = read_cells([header, *([row.get(name, "") for name in header] for row in draft.rows)])
@@ -136,6 +140,7 @@ def judge(draft: Draft, folder: str = "") -> Judged:
         lines=tuple(parts.lines.values()),
         catalogue=parts.catalogue,
         pins=parts.pins,
+        own=parts.own,
         folder=folder,
     )
     return Judged(parts, scenario, ())
@@ -148,7 +153,10 @@ def draft_files(draft: Draft) -> dict[str, bytes]:
         RANGE: _csv_text(draft.rows).encode("utf-8"),
         FIXTURES: yaml_text(draft.fixtures).encode("utf-8"),
     }
-    return files | ({PINS: yaml_text(draft.pins).encode("utf-8")} if draft.pins else {})
+    optional = {PINS: draft.pins, VALUES: draft.values}
+    return files | {
+        name: yaml_text(data).encode("utf-8") for name, data in optional.items() if data
+    }
 
 
 def yaml_text(data: Mapping[str, Any]) -> str:

@@ -11,7 +11,10 @@ from pathlib import PurePosixPath
 
 from shopfit.errors import Fault, InputFaults
 
-NAMES = ("shop.yaml", "range.csv", "fixtures.yaml", "pins.yaml", "layout.json", "columns.json")
+NAMES = (
+    *("shop.yaml", "range.csv", "fixtures.yaml", "pins.yaml", "values.yaml"),
+    *("layout.json", "columns.json"),
+)
 MAX_BYTES = 20_000_000
 MAX_ENTRIES = 200
 _ZIP_FAULTS = (

@@ -36,6 +36,7 @@ SECTIONS = (
     Section("Range", "shopfit.ui.goods.section"),
     Section("Fixtures", "shopfit.ui.catalogue.section"),
     Section("Lay out", "shopfit.ui.layout.section"),
+    Section("Try", "shopfit.ui.trying.section"),
     Section("Clearances", "shopfit.ui.layout.clearances"),
     Section("Compare", "shopfit.ui.layout.compare"),
     Section("Take away", "shopfit.ui.takeaway"),
@@ -105,9 +106,6 @@ def _show(section: Section) -> None:
         draw()
     except InputFaults as caught:
         show_faults(caught.faults)
-    except Exception as error:
-        # Reruns are told by exceptions as well.
-        if type(error).__module__.startswith("streamlit"):
-            raise
+    except Exception as error:  # noqa: BLE001 - one section must not take the page with it
         st.error("This section broke off through a fault of the program. Your case is kept.")
         st.caption(plain(f"{type(error).__name__}: {error}"))

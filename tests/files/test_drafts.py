@@ -55,6 +55,18 @@ def test_broken_folders_open_with_their_faults_or_are_refused(folder: Path) -> N
     assert bool(judged.faults) == (judged.scenario is None)
 
 
+def test_own_values_are_part_of_a_draft(kiosk_folder: Path) -> None:
+    """Values on top of the rulebook are read, judged and written like the rest."""
+    values = {"values": [{"key": "route-width", "length": "36.5 in", "why": "our cart"}]}
+    shop = draft_from_folder(kiosk_folder).shop
+    brief = {**shop["brief"], "aisle": "40 in"}
+    draft = draft_from_folder(kiosk_folder).changed(values=values, shop={**shop, "brief": brief})
+    again = read_draft(draft_files(draft))
+    assert again.values == values
+    assert judge(again).faults == ()
+    assert judge(again).scenario.own.values[0].why == "our cart"
+
+
 def test_an_empty_draft_wants_everything() -> None:
     """From nothing every file is told to be wanting, and nothing fails."""
     judged = judge(Draft())

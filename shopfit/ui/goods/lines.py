@@ -11,6 +11,7 @@ import streamlit as st
 from shopfit.errors import Fault
 from shopfit.files.drafts import Row
 from shopfit.files.parts import RANGE
+from shopfit.files.rangefile import COLUMNS
 from shopfit.model.range import WAYS
 from shopfit.ui import session
 from shopfit.ui.tables import records
@@ -25,27 +26,27 @@ MOST_MARKED = 30
 
 
 def spec(bands: Sequence[str], categories: Sequence[str]) -> Records:
-    """Describe lines of the range."""
-    return Records(
-        "lines",
-        "line",
-        (
-            Field(("line",), "Line"),
-            Field(("category",), "Category", help=_known("Stands with its category", categories)),
-            Field(("width",), "Width", "length", help="Of one front, as the customer sees it."),
-            Field(("height",), "Height", "length"),
-            Field(("depth",), "Depth", "length", help="Of one unit."),
-            Field(("weight",), "Weight", "mass", help="Of one unit."),
-            Field(("min_facings",), "Fewest", "number", help="Facings wanted.", usual="1"),
-            Field(("max_facings",), "Most", "number", help="Facings wanted.", usual="4"),
-            Field(("holding",), "Holding", "number", help="Fewest units held.", usual="0"),
-            Field(("value",), "Value", "number", help="Of one facing.", usual="1"),
-            Field(("ways",), "Ways", "choices", WAYS, help="Ways of display.", start="shelf"),
-            Field(("band",), "Height band", "choice", tuple(bands)),
-            Field(("secured",), "Locked", "yes or no", help="Only in a glass case."),
-            Field(("new",), "New", "yes or no"),
-        ),
+    """Describe lines of the range, with every column that a range may have."""
+    fields = (
+        Field(("line",), "Line"),
+        Field(("category",), "Category", help=_known("Stands with its category", categories)),
+        Field(("width",), "Width", "length", help="Of one front, as the customer sees it."),
+        Field(("height",), "Height", "length"),
+        Field(("depth",), "Depth", "length", help="Of one unit."),
+        Field(("weight",), "Weight", "mass", help="Of one unit."),
+        Field(("min_facings",), "Fewest", "number", help="Facings wanted.", usual="1"),
+        Field(("max_facings",), "Most", "number", help="Facings wanted.", usual="4"),
+        Field(("holding",), "Holding", "number", help="Fewest units held.", usual="0"),
+        Field(("value",), "Value", "number", help="Of one facing.", usual="1"),
+        Field(("ways",), "Ways", "choices", WAYS, help="Ways of display.", start="shelf"),
+        Field(("band",), "Height band", "choice", tuple(bands)),
+        Field(("secured",), "Locked", "yes or no", help="Only in a glass case."),
+        Field(("new",), "New", "yes or no"),
     )
+    told = {field.path[0] for field in fields}
+    more = [name for name in COLUMNS if name not in told]
+    others = tuple(Field((name,), name.replace("_", " ").capitalize()) for name in more)
+    return Records("lines", "line", fields + others)
 
 
 def _known(sentence: str, names: Sequence[str]) -> str:
@@ -186,7 +187,7 @@ def _marked(
         | {"allowed": f.allowed, "mend": f.mend}
         for f in others
     ]
-    with st.container(key="faults"):
+    with st.container(key="cells-to-mend"):
         count = len(cells)
         st.error(f"{count} cell{'s' if count != 1 else ''} to mend", icon=":material/warning:")
         st.table(plain_cells(cells[:MOST_MARKED]), hide_index=True)

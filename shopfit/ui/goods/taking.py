@@ -23,7 +23,7 @@ from shopfit.ui.tables.cells import metric
 from shopfit.ui.text import plain, plain_cells, show_faults
 
 NONE = "– not in the list –"
-WORDS = {
+_WORDS = {
     "line": "Line (its name)",
     "category": "Category",
     "width": "Width",
@@ -40,6 +40,11 @@ WORDS = {
     "new": "New",
 }
 SAMPLE = 5
+
+
+def words(column: str) -> str:
+    """Say what a column of the range is called on the page."""
+    return _WORDS.get(column, column.replace("_", " ").capitalize())
 
 
 def show() -> None:
@@ -91,8 +96,8 @@ def _map(sheet: SheetText) -> None:
         return
     missing = [name for name in REQUIRED if name not in use.taken and not use.instead.get(name)]
     if missing:
-        words = ", ".join(WORDS[name] for name in missing)
-        st.error(plain(f"Say which column is: {words}."))
+        names = ", ".join(words(name) for name in missing)
+        st.error(plain(f"Say which column is: {names}."))
         return
     rows, notes = use_columns(sheet, use)
     session.write(
@@ -111,7 +116,7 @@ def _choices(sheet: SheetText, guess: ColumnUse) -> ColumnUse:
     for place, ours in enumerate(COLUMNS):
         with columns[place % 3]:
             guessed = guess.taken.get(ours, NONE)
-            label = WORDS[ours] + (" *" if ours in REQUIRED else "")
+            label = words(ours) + (" *" if ours in REQUIRED else "")
             index = options.index(guessed) if guessed in options else 0
             theirs = st.selectbox(plain(label), options, index=index, key=f"column-{ours}")
             if theirs != NONE:
@@ -119,7 +124,7 @@ def _choices(sheet: SheetText, guess: ColumnUse) -> ColumnUse:
             if ours in (*LENGTHS, *MASSES):
                 names = LENGTH_UNITS if ours in LENGTHS else MASS_UNITS
                 units[ours] = st.selectbox(
-                    plain(f"{WORDS[ours]}: numbers without a unit are"),
+                    plain(f"{words(ours)}: numbers without a unit are"),
                     names,
                     index=names.index(guess.units[ours]),
                     key=f"unit-{ours}",

@@ -76,12 +76,11 @@ def drawable(written: Any) -> Room | None:
         walls = [wall for each in written.get("walls") or () if (wall := _wall(each))]
     if not walls:
         return None
+    stand_in: dict[str, Any] = {"corners": [], "walls": [{"id": "w", "length": "1 m"}]}
     try:
-        room = Room.model_validate(
-            {**known, "corners": [], "walls": [{"id": "w", "length": "1 m"}]}
-        )
+        room = Room.model_validate(known | stand_in)
     except ValidationError:
-        room = Room(id="room", height=2743.2, walls=tuple(walls))
+        room = Room.model_validate({"id": "room", "height": "9 ft"} | stand_in)
     return room.model_copy(update={"walls": tuple(walls)})
 
 

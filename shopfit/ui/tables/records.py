@@ -123,7 +123,7 @@ def changed_items(
         for field in fields:
             given = row.get(field.label)
             if _plain(given) != _plain(before[field.label]):
-                item = with_value(item, field.path, written(given, field, units))
+                item = with_value(item, field.path, written(_plain(given), field, units))
         found.append(item)
     return found
 
