@@ -78,7 +78,7 @@ def test_cuts_are_numbered_in_sawing_order(cut):
     numbers = [row[0] for row in order.rows]
     assert numbers == [str(n) for n in range(1, len(numbers) + 1)]
     assert set(numbers) <= {text.text for text in second.texts() if text.bold}
-    assert order.rows[0][1:4] == ("whole board", "crosscut", "4' 11 1/8\"")
+    assert order.rows[0][1:4] == ("board", "crosscut", "4' 11 1/8\"")
     freed = " ".join(row[4] for row in order.rows).replace(",", "").split()
     assert {"2.1", "2.2", "2.3"} <= set(freed)
 
