@@ -69,7 +69,7 @@ def check(scene: Scene) -> Iterator[Finding]:
     for over in scene.scenario.shop.overheads:
         if headroom(scene.rulebook, over.bottom).met:
             continue
-        shape = Polygon(over.corners).intersection(rooms)
+        shape = Polygon(over.corners).buffer(0.0).intersection(rooms)
         yield from _under(scene, over.id, shape, over.bottom)
     for room in scene.shell.rooms:
         yield from _room(scene, room)
@@ -83,7 +83,9 @@ def _room(scene: Scene, room: str) -> Iterator[Finding]:
     ceiling = _plane(walls)
     outline = scene.shell.rooms[room]
     if ceiling is None:
-        drawn_over = unary_union([Polygon(o.corners) for o in scene.scenario.shop.overheads])
+        drawn_over = unary_union(
+            [Polygon(over.corners).buffer(0.0) for over in scene.scenario.shop.overheads]
+        )
         low = [w for w in walls if not grow(drawn_over, 20.0).covers(_low_edge(scene, w))]
         if low:
             yield _not_known(scene, room, low)

@@ -10,6 +10,7 @@ from shopfit.errors import Fault
 from shopfit.files.buildingcheck import check_building
 from shopfit.files.finishlists import check_finishes
 from shopfit.files.goodscheck import check_goods
+from shopfit.files.measurecheck import check_fixture_measures, check_shop_measures
 from shopfit.files.ordercheck import check_ordering
 from shopfit.files.parts import FIXTURES, PINS, SHOP, Parts, fault
 from shopfit.files.pincheck import check_pins
@@ -40,6 +41,7 @@ def crosscheck(parts: Parts) -> list[Fault]:
         plan, more = check_shell(parts.shop, parts.lost)
         faults += more
         faults += check_goods(parts, parts.shop, plan)
+        faults += check_shop_measures(parts.shop, plan)
         faults += check_finishes(parts.shop) if plan else ()
         faults += check_building(parts.shop, plan, parts.lost) if plan else ()
     if parts.catalogue:
@@ -48,6 +50,7 @@ def crosscheck(parts: Parts) -> list[Fault]:
         faults += check_ordering(parts.catalogue, parts.lost)
         for fixture in parts.catalogue.fixtures:
             faults += _fixture(fixture, style)
+            faults += check_fixture_measures(fixture, style)
     faults += _some(check_range(parts))
     faults += _twice(PINS, "clear", (clear.id for clear in parts.pins.clear))
     if parts.shop and parts.catalogue and plan:
@@ -84,6 +87,8 @@ def _shop_ids(shop: Shop) -> Iterator[Fault]:
     yield from _twice(SHOP, "obstructions", (thing.id for thing in shop.obstructions))
     yield from _twice(SHOP, "columns", (column.id for column in shop.columns))
     yield from _twice(SHOP, "zones", (zone.id for zone in shop.zones))
+    yield from _twice(SHOP, "overheads", (over.id for over in shop.overheads))
+    yield from _twice(SHOP, "fitting_rooms", (room.id for room in shop.fitting_rooms))
     yield from _twice(SHOP, "brief > bands", (band.id for band in shop.brief.bands))
 
 

@@ -271,10 +271,12 @@ def _unit_mend(sentence: str, value: object) -> str:
     written = str(value).strip()
     if "an angle" in sentence:
         return "Write the number of degrees."
+    if "a slope" in sentence:
+        return "Write how far it rises on which length, such as 1:48, or per cent, such as 2 %."
     if "a load per length" in sentence and "/" not in written:
         return "Write how much on which length, such as 30 lb/ft."
     if "no unit" in sentence:
-        pairs = {"a mass": ("lb", "kg"), "a load per area": ("psf", "kPa")}
+        pairs = {"a force": ("lbf", "N"), "a mass": ("lb", "kg"), "a load per area": ("psf", "kPa")}
         small, large = next((p for what, p in pairs.items() if what in sentence), ("in", "mm"))
         return f"Add the unit, such as {written} {small} or {written} {large}."
     if "unknown unit" in sentence:
