@@ -19,7 +19,7 @@ from . import build as b
 IN = INCH_MM
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=25, deadline=None, derandomize=True)
 @given(
     rise=st.integers(4, 44),
     along=st.integers(10, 50),

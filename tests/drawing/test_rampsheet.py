@@ -107,7 +107,9 @@ def test_a_door_that_faces_west_is_drawn_with_its_wall_at_the_top() -> None:
 
 def test_sheets_carry_scale_caution_parts_and_costs() -> None:
     """One SVG an arrangement that reads as XML, and one document with all of them."""
-    task = _asked(prices={"handrail": 38, "ramp": 24, "step": 110})
+    task = _asked(
+        prices={"handrail": 38, "ramp": 24, "step": 110}, limits={"most_turns": 1, "slopes": [12]}
+    )
     chosen = ramps(task, US).arrangements[:2]
     files = draw_ramps(chosen, task, US, "2026-11-25")
     assert files["ramps.pdf"].startswith(b"%PDF")
