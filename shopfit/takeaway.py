@@ -44,12 +44,18 @@ def takeaway_files(scenario: Scenario, layout: Layout) -> dict[str, bytes]:
     }
 
 
+def changes(comparison: Comparison) -> tuple[ChangeRow, ...]:
+    """List what to do when an earlier layout becomes a later one."""
+    from shopfit.quantities.changelist import change_list
+
+    return change_list(comparison)
+
+
 def change_files(shop: Shop, comparison: Comparison) -> dict[str, bytes]:
     """Make the list of what to do when an earlier layout becomes a later one."""
     from shopfit.files.tables import csv_text
-    from shopfit.quantities.changelist import change_list
 
-    text = csv_text(change_list(comparison), shop.units, shop.currency, ChangeRow)
+    text = csv_text(changes(comparison), shop.units, shop.currency, ChangeRow)
     return {"changes.csv": text.encode("utf-8")}
 
 

@@ -66,14 +66,15 @@ def _start(scenario: Scenario, busy: bool) -> None:
             key="start",
             type="primary",
             disabled=busy or left <= 0,
-            on_click=_begin,
+            on_click=begin,
             args=(scenario, float(seconds)),
         )
     if left <= 0:
         st.warning("This visit has used up the seconds of searching that one may have here.")
 
 
-def _begin(scenario: Scenario, seconds: float) -> None:
+def begin(scenario: Scenario, seconds: float) -> None:
+    """Start a search, unless one runs."""
     if session.busy():
         return  # one search at a time
     options = SolveOptions(seconds=min(seconds, searching.seconds_left()), workers=limits().workers)

@@ -1,0 +1,202 @@
+"""Changes a layout by hand: moves, turns, pins and removes, and says at once what comes of it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from shopfit.geometry.footprint import against_wall
+from shopfit.geometry.shell import WallLine, survey
+from shopfit.model.finding import Finding
+from shopfit.model.layout import Layout, Placement
+from shopfit.model.scenario import Keep, Scenario
+from shopfit.units import TOLERANCE_MM
+
+# A fixture put down so near to a wall, and so nearly along it, stands against it.
+NEAR_MM, ALONG_DEG = 2.0, 0.5
+
+
+@dataclass(frozen=True)
+class Pose:
+    """Where a fixture is put.
+
+    Parameters
+    ----------
+    tag
+        Which.
+    x_mm, y_mm
+        Its back left corner, in the shop's frame.
+    angle_deg
+        Direction of its width, degrees anticlockwise from east.
+    """
+
+    tag: str
+    x_mm: float
+    y_mm: float
+    angle_deg: float
+
+
+@dataclass(frozen=True)
+class Glance:
+    """What a layout comes to, as far as it is known at once.
+
+    Parameters
+    ----------
+    findings
+        What the checks found.
+    facings, units
+        Counted afresh.
+    cost
+        Money for all that is bought.
+    """
+
+    findings: tuple[Finding, ...]
+    facings: int
+    units: int
+    cost: float
+
+    @property
+    def violations(self) -> int:
+        """How many findings are violations."""
+        return sum(finding.severity == "violation" for finding in self.findings)
+
+
+def put(scenario: Scenario, layout: Layout, pose: Pose) -> Layout:
+    """Put a fixture somewhere else, with everything that it shows.
+
+    Parameters
+    ----------
+    scenario, layout
+        What is changed.
+    pose
+        Where it is put; near a wall and along it, it stands against that wall.
+
+    Returns
+    -------
+    The layout, without the proof that held for what the solver found.
+
+    Raises
+    ------
+    KeyError
+        If the layout has no such fixture.
+    """
+    old = layout.placement(pose.tag)
+    new = _placed(scenario, old, pose)
+    placements = tuple(new if each.id == old.id else each for each in layout.placements)
+    return layout.model_copy(update={"placements": placements, "proof": None})
+
+
+def _placed(scenario: Scenario, old: Placement, pose: Pose) -> Placement:
+    fixture = scenario.catalogue.fixture(old.fixture)
+    for wall in survey(scenario.shop).walls:
+        offset = _offset(wall, pose, fixture.width)
+        if offset is not None:
+            return against_wall(old.id, fixture, wall, offset, old.pinned)
+    return Placement(
+        id=old.id,
+        fixture=old.fixture,
+        x_mm=round(pose.x_mm, 4),
+        y_mm=round(pose.y_mm, 4),
+        angle_deg=round(pose.angle_deg, 6),
+        pinned=old.pinned,
+    )
+
+
+def _offset(wall: WallLine, pose: Pose, width: float) -> float | None:
+    """Give where along a wall a fixture stands, mm, or none where it does not stand against it."""
+    turn = (pose.angle_deg - wall.angle_deg + 180.0) % 360.0 - 180.0
+    dx, dy = pose.x_mm - wall.start[0], pose.y_mm - wall.start[1]
+    along = dx * wall.along[0] + dy * wall.along[1]
+    out = dx * wall.inward[0] + dy * wall.inward[1]
+    if abs(turn) > ALONG_DEG or abs(out) > NEAR_MM:
+        return None
+    if along < -NEAR_MM or along + width > wall.length + NEAR_MM:
+        return None
+    return min(max(along, 0.0), max(wall.length - width, 0.0))
+
+
+def remove(scenario: Scenario, layout: Layout, tag: str) -> Layout:
+    """Take a fixture out, with what it shows and the slat-wall that it carries.
+
+    Raises
+    ------
+    KeyError
+        If the layout has no such fixture.
+    """
+    gone = {layout.placement(tag).id}
+    gone |= {run.id for run in layout.runs if tag in run.over}
+    left = layout.model_copy(
+        update={
+            "placements": tuple(each for each in layout.placements if each.id not in gone),
+            "runs": tuple(run for run in layout.runs if run.id not in gone),
+            "blocks": tuple(block for block in layout.blocks if block.host not in gone),
+            "cuts": tuple(cut for cut in layout.cuts if cut.run not in gone),
+            "proof": None,
+        }
+    )
+    return recounted(scenario, left)
+
+
+def recounted(scenario: Scenario, layout: Layout) -> Layout:
+    """Cut, buy and count afresh what a layout holds."""
+    from shopfit.checks import measured_totals
+    from shopfit.quantities.takeoff import complete
+
+    done = complete(scenario, layout)
+    totals = measured_totals(scenario, done)
+    claims = done.claims.model_copy(
+        update={
+            "facings": totals.facings,
+            "units": totals.units,
+            "value": totals.value,
+            "sales": totals.sales if done.claims.sales is not None else None,
+            "objective": totals.objective if done.claims.objective is not None else None,
+        }
+    )
+    return done.model_copy(update={"claims": claims})
+
+
+def pinned(layout: Layout, tag: str, on: bool) -> Layout:
+    """Pin a fixture where it stands, or let it go; raises KeyError."""
+    new = layout.placement(tag).model_copy(update={"pinned": on})
+    placements = tuple(new if each.id == tag else each for each in layout.placements)
+    return layout.model_copy(update={"placements": placements})
+
+
+def kept(layout: Layout) -> tuple[Keep, ...]:
+    """Give the pins of a layout, as ``pins.yaml`` holds them."""
+    return tuple(_keep(each) for each in layout.placements if each.pinned)
+
+
+def _keep(placement: Placement) -> Keep:
+    if placement.wall is not None and placement.offset_mm is not None:
+        return Keep.model_validate(
+            {
+                "fixture": placement.fixture,
+                "wall": placement.wall,
+                "offset": f"{placement.offset_mm:.4f} mm",
+            }
+        )
+    return Keep.model_validate(
+        {
+            "fixture": placement.fixture,
+            "at": [f"{placement.x_mm:.4f} mm", f"{placement.y_mm:.4f} mm"],
+            "angle": placement.angle_deg,
+        }
+    )
+
+
+def glance(scenario: Scenario, layout: Layout) -> Glance:
+    """Say what a layout comes to: findings, facings, units and money."""
+    from shopfit.checks import check, measured_totals
+
+    totals = measured_totals(scenario, layout)
+    return Glance(check(scenario, layout), totals.facings, totals.units, totals.cost)
+
+
+def settled(one: Placement, other: Placement) -> bool:
+    """Say whether two placements are the same place within the tolerance."""
+    return (
+        math.dist((one.x_mm, one.y_mm), (other.x_mm, other.y_mm)) <= TOLERANCE_MM
+        and abs(one.angle_deg - other.angle_deg) <= 1e-6
+    )

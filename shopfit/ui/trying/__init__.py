@@ -1,0 +1,1 @@
+"""Trying: fixtures moved by hand on the plan, with what the checks say at once."""

@@ -1,0 +1,223 @@
+"""Try, Clearances and Compare: empty, ordinary and failing, without a browser."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from shopfit import trying
+from shopfit.cases.case import Case
+from shopfit.files.drafts import draft_from_folder
+from shopfit.model.fixtures import Fixture
+from shopfit.quantities.takeoff import complete
+from shopfit.trying import Pose
+from shopfit.ui import session
+from shopfit.ui.layout import calculators, compare
+from shopfit.ui.trying.floor import floor_data
+from tests.app.conftest import said, table_with, work_of
+
+
+@pytest.fixture
+def layout(kiosk, kiosk_layout):
+    """Give the hand layout, complete."""
+    return complete(kiosk, kiosk_layout)
+
+
+@pytest.mark.parametrize("section", ["Try", "Compare"])
+def test_without_a_layout_it_says_what_to_do_first(opened, page, section):
+    """An empty state is told in words."""
+    opened(section)
+    assert "Lay the shop out first" in said(page)
+
+
+def test_a_fixture_near_a_wall_stands_against_it(kiosk, layout):
+    """Two millimetres off and nearly along it is against it; three are not."""
+    first = next(each for each in layout.placements if each.wall is not None)
+    at = Pose(first.id, first.x_mm, first.y_mm, first.angle_deg + 0.4)
+    assert trying.put(kiosk, layout, at).placement(first.id).wall == first.wall
+    turned = Pose(first.id, first.x_mm, first.y_mm, first.angle_deg + 0.6)
+    assert trying.put(kiosk, layout, turned).placement(first.id).wall is None
+    off = Pose(first.id, first.x_mm + 700, first.y_mm + 700, first.angle_deg)
+    moved = trying.put(kiosk, layout, off)
+    assert moved.placement(first.id).wall is None
+    assert moved.proof is None
+
+
+def test_a_glance_finds_what_a_move_broke(kiosk, layout):
+    """A fixture in the middle of the shop is in somebody's way."""
+    one, other = layout.placements[:2]
+    on_top = Pose(one.id, other.x_mm, other.y_mm, other.angle_deg)
+    found = trying.glance(kiosk, trying.put(kiosk, layout, on_top))
+    assert found.violations > trying.glance(kiosk, layout).violations
+    assert any(finding.code == "overlap" for finding in found.findings)
+
+
+def test_taking_out_takes_what_it_shows_and_its_price(kiosk, layout):
+    """Facings, goods and money go with it; the rest stays content."""
+    host = next(block.host for block in layout.blocks if not block.host.startswith("R"))
+    left = trying.remove(kiosk, layout, host)
+    gone = sum(
+        slot.facings
+        for block in layout.blocks
+        if block.host == host
+        for row in block.rows
+        for slot in row.slots
+    )
+    assert gone > 0
+    assert left.claims.facings <= layout.claims.facings - gone
+    assert left.claims.cost < layout.claims.cost
+    assert all(host not in run.over for run in left.runs)
+    codes = {finding.code for finding in trying.glance(kiosk, left).findings}
+    assert not codes & {"unknown-name", "claim-facings", "claim-cost", "purchase-extra"}
+
+
+def test_pins_are_written_as_the_file_holds_them(kiosk, layout):
+    """A pin reads back to the same place."""
+    tag = layout.placements[0].id
+    pinned = trying.pinned(layout, tag, True)
+    (keep,) = trying.kept(pinned)
+    placement = pinned.placement(tag)
+    assert keep.fixture == placement.fixture
+    assert (keep.wall, keep.offset) == (placement.wall, pytest.approx(placement.offset_mm))
+    assert trying.kept(trying.pinned(pinned, tag, False)) == ()
+
+
+def test_what_the_floor_is_given_is_escaped_nowhere_and_complete(kiosk, layout):
+    """Every fixture, wall, room and finding is in the data; names are plain text."""
+    evil = kiosk.catalogue.fixtures[0].model_copy(update={"name": "<img src=x onerror=1>"})
+    fixtures: tuple[Fixture, ...] = (evil, *kiosk.catalogue.fixtures[1:])
+    catalogue = kiosk.catalogue.model_copy(update={"fixtures": fixtures})
+    scenario = kiosk.model_copy(update={"catalogue": catalogue})
+    data = floor_data(scenario, layout, trying.glance(scenario, layout))
+    assert [thing["tag"] for thing in data["things"]] == [p.id for p in layout.placements]
+    assert {wall["id"] for wall in data["walls"]} >= {p.wall for p in layout.placements if p.wall}
+    assert len(data["rooms"]) == len(scenario.shop.rooms)
+
+
+def test_a_glance_at_a_narrow_shell_is_quick(kiosk, layout):
+    """Far under the third of a second in which a person wants an answer."""
+    trying.glance(kiosk, layout)
+    start = time.process_time()
+    trying.glance(kiosk, layout)
+    assert time.process_time() - start < 0.5
+
+
+def test_buttons_do_what_the_keys_do(opened, page, laid_out):
+    """Pin and take out work without a pointer, and can be undone."""
+    opened("Try", laid_out)
+    tag = page.selectbox(key="hand-tag").value
+    page.button(key="hand-pin").click().run()
+    assert work_of(page).now.layout.placement(tag).pinned
+    assert not page.button(key="round-pins").disabled
+    page.button(key="hand-out").click().run()
+    assert all(each.id != tag for each in work_of(page).now.layout.placements)
+    page.button(key="undo").click().run()
+    assert any(each.id == tag for each in work_of(page).now.layout.placements)
+
+
+def test_round_the_pins_writes_them_down_and_starts(opened, page, laid_out, monkeypatch):
+    """The pins are in the case, and a search is asked for."""
+    started = []
+    monkeypatch.setattr(
+        "shopfit.ui.layout.section.begin", lambda scenario, seconds: started.append(scenario)
+    )
+    opened("Try", laid_out)
+    page.button(key="hand-pin").click().run()
+    page.button(key="round-pins").click().run()
+    (scenario,) = started
+    assert len(scenario.pins.keep) == 1
+    assert page.session_state["section"] == "Lay out"
+
+
+def test_clearances_show_findings_and_ways(opened, page, laid_out):
+    """Picture, findings by severity, and how wide every way is."""
+    opened("Clearances", laid_out)
+    assert "Ways through the shop" in said(page)
+    ways = table_with(page, "to", "widest way", "wanted")
+    assert len(ways) >= 1
+
+
+def test_the_ramp_calculator_answers_and_says_what_is_wrong(opened, page):
+    """6 in up on 20 by 12 ft is possible; a length without a unit is a fault in words."""
+    opened("Clearances")
+    values = {"rise": "6 in", "along": "20 ft", "away": "12 ft", "offset": "4 ft", "door": "36 in"}
+    for name, value in values.items():
+        page.text_input(key=f"ramp-{name}").input(value)
+    page.button(key="find-ramps").click().run()
+    assert not page.exception
+    found = table_with(page, "ramp", "form", "slope")
+    assert "smallest" in " ".join(found["is"])
+    page.text_input(key="ramp-rise").input("6")
+    page.button(key="find-ramps").click().run()
+    assert "unit" in said(page) + table_with(page, "given", "mend").to_string()
+
+
+def test_the_aisle_calculator_answers(opened, page):
+    """10 ft less two cabinets of 18 in leaves one aisle and no island."""
+    opened("Clearances")
+    for name, value in {"room": "10 ft", "left": "18 in", "right": "18 in"}.items():
+        page.text_input(key=f"aisle-{name}").input(value)
+    page.button(key="reckon-aisles").click().run()
+    assert not page.exception
+    rows = table_with(page, "across the room", "needed", "fits")
+    assert rows["fits"].iloc[0] == "yes"
+
+
+def test_cases_side_by_side(opened, page, laid_out, kiosk, kiosk_folder):
+    """Another case that is kept stands beside this one, with what has to be done."""
+    from shopfit.cases.store import Store
+    from shopfit.ui.limits import limits
+
+    opened("Compare", laid_out)
+    layout = laid_out.layout
+    assert layout is not None
+    host = next(block.host for block in layout.blocks if not block.host.startswith("R"))
+    other = Case(draft_from_folder(kiosk_folder), trying.remove(kiosk, layout, host))
+    Store(limits().store).keep("smaller", other, 0)
+    page.run()
+    page.multiselect(key="beside").select("smaller").run()
+    assert not page.exception
+    numbers = table_with(page, "kiosk", "smaller")
+    assert len(numbers) > 3
+    assert "take out" in table_with(page, "do", "item").to_string()
+
+
+def test_a_curve_is_drawn_and_a_point_opened(opened, page, laid_out):
+    """A short curve over the budget ends, and a point becomes a case of its own."""
+    opened("Compare", laid_out)
+    page.selectbox(key="curve-over").select("budget")
+    page.text_input(key="curve-from").input("1500")
+    page.text_input(key="curve-to").input("2000")
+    page.number_input(key="curve-steps").set_value(1)
+    page.number_input(key="curve-seconds").set_value(1)
+    page.button(key="draw-curve").click().run()
+    study = page.session_state["study"]
+    end = time.monotonic() + 120
+    while not study.over and time.monotonic() < end:
+        time.sleep(0.2)
+    assert study.over
+    assert study.failure is None, study.failure
+    page.run()
+    assert not page.exception
+    assert len(table_with(page, "budget", "facings")) == 2
+    page.button(key="open-case").click().run()
+    assert work_of(page).name != "kiosk"
+    assert work_of(page).now.layout is not None
+
+
+def test_a_broken_curve_is_said(opened, page, laid_out):
+    """Ends that are no money are faults in words."""
+    opened("Compare", laid_out)
+    page.selectbox(key="curve-over").select("budget")
+    page.text_input(key="curve-from").input("much")
+    page.button(key="draw-curve").click().run()
+    assert not page.exception
+    assert "much" in table_with(page, "given", "mend").to_string()
+
+
+def test_rows_of_the_tables_are_of_this_module():
+    """Modules that the page imports late are there."""
+    assert callable(calculators.ramp_rows)
+    assert callable(compare.number_rows)
+    assert callable(session.plan)
