@@ -15,6 +15,7 @@ from shopfit.cli.guard import NO_LAYOUT, console, faults_said, print_json
 from shopfit.cli.measuring import bench
 from shopfit.cli.ramping import ramp
 from shopfit.cli.rearranging import rearrange
+from shopfit.cli.sawing import cut
 from shopfit.cli.studies import frontier, limits, sweep
 from shopfit.cli.takeaway import finishes, labels, order, solids
 from shopfit.cli.values import values
@@ -55,6 +56,7 @@ main.add_command(labels)
 main.add_command(solids)
 main.add_command(ramp)
 main.add_command(aisle)
+main.add_command(cut)
 
 
 @main.command()

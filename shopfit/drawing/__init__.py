@@ -1,6 +1,6 @@
 """Scenes of primitives in millimetres, and the sheets they are printed on."""
 
-from shopfit.drawing.drawings import Drawings, PageName, draw
+from shopfit.drawing.drawings import Drawings, PageName, draw, draw_cutting
 from shopfit.drawing.elevation import wall_scenes
 from shopfit.drawing.findingplan import draw_findings
 from shopfit.drawing.islands import island_scenes
@@ -18,6 +18,7 @@ __all__ = [
     "Scene",
     "Sheet",
     "draw",
+    "draw_cutting",
     "draw_findings",
     "island_scenes",
     "pdf",

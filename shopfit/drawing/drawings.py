@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from shopfit.drawing.cover import cover_sheets
-from shopfit.drawing.cutplan import draw_cuts
+from shopfit.drawing.cutplan import draw_boards, draw_cuts
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.elevation import drawn_walls, wall_parts
 from shopfit.drawing.islands import draw_islands
@@ -28,9 +28,11 @@ from shopfit.drawing.sheet import (
 )
 from shopfit.drawing.svg import svg
 from shopfit.geometry.shell import WallLine
+from shopfit.model.cutting import CutBoard
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
+from shopfit.units import LengthStyle
 
 PageName = Literal["letter", "tabloid", "a4", "a3"]
 _SMALL_PLAN = 75  # beyond this a plan asks for the next larger paper, unless one was chosen
@@ -59,6 +61,7 @@ def draw(
     findings: Sequence[Finding] = (),
     page: PageName | None = None,
     date: str = "",
+    made: Sequence[CutBoard] = (),
 ) -> Drawings:
     """Draw plan, wall elevations, fixtures away from walls and cut sheets, to scale.
 
@@ -73,6 +76,8 @@ def draw(
         plan that would print smaller than 1:75.
     date
         For the title blocks, as it is to be printed.
+    made
+        Boards that what is made is cut from, drawn with the slat-wall.
 
     Raises
     ------
@@ -87,7 +92,7 @@ def draw(
     for wall in drawn_walls(desk):
         sheets += _wall(desk, wall, PAGES[name], findings, used)
     sheets += _together(draw_islands(desk, PAGES[name]).values(), PAGES[name], "islands", used)
-    sheets += _together(draw_cuts(desk, PAGES[name]), PAGES[name], "cutting", used)
+    sheets += _together(draw_cuts(desk, PAGES[name], made), PAGES[name], "cutting", used)
     shop = scenario.shop
     block = TitleBlock(shop.name, layout.scenario, layout.fingerprint, date, shop.units)
     sheets = [*cover_sheets(desk, PAGES[name], sheets), *sheets]
@@ -95,6 +100,35 @@ def draw(
     files = {f"{s.file}.svg": svg(s.scene, s.page).encode("utf-8") for s in finished}
     files["drawings.pdf"] = pdf(finished)
     return Drawings(files, tuple(finished))
+
+
+def draw_cutting(
+    boards: Sequence[CutBoard],
+    units: LengthStyle,
+    title: str = "",
+    date: str = "",
+    page: PageName | None = None,
+) -> dict[str, bytes]:
+    """Draw boards with their cuts: one SVG a sheet of paper, and ``cutting.pdf`` with all.
+
+    Parameters
+    ----------
+    boards
+        What is drawn.
+    units
+        How lengths are written.
+    title, date
+        For the title blocks.
+    page
+        The paper; Letter or A4 by the units if left out.
+    """
+    if not boards:
+        return {}
+    paper = PAGES[page or default_page(units)]
+    sheets = _together(draw_boards(boards, units, paper), paper, "cutting", set())
+    finished = finish(sheets, TitleBlock(title or "Cutting", "", "", date, units))
+    files = {f"{s.file}.svg": svg(s.scene, s.page).encode("utf-8") for s in finished}
+    return {**files, "cutting.pdf": pdf(finished)}
 
 
 def _plan(desk: Desk, findings: Sequence[Finding], name: str, fixed: bool) -> list[Sheet]:

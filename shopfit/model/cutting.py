@@ -300,3 +300,77 @@ class CutPlan(Frozen):
     def cost(self) -> float:
         """Money for all boards, to the hundredth."""
         return round(sum(board.price for board in self.boards), 2)
+
+
+class PartRow(Frozen):
+    """A piece of a cut list, and where it lies on its board.
+
+    Parameters
+    ----------
+    board, piece
+        Number of the board, and of the piece on it, such as 2.1.
+    part, purpose
+        Which part, and what it is for.
+    stock, name, material
+        What it is cut from.
+    length_mm, width_mm
+        Size as it lies: along the board's length, and across it; no width of a length.
+    x_mm, y_mm
+        Lower left corner on the board.
+    turned
+        Whether it lies a quarter turn round.
+    """
+
+    board: int
+    piece: str
+    part: str
+    purpose: str
+    stock: str
+    name: str
+    material: str
+    length_mm: float
+    width_mm: float | None
+    x_mm: float
+    y_mm: float | None
+    turned: bool
+
+
+class SawRow(Frozen):
+    """A cut of the list of cuts, in sawing order.
+
+    Parameters
+    ----------
+    board, name
+        The board.
+    cut
+        Number of the cut on its board.
+    on, saw, set_mm, frees
+        What is on the saw, whether it is ripped or crosscut, where the fence or stop is set, and
+        what comes free.
+    """
+
+    board: int
+    name: str
+    cut: int
+    on: str
+    saw: Saw
+    set_mm: float
+    frees: str
+
+
+class OffcutRow(Frozen):
+    """Something left over that is kept.
+
+    Parameters
+    ----------
+    board, name, material
+        The board it is left of.
+    length_mm, width_mm
+        Its size; no width of a length.
+    """
+
+    board: int
+    name: str
+    material: str
+    length_mm: float
+    width_mm: float | None
