@@ -23,6 +23,7 @@ FLOORS = (
         "bench",
         "outputs",
         "takeaway",
+        "trying",
         "cases",
         "apart",
         "ramping",
