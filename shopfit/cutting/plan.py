@@ -57,7 +57,7 @@ def cut(job: CutJob, effort: float = 1.0, stop: StopFlag | None = None) -> CutPl
         answer = solve(maker.problem, effort, stop)
         boards += maker.boards(answer, len(boards) + 1)
         uncut += maker.uncut(answer)
-        if answer.patterns:
+        if answer.patterns and not maker.out_of_stock(answer):
             proofs.append(maker.proof(material, answer))
     return CutPlan(boards=tuple(boards), proofs=tuple(proofs), uncut=tuple(uncut), kerf_mm=job.kerf)
 
@@ -195,6 +195,10 @@ class _Material:
             )
             for kind, count in sorted(Counter(answer.uncut).items())
         ]
+
+    def out_of_stock(self, answer: Answer) -> bool:
+        """Say whether pieces are left that more stock would take."""
+        return not set(answer.uncut).isdisjoint(self.problem.fitting)
 
     def proof(self, material: str, answer: Answer) -> CutProof:
         """Say how good the answer is."""
