@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopfit import units
 from shopfit.units import (
     INCH_MM,
     LengthStyle,
@@ -238,3 +239,42 @@ def test_loads_per_area_are_written_in_the_units_of_the_shop() -> None:
     """Pounds per square foot beside inches, kPa beside metres."""
     assert format_pressure(4.78802589803) == "100.0 psf"
     assert format_pressure(4.78802589803, "mm") == "4.79 kPa"
+
+
+@pytest.mark.parametrize(
+    ("given", "slope"),
+    [("1:48", 1 / 48), ("1:12", 1 / 12), ("2 %", 0.02), ("2%", 0.02), ("0", 0.0), (0.05, 0.05)],
+)
+def test_slopes_are_read_as_rise_over_run(given: object, slope: float) -> None:
+    """The ways that people write a slope."""
+    assert units.parse_slope(given) == pytest.approx(slope)
+
+
+@pytest.mark.parametrize("given", ["", "steep", "1:0", "1:x", "-1:48", "-2 %", None, True, "nan"])
+def test_what_is_no_slope_is_refused(given: object) -> None:
+    """With what may be written instead."""
+    with pytest.raises(units.UnitError):
+        units.parse_slope(given)
+
+
+@pytest.mark.parametrize(
+    ("given", "force"), [("5 lbf", 22.2411), ("22.2 N", 22.2), ("0", 0.0), ("1/2 lbf", 2.22411)]
+)
+def test_forces_are_read_in_newtons(given: object, force: float) -> None:
+    """A pound-force is a pound under standard gravity."""
+    assert units.parse_force(given) == pytest.approx(force, rel=1e-5)
+
+
+@pytest.mark.parametrize("given", ["5", "5 lb", "lbf", ""])
+def test_what_is_no_force_is_refused(given: object) -> None:
+    """A mass is no force."""
+    with pytest.raises(units.UnitError):
+        units.parse_force(given)
+
+
+def test_slopes_and_forces_are_written_for_people() -> None:
+    """As they are printed in the clauses."""
+    assert units.format_slope(1 / 48) == "1:48"
+    assert units.format_slope(0.0) == "level"
+    assert units.format_force(22.2411, "ft-in") == "5 lbf"
+    assert units.format_force(22.2411, "mm") == "22.2 N"
