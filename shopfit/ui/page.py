@@ -48,6 +48,17 @@ STYLE = """<style>
 [data-testid="stMetricValue"] { font-size: 1.5rem; }
 [data-testid="stImage"] img { background: #fff; border: 1px solid #8a8578; border-radius: 4px; }
 [data-testid="stTable"] { overflow-x: auto; }
+/* Faded text has too little contrast for small letters. */
+[data-testid="stCaptionContainer"], [data-testid="stCaptionContainer"] *,
+[data-testid="stTable"] th, [data-testid="stTable"] th *,
+[data-testid="stWidgetLabel"] *, [data-testid="stFileUploaderDropzone"] span,
+[data-testid="stFileUploaderDropzone"] small, [data-testid="stImageCaption"] {
+  color: inherit !important; opacity: 1 !important;
+}
+/* The chosen one of a row of buttons, in letters that stand out on its tint in light and dark. */
+button[data-variant="segmented_control"][data-selected="true"] * {
+  color: light-dark(#164a7d, #a8d2f7) !important; font-weight: 600;
+}
 @media (max-width: 640px) {
   [data-testid="stMainBlockContainer"] { padding: 1rem 0.8rem 3rem; }
   h1 { font-size: 1.6rem !important; }

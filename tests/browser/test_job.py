@@ -25,7 +25,7 @@ from tests.browser.conftest import (
 
 pytestmark = pytest.mark.browser
 
-LENGTH = 'input[aria-label^="Length"]'
+LENGTH = 'input[aria-label^="Length ("]'
 
 
 def test_from_an_empty_room_to_a_saved_list(browser, address, downloads):
