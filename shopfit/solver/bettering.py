@@ -25,6 +25,11 @@ PATIENCE = 25
 REFILL_SECONDS = 0.05
 REFILL_SECONDS_PER_CELL = 1.2e-4
 
+# The most of a turn that refits or renewals get.
+MOST_SHARE = 0.8
+# What a facing or unit missing from a minimum counts in gains, in facings of the dearest line.
+SHORT_GAIN = 20.0
+
 Keep = Callable[[Filler, Filling], None]
 
 
@@ -62,23 +67,42 @@ class Betterer:
         return filling
 
     def bettered(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
-        """Refit a few faces and renew more of them in turn, until work or patience is used up."""
+        """Refit a few faces and renew more of them in turn, until work or patience is used up.
+
+        Whichever has gained more gets more of the next turn.
+        """
         rng = random.Random(self.options.seed)
-        idle = 0
+        idle, share = 0, 0.5
         while purse.left > 0 and idle < PATIENCE and not self.enough():
-            before = filler.rank(filling)[:3]
-            turn = max(TURN_SECONDS, TURN_SHARE * purse.left)
+            turn = min(max(TURN_SECONDS, TURN_SHARE * purse.left), purse.left)
             seed = rng.randrange(2**31)
-            filling = self.refitted(filler, filling, min(turn, purse.left), seed, purse)
-            renewing = Purse(min(turn, purse.left))
-            given = renewing.left
-            while renewing.left > 0 and not self.enough():
-                group = kin(filler, filling, rng, rng.randint(*RENEWED_FACES))
-                seed = rng.randrange(2**31)
-                filling = renew(filler, filling, group, depth, seed, self.stop, renewing)
-                self.keep(filler, filling)
-            purse.spend(given - renewing.left)
-            idle = 0 if filler.rank(filling)[:3] > before else idle + 1
+            refitted = self.refitted(filler, filling, 2 * share * turn, seed, purse)
+            by_refits = _gained(filler, filling, refitted)
+            filling = self._renewed(filler, refitted, depth, rng, 2 * (1 - share) * turn, purse)
+            by_renewals = _gained(filler, refitted, filling)
+            gained = by_refits + by_renewals
+            share = 0.5 if gained <= 0 else min(MOST_SHARE, max(1 - MOST_SHARE, by_refits / gained))
+            idle = 0 if gained > 0 else idle + 1
+        return filling
+
+    def _renewed(
+        self,
+        filler: Filler,
+        filling: Filling,
+        depth: Depth,
+        rng: random.Random,
+        seconds: float,
+        purse: Purse,
+    ) -> Filling:
+        """Renew small groups of faces for about so long, s of a slow core."""
+        own = Purse(min(seconds, purse.left))
+        given = own.left
+        while own.left > 0 and not self.enough():
+            group = kin(filler, filling, rng, rng.randint(*RENEWED_FACES))
+            seed = rng.randrange(2**31)
+            filling = renew(filler, filling, group, depth, seed, self.stop, own)
+            self.keep(filler, filling)
+        purse.spend(given - own.left)
         return filling
 
     def refitted(
@@ -116,3 +140,10 @@ class Betterer:
                     stage=stage,
                 )
         return filling
+
+
+def _gained(filler: Filler, before: Filling, after: Filling) -> float:
+    """Give how much better a filling has become, in what is made largest."""
+    old, new = filler.score(before), filler.score(after)
+    missing = (old.short - new.short) + (old.broken - new.broken)
+    return max(0.0, new.worth - old.worth + SHORT_GAIN * filler.worth.dearest * missing)

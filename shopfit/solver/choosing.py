@@ -22,8 +22,10 @@ from shopfit.stopping import StopFlag
 REMAINDER_MM = 70.0
 # Facings that a square metre of face to spare is worth when the floor is chosen.
 SPARE_PER_M2 = 0.3
-# Positions up to which a bound with whole positions is worth its time.
-MOST_TO_PROVE = 5000
+# Positions up to which a bound with whole positions is worth its time, and with more than which a
+# floor is chosen less finely, and with much less care.
+MOST_TO_PROVE = 2500
+MOST_TO_CHOOSE = 5000
 # Positions up to which the bound may branch twice as much.
 FEW_POSITIONS = 1000
 # Lines up to which facings are whole in the bound, and how much more it may branch then.
@@ -79,8 +81,13 @@ class FloorChooser:
 
     @property
     def large(self) -> bool:
-        """Whether whole positions take too long to be proved."""
-        return len(self._found) > MOST_TO_PROVE
+        """Whether a floor takes too long to be chosen with all care."""
+        return len(self._found) > MOST_TO_CHOOSE
+
+    @property
+    def provable(self) -> bool:
+        """Whether a bound with whole positions is worth its time."""
+        return len(self._found) <= MOST_TO_PROVE
 
     def limits(self, gap: float) -> Limits:
         """Give the limits of a program: nodes are repeatable, the clock guards slow machines."""
@@ -151,7 +158,9 @@ class FloorChooser:
     def relaxed_bound(self) -> float:
         """Bound what any floor could show, with divisible positions."""
         program = JointProgram(self.problem, self._display, self._worth, whole=False)
-        return program.relaxed_bound(self._stop)
+        bound = program.relaxed_bound(self._stop)
+        self.worked += program.worked
+        return bound
 
     def bounded(self, gap: float) -> JointAnswer:
         """Bound what any floor could show, with whole positions and nothing added or taken off."""

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 
 # Deterministic work of CP-SAT that a slow core does in a second.
 EFFORT_PER_SECOND = 0.12
+# Seconds of a slow core that a position costs before any search.
+POSITION_SECONDS = 3.5e-4
 # Seconds of a slow core for what filling whole faces is made of: a step with numbers for every
 # width and each of these numbers, a line or column looked at, and a linear program.
-_STEP = 5.3e-6
-_CELL = 1.6e-8
+_STEP = 7.0e-6
+_CELL = 7.0e-9
 _LOOK = 5.2e-6
 _SOLVE = 1.0e-3
 

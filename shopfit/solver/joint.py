@@ -22,17 +22,23 @@ from shopfit.solver.range_display import Display
 from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
 
+# Rounds without gain for as long as a relaxation has gained nothing yet.
+_MOST_IDLE = 6
 # A facing or unit short of a minimum weighs as much as this many of the dearest facings: more than
 # any exchange of one wide facing for many narrow ones can bring.
 SHORTFALL_WEIGHT = 1000.0
 # The part of sheets that is not lost to cutting where a floor is chosen to be built.
 CUT_SHARE = 0.85
+# Times the width of a facing that a floor chosen to be built has for each line that must be there.
+ROOMY = 1.15
 # A relaxation is good enough when sets added better its bound by no more than this part.
 _SLIGHT = 2e-4
 # Seconds of a slow core for a step of the simplex method, more with many rows, and for a node.
 _PIVOT = 1.0e-4
 _PIVOT_PER_ROW = 4.0e-8
 _NODE = 0.02
+# Part of that for a step where positions are divisible.
+_DIVISIBLE = 0.5
 
 
 class JointProgram:
@@ -62,6 +68,11 @@ class JointProgram:
     whole_facings
         Whether facings are whole too, summed up over each class of face: a better bound, for
         small shops.
+
+    Attributes
+    ----------
+    worked
+        What relaxed bounds have cost so far, s of a slow core.
     """
 
     def __init__(
@@ -84,6 +95,8 @@ class JointProgram:
         self._counted: dict[str, pywraplp.Constraint] = {}
         self._waiting: Cliques = []
         self._whole = whole
+        self.worked = 0.0
+        self._roomy = ROOMY if remainder > 0.0 else 1.0
         self._number = self._lp_number if not whole_facings else self._lp_whole
         self._lp = pywraplp.Solver.CreateSolver("SCIP" if whole else "GLOP")
         self._objective = self._lp.Objective()
@@ -283,8 +296,9 @@ class JointProgram:
         self, line: Line, kinds: set[int], short: pywraplp.Variable, most: int
     ) -> None:
         """Ask for blocks as wide as one facing, unless all that a line must have is missing."""
-        least = self._lp.Constraint(line.width, self._lp.infinity())
-        least.SetCoefficient(short, line.width / most)
+        width = line.width * self._roomy
+        least = self._lp.Constraint(width, self._lp.infinity())
+        least.SetCoefficient(short, width / most)
         for k in sorted(kinds):
             for pattern in self._display.patterns[line.category, k]:
                 least.SetCoefficient(self._blocks[line.category, k, pattern], 1.0)
@@ -303,14 +317,20 @@ class JointProgram:
         Sets of positions that exclude one another enter as they are broken: every bound on the
         way is valid, and the last sets hardly change it.
         """
-        best = math.inf
+        best, first, idle = math.inf, None, 0
         while True:
-            if self._lp.Solve() != pywraplp.Solver.OPTIMAL:
+            solved = self._lp.Solve() == pywraplp.Solver.OPTIMAL
+            self.worked += self._work()
+            if not solved:
                 return best
             value: float = self._objective.Value()
             value += 1e-6 * abs(value)
+            first = value if first is None else first
             gained, best = best - value, min(best, value)
-            if gained <= _SLIGHT * abs(value) or (stop is not None and stop.requested):
+            idle = idle + 1 if gained <= _SLIGHT * abs(value) else 0
+            # As long as all that is wanted seems to fit, a few more sets may show that it does not.
+            patience = 1 if best < (1 - _SLIGHT) * first else _MOST_IDLE
+            if idle >= patience or (stop is not None and stop.requested):
                 return best
             shares = np.array([x.solution_value() for x in self._stands])
             entering, self._waiting = broken(self._waiting, shares)
@@ -340,16 +360,18 @@ class JointProgram:
             done.set()
             watcher.join()
         ended_by_clock = self._lp.wall_time() / 1000 >= limits.seconds or stop.requested
-        worked = self._worked()
+        worked = self._work()
         if status == pywraplp.Solver.INFEASIBLE:
             return JointAnswer(None, bound=-math.inf, impossible=True, worked=worked)
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
             return JointAnswer(None, finished=not ended_by_clock, worked=worked)
         return replace(self._read(not ended_by_clock), worked=worked)
 
-    def _worked(self) -> float:
+    def _work(self) -> float:
         """Give about what the last search cost, s of a slow core."""
         each = _PIVOT + _PIVOT_PER_ROW * self._lp.NumConstraints()
+        if not self._whole:
+            return float(_DIVISIBLE * each * self._lp.iterations())
         return float(each * self._lp.iterations() + _NODE * self._lp.nodes())
 
     def _watch(self, stop: StopFlag, done: threading.Event) -> None:

@@ -10,13 +10,22 @@ from shopfit.model.layout import Block, Layout, Row
 from shopfit.model.range import Line
 from shopfit.solver.filling import PER_MM, BlockPlan, Cell, Filling, grains
 from shopfit.solver.fixing import Fixed
+from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
 from shopfit.solver.patterns import division
 from shopfit.solver.places import Dropped, floor_from, paired, same_place
 from shopfit.solver.range_display import Display, band_span
 from shopfit.solver.site import Site
 from shopfit.units import TOLERANCE_MM
 
-__all__ = ["Dropped", "Resumed", "filling_from", "floor_from", "paired", "same_place"]
+__all__ = [
+    "Dropped",
+    "Resumed",
+    "filling_from",
+    "floor_from",
+    "paired",
+    "same_place",
+    "still_standing",
+]
 
 # Layouts hold lengths to 4 decimals; levels are told apart by far more.
 _LEVEL_MM = 0.05
@@ -252,3 +261,23 @@ def _hosts(layout: Layout, fixed: Fixed) -> dict[str, list[_Spot]]:
                 taken.add(other.id)
                 break
     return hosts
+
+
+def still_standing(problem: FloorProblem, layout: Layout) -> FloorAnswer | None:
+    """Give the floor of a layout if all of it may still stand, as far as ways do not matter.
+
+    Parameters
+    ----------
+    problem, layout
+        The floor as it is given now, and the layout.
+    """
+    floor, dropped = floor_from(problem, layout)
+    standing = set(floor.chosen)
+    if dropped or any(
+        sum(1 for i in group.tolist() if i in standing) > 1 for group in problem.cliques
+    ):
+        return None
+    for low, high, members in numbers(problem):
+        if not low <= sum(1 for i in members if i in standing) <= high:
+            return None
+    return floor

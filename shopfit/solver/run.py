@@ -16,23 +16,25 @@ from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FloorChooser
 from shopfit.solver.connect import blockages
-from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
+from shopfit.solver.effort import EFFORT_PER_SECOND, POSITION_SECONDS, Purse
 from shopfit.solver.explain import explain
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockKey, Filling, Score
 from shopfit.solver.fixing import Fixed, fix
-from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes, numbers
+from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes
 from shopfit.solver.merchandise import merchandised
 from shopfit.solver.proving import Reached, proof
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.renew import MIDDLING, QUICK
-from shopfit.solver.resume import filling_from, floor_from
+from shopfit.solver.resume import filling_from, still_standing
 from shopfit.solver.site import Site
 from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
 
-# Gaps at which the first, the careful and the proving search of floors end.
+# Gaps at which the first, the careful and the proving search of floors end; with many positions the
+# careful one ends sooner.
 FIRST_GAP = 0.05
+LARGE_GAP = 0.01
 CAREFUL_GAP = 0.002
 PROVING_GAP = 0.0005
 # The step of a first, coarse floor in steps of the brief.
@@ -49,8 +51,8 @@ LEAST_EFFORT = 0.2
 LAST_SHARE = 0.08
 FIRST_SHARE = 0.1
 FILLING_SHARE = 0.25
-# Seconds of a slow core that a position costs before any search.
-POSITION_SECONDS = 3.5e-4
+# A floor quickly filled that shows less than this part of the best is given up.
+HOPELESS = 0.97
 SHORT_EPS = 1e-4
 _WHOLE = 1e-6
 
@@ -95,6 +97,8 @@ class Search:
         self._repeatable = True
         self._filled: set[FloorAnswer] = set()
         self._positions, self._islands = 0, 1
+        # Whether a floor chosen with care has been filled.
+        self._careful = False
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
         self._floor: tuple[FloorProblem, Fixed] | None = None
         self._betterer = Betterer(
@@ -161,25 +165,21 @@ class Search:
     def _careful_floor(self, chooser: FloorChooser, shown: Display) -> float:
         """Choose a floor from all positions and fill it; gives what it misses of minimums."""
         self._tell("placing fixtures")
-        problem, answer = chooser.choose(FIRST_GAP if chooser.large else CAREFUL_GAP)
+        fine = CAREFUL_GAP if chooser.provable else LARGE_GAP
+        problem, answer = chooser.choose(FIRST_GAP if chooser.large else fine)
         self._purse.spend(chooser.worked)
         if answer is None or answer.floor is None:
             return 0.0
-        self._fill(problem, shown, answer.floor, answer.blocks)
+        known = 0.0 if self._best is None or self._score().short > 0 else self._score().worth
+        # Not filled where not even with divisible facings it would be better.
+        if answer.value > known:
+            self._fill(problem, shown, answer.floor, answer.blocks)
         return answer.short
 
     def _take_up(self, problem: FloorProblem, shown: Display, layout: Layout) -> None:
         """Start from a layout, if all its fixtures still may stand where they do."""
-        floor, dropped = floor_from(problem, layout)
-        standing = set(floor.chosen)
-        if dropped or any(
-            sum(1 for i in group.tolist() if i in standing) > 1 for group in problem.cliques
-        ):
-            return
-        for low, high, members in numbers(problem):
-            if not low <= sum(1 for i in members if i in standing) <= high:
-                return
-        if blockages(problem, floor):
+        floor = still_standing(problem, layout)
+        if floor is None or blockages(problem, floor):
             return
         fixed = fix(problem, floor)
         money = problem.money_left(floor.chosen, floor.slat)
@@ -196,19 +196,19 @@ class Search:
         ones.
         """
         self._tell("proving the bound")
-        self._tighten(chooser.relaxed_bound())
+        before = chooser.worked
+        self._bound = min(self._bound, chooser.relaxed_bound())
+        self._purse.spend(chooser.worked - before)
         self._tell("proving the bound")
-        if self._ended or chooser.large:
+        if self._ended or not chooser.provable:
             return
         answer = chooser.bounded(PROVING_GAP)
         self._purse.spend(answer.worked)
-        self._tighten(answer.bound)
+        self._bound = min(self._bound, answer.bound)
         if self._ended or answer.floor is None or blockages(chooser.problem, answer.floor):
             return
+        self._careful = True
         self._fill(chooser.problem, shown, answer.floor, answer.blocks)
-
-    def _tighten(self, bound: float) -> None:
-        self._bound = min(self._bound, bound)
 
     def _whole_bound(self) -> float:
         if self._worth.whole:
@@ -235,7 +235,14 @@ class Search:
         share = FIRST_SHARE if quick else FILLING_SHARE
         purse = Purse(min(self._purse.left, share * self._options.seconds))
         given, better = purse.left, self._betterer
-        filling = better.filled(filler, filler.start(blocks), QUICK if quick else MIDDLING, purse)
+        filling = filler.start(blocks)
+        if quick or self._careful:
+            filling = better.filled(filler, filling, QUICK, purse)
+            if not quick and self._hopeless(filler, filling):
+                self._purse.spend(given - purse.left)
+                return
+        if not quick:
+            filling = better.filled(filler, filling, MIDDLING, purse)
         if filler.broken(filling):
             effort, seed = self._effort(0.02) / 4, self._options.seed
             workers = self._options.workers
@@ -244,11 +251,17 @@ class Search:
         if not quick or filler.score(filling).short > 0:
             # A first layout that misses a minimum is no layout yet.
             seconds = max(purse.left, self._seconds_of(LEAST_EFFORT))
-            self._offer(
-                filler,
-                better.refitted(filler, filling, seconds, self._options.seed, purse),
-            )
+            filling = better.refitted(filler, filling, seconds, self._options.seed, purse)
+            self._offer(filler, filling)
         self._purse.spend(given - purse.left)
+
+    def _hopeless(self, filler: Filler, filling: Filling) -> bool:
+        """Say whether a floor quickly filled shows so little that it is not worth more time."""
+        best = self._best
+        if best is None or best.filler is filler:
+            return False
+        known, found = self._score(), filler.score(filling)
+        return known.short == 0 and found.worth < HOPELESS * known.worth
 
     def _seconds_of(self, effort: float) -> float:
         return effort / (EFFORT_PER_SECOND * self._options.workers)
