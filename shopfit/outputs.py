@@ -20,6 +20,7 @@ _FINDINGS = ("findings*.svg", "findings.pdf")
 _SHEETS = (
     *("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg", "moves.csv", *_FINDINGS),
     *("cover*.svg", "sheet-*.png", "order.csv", "order.xlsx", "finishes.csv", "finishes-parts.csv"),
+    *("cut-list.csv", "saw-cuts.csv", "offcuts.csv", "made-parts.csv"),
 )
 
 
@@ -63,9 +64,13 @@ def drawing_files(
 ) -> dict[str, bytes]:
     """Make the drawings of a layout: plan, elevations, and all of them as one PDF."""
     from shopfit.drawing import draw
+    from shopfit.quantities.making import make
+    from shopfit.quantities.takeoff import needed_pieces
 
+    made = make(scenario, layout, needed_pieces(scenario, layout))
+    boards = made.plan.boards if made is not None else ()
     ordered = gathering.in_order(findings)
-    return dict(draw(scenario, layout, ordered, page, _day(layout, date)).files)
+    return dict(draw(scenario, layout, ordered, page, _day(layout, date), boards).files)
 
 
 def pictures(document: bytes, dots_per_inch: int = 150) -> dict[str, bytes]:
@@ -101,11 +106,13 @@ def findings_files(
     What cannot be drawn, because the layout names things unknown or the shell is not sound, is
     left to the lists.
     """
+    from shopfit.checks import measured_routes
     from shopfit.drawing import draw_findings
     from shopfit.files.findings import findings_csv, findings_data, findings_json
 
+    day, routes = _day(layout, date), measured_routes(scenario, layout)
     try:
-        drawn = draw_findings(scenario, layout, findings, date=_day(layout, date)).files
+        drawn = draw_findings(scenario, layout, findings, date=day, routes=routes).files
     except InputFaults:
         drawn = {}
     data = findings_data(scenario, findings)
@@ -178,11 +185,15 @@ def _day(layout: Layout, date: str | None) -> str:
 def _lists(scenario: Scenario, layout: Layout) -> dict[str, bytes]:
     from shopfit.files.tables import shopping_xlsx, take_off_csv
     from shopfit.quantities.takeoff import take_off
+    from shopfit.sawing import list_files, made_files
 
     shop, lists = scenario.shop, take_off(scenario, layout)
     texts = take_off_csv(lists, shop)
     texts["shopping-list.csv"] = texts.pop("shopping.csv")
+    made = {} if lists.made is None else made_files(lists.made, shop.units)
     return {
+        **(list_files(lists.boards, shop.units) if lists.boards else {}),
+        **made,
         **{name: text.encode("utf-8") for name, text in sorted(texts.items())},
         "shopping-list.xlsx": shopping_xlsx(lists, shop, layout.timing.made),
     }

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from shopfit.model.cutting import CutBoard, CutPlan, OffcutRow, PartRow, SawRow
+from shopfit.model.making import Made
 from shopfit.units import LengthStyle
 
 if TYPE_CHECKING:
@@ -34,6 +35,13 @@ def list_files(boards: Sequence[CutBoard], units: LengthStyle) -> dict[str, byte
         "offcuts.csv": cut_csv(OffcutRow, offcut_rows(boards), units),
     }
     return {name: text.encode("utf-8") for name, text in texts.items()}
+
+
+def made_files(made: Made, units: LengthStyle) -> dict[str, bytes]:
+    """Make the list of parts of what is made, with cautions below; contents by file name."""
+    from shopfit.files.cutlists import made_csv
+
+    return {"made-parts.csv": made_csv(made, units).encode("utf-8")}
 
 
 def plan_files(

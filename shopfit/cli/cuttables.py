@@ -9,6 +9,9 @@ from rich.table import Table
 from shopfit.cli.tables import plain_table
 from shopfit.cutting.lists import offcut_rows, part_rows, saw_rows
 from shopfit.model.cutting import CutBoard, CutPlan, CutProof
+from shopfit.model.making import Made
+from shopfit.model.scenario import Shop
+from shopfit.model.schedule import TakeOff
 from shopfit.units import LengthStyle, format_length
 
 
@@ -55,6 +58,38 @@ def offcut_table(boards: Sequence[CutBoard], units: LengthStyle) -> Table:
     table = plain_table("Offcuts to keep", [("board", True), ("of", False), ("size", True)])
     for row in offcut_rows(boards):
         table.add_row(str(row.board), row.name, _size(row.length_mm, row.width_mm, units))
+    return table
+
+
+def made_and_saw_tables(take_off: TakeOff, shop: Shop) -> Iterator[Table]:
+    """Give what a layout's saw list holds beside the slat-wall pieces, its proofs as a caption."""
+    if take_off.made is not None:
+        yield _parts(take_off.made, shop)
+        yield _pieces(take_off.made.plan.boards, shop.units)
+    saw = saw_table(take_off.boards, shop.units)
+    left = take_off.made.plan.uncut if take_off.made is not None else ()
+    plan = CutPlan(proofs=take_off.proofs, uncut=left)
+    saw.caption = "\n".join(proof_sentences(plan))
+    saw.caption_justify = "left"
+    yield saw
+    if any(board.offcuts for board in take_off.boards):
+        yield offcut_table(take_off.boards, shop.units)
+
+
+def _parts(made: Made, shop: Shop) -> Table:
+    table = plain_table(
+        "Made, not bought: parts",
+        [("item", False), ("part", False), ("one", True), ("all", True), ("size", True)],
+    )
+    for row in made.rows:
+        size = ""
+        if row.length_mm is not None:
+            size = _size(row.length_mm, row.width_mm, shop.units)
+        table.add_row(row.item, row.part, f"{row.count:,}", f"{row.in_all:,}", size)
+    money = f"Materials come to {made.cost:,.2f} {shop.currency}; the list reckons "
+    money += f"{made.estimate:,.2f} for what is made, and the budget is kept with that."
+    table.caption = "\n".join([money, *made.cautions])
+    table.caption_justify = "left"
     return table
 
 

@@ -7,6 +7,7 @@ from itertools import groupby
 from rich.table import Table
 
 from shopfit import wording
+from shopfit.cli.cuttables import made_and_saw_tables
 from shopfit.cli.tables import plain_table
 from shopfit.model.fixing import ClashRow, FixingRow
 from shopfit.model.scenario import Shop
@@ -32,6 +33,8 @@ def quantity_tables(shop: Shop, take_off: TakeOff, wanted: tuple[str, ...]) -> l
         tables += _set_out(shop, take_off.set_out)
     if "cuts" in wanted:
         tables.append(_cuts(shop, take_off.cuts))
+        if take_off.boards:
+            tables += made_and_saw_tables(take_off, shop)
     if "fixings" in wanted:
         tables.append(_fixings(shop, take_off.fixings))
     if "covered" in wanted:

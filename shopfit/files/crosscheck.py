@@ -10,6 +10,7 @@ from shopfit.errors import Fault
 from shopfit.files.buildingcheck import check_building
 from shopfit.files.finishlists import check_finishes
 from shopfit.files.goodscheck import check_goods
+from shopfit.files.makingcheck import check_making
 from shopfit.files.measurecheck import check_fixture_measures, check_shop_measures
 from shopfit.files.ordercheck import check_ordering
 from shopfit.files.parts import FIXTURES, PINS, SHOP, Parts, fault
@@ -48,6 +49,7 @@ def crosscheck(parts: Parts) -> list[Fault]:
         style: LengthStyle = parts.shop.units if parts.shop else "ft-in"
         faults += _catalogue_ids(parts.catalogue)
         faults += check_ordering(parts.catalogue, parts.lost)
+        faults += check_making(parts.catalogue, parts.lost, style)
         for fixture in parts.catalogue.fixtures:
             faults += _fixture(fixture, style)
             faults += check_fixture_measures(fixture, style)

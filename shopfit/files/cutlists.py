@@ -13,10 +13,11 @@ from pydantic import ValidationError
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.columns import Column, PlainColumn, with_units
 from shopfit.files.documents import not_utf8, read_bytes
-from shopfit.files.tables import plain_csv
+from shopfit.files.tables import harmless, plain_csv
 from shopfit.files.wording import nearest, refusals, shortened
 from shopfit.model.base import Frozen
 from shopfit.model.cutting import CutJob, OffcutRow, Part, PartRow, SawRow, StockPiece
+from shopfit.model.making import Made, MadeRow
 from shopfit.units import LengthStyle, UnitError, format_length, parse_length
 
 LIST_BYTES = 5_000_000
@@ -57,7 +58,7 @@ def read_cut_job(
     faults: list[Fault] = []
     wanted = _read(parts, Part, faults)
     had = _read(stock, StockPiece, faults)
-    typed: dict[str, float] = {}
+    typed: dict[str, Any] = {}
     names = [("--kerf", "kerf", kerf)]
     if keep is not None:
         names += [("--keep", "keep_length", keep[0]), ("--keep", "keep_width", keep[1])]
@@ -73,7 +74,7 @@ def read_cut_job(
     )
 
 
-def _length(option: str, name: str, given: str, faults: list[Fault]) -> dict[str, float]:
+def _length(option: str, name: str, given: str, faults: list[Fault]) -> dict[str, str]:
     try:
         length = parse_length(given)
     except UnitError as error:
@@ -84,7 +85,7 @@ def _length(option: str, name: str, given: str, faults: list[Fault]) -> dict[str
         allowed = "nought or more" if name == "kerf" else "more than nought"
         faults.append(Fault(COMMAND_LINE, option, shortened(given), allowed, "Write it anew."))
         return {}
-    return {name: length}
+    return {name: given}
 
 
 def _read(path: Path, model: type[Record], faults: list[Fault]) -> list[tuple[int, Record]]:
@@ -257,6 +258,18 @@ _LISTS: dict[type[Frozen], tuple[Column, ...]] = {
         Column("Set at", lambda row: row.set_mm, "length"),
         Column("Frees", lambda row: row.frees),
     ),
+    MadeRow: (
+        Column("Item", lambda row: row.item),
+        Column("Name", lambda row: row.name),
+        Column("Part", lambda row: row.part),
+        Column("For one", lambda row: row.count, "count"),
+        Column("In all", lambda row: row.in_all, "count"),
+        Column("Material", lambda row: row.material_name),
+        Column("Length", lambda row: row.length_mm, "length"),
+        Column("Width", lambda row: row.width_mm, "length"),
+        Column("Thickness", lambda row: row.thickness_mm, "length"),
+        Column("Note", lambda row: row.note),
+    ),
     OffcutRow: (
         Column("Board", lambda row: row.board, "count"),
         Column("Left of", lambda row: row.name),
@@ -283,3 +296,12 @@ def cut_csv(record: type[Frozen], rows: tuple[Any, ...], units: LengthStyle) -> 
         How lengths are written; every length has a column in mm as well.
     """
     return plain_csv(cut_columns(record, units), rows)
+
+
+def made_csv(made: Made, units: LengthStyle) -> str:
+    """Write the parts of what is made as comma-separated text, and the cautions below them."""
+    below = io.StringIO(newline="")
+    writer = csv.writer(below, lineterminator="\r\n")
+    writer.writerow([])
+    writer.writerows([harmless(caution)] for caution in made.cautions)
+    return plain_csv(cut_columns(MadeRow, units), made.rows) + below.getvalue()

@@ -50,10 +50,11 @@ _LATER: dict[type[BaseModel], tuple[str, ...]] = {
     Fixture: (
         *("service", "service_offset", "service_approach", "knees", "service_altered"),
         *("checkout", "edge", "writing_height", "overhang", "raised", "lock_height"),
+        "made",
     ),
-    Bracket: ("weight",),
+    Bracket: ("weight", "made"),
     ShelfBoard: ("weight",),
-    Catalogue: ("ordering",),
+    Catalogue: ("ordering", "materials"),
 }
 _COUNTS = ("facings", "brackets", "units", "low_groove", "high_groove", "sheet_number")
 

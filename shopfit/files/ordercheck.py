@@ -28,9 +28,10 @@ def check_ordering(catalogue: Catalogue, lost: frozenset[str]) -> Iterator[Fault
         return
     groups = (catalogue.fixtures, catalogue.sheets, catalogue.brackets, catalogue.shelves)
     ids = [item.id for group in groups for item in group]
+    ids += [material.id for material in catalogue.materials]
     yield from _once("extras", [extra.id for extra in ordering.extras], ids)
     yield from _once("suppliers", [supplier.id for supplier in ordering.suppliers], [LIST])
-    if lost & {"fixtures", "sheets", "brackets", "shelves", "extras"}:
+    if lost & {"fixtures", "sheets", "brackets", "shelves", "extras", "materials"}:
         return
     ids += [extra.id for extra in ordering.extras]
     yield from _steps(("steps",), ordering.steps, ids)

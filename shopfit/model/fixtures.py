@@ -16,6 +16,7 @@ from shopfit.model.base import (
     NonNegativeLength,
     PositiveLength,
 )
+from shopfit.model.making import MadeBracket, MadeCabinet, Material
 from shopfit.model.ordering import Ordering
 
 FixtureKind = Literal["base-cabinet", "plinth", "glass-case", "counter", "table", "gondola", "rack"]
@@ -149,6 +150,8 @@ class Fixture(Frozen):
         Height of its lowest edge, where it hangs on the wall and nothing of it stands below.
     lock_height
         Height of the lock of a case.
+    made
+        How it is made, if it is made and not bought; its price is then what one is reckoned at.
     """
 
     id: Name
@@ -178,6 +181,7 @@ class Fixture(Frozen):
     overhang: Overhang | None = None
     raised: NonNegativeLength = 0.0
     lock_height: PositiveLength | None = None
+    made: MadeCabinet | None = None
 
     @property
     def customer_sides(self) -> tuple[Side, ...]:
@@ -254,6 +258,8 @@ class Bracket(Frozen):
         Price a pack, brackets a pack.
     weight
         Of one, for carriage.
+    made
+        How it is made, if it is made and not bought; its price is then what one is reckoned at.
     """
 
     id: Name
@@ -267,6 +273,7 @@ class Bracket(Frozen):
     price: Money
     pack: Annotated[int, Field(ge=1, le=10_000)] = 1
     weight: Mass = 0.0
+    made: MadeBracket | None = None
 
 
 class ShelfBoard(Frozen):
@@ -304,6 +311,8 @@ class Catalogue(Frozen):
     ----------
     fixtures, sheets, brackets, shelves
         The lists; ids are unique over all four.
+    materials
+        What made things take.
     ordering
         How they are ordered: spares, extras, prices by number, freight, tax and suppliers.
     """
@@ -312,6 +321,7 @@ class Catalogue(Frozen):
     sheets: tuple[Sheet, ...] = ()
     brackets: tuple[Bracket, ...] = ()
     shelves: tuple[ShelfBoard, ...] = ()
+    materials: tuple[Material, ...] = ()
     ordering: Ordering | None = None
 
     def fixture(self, fixture_id: str) -> Fixture:

@@ -185,7 +185,7 @@ class OrderRow(Frozen):
 
     item: str
     name: str
-    kind: Literal["fixture", "sheet", "bracket", "shelf", "extra"]
+    kind: Literal["fixture", "sheet", "bracket", "shelf", "material", "extra"]
     counted: str
     needed: int
     spare: float

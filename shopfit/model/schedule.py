@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Literal
 
 from shopfit.model.base import Frozen
+from shopfit.model.cutting import CutBoard, CutProof
 from shopfit.model.fixing import ClashRow, FixingRow
 from shopfit.model.fixtures import FixtureKind, Side
 from shopfit.model.layout import CutPiece
+from shopfit.model.making import Made
 from shopfit.model.range import Way
 
-ItemKind = Literal["fixture", "sheet", "bracket", "shelf"]
+ItemKind = Literal["fixture", "sheet", "bracket", "shelf", "material"]
 Joint = Literal["end of run", "fixture edge", "stud centre", "between studs"]
 
 
@@ -187,6 +189,10 @@ class TakeOff(Frozen):
     ----------
     fixtures, set_out, shopping, cuts
         The four main lists.
+    boards, proofs
+        Sheets and lengths as they are cut, in order of their numbers, and how good the cutting is.
+    made
+        What is made and not bought, or none; the shopping list holds its materials instead.
     fixings, covered
         Screws and anchors of slat-wall, and what on the walls is covered.
     total, budget
@@ -197,6 +203,9 @@ class TakeOff(Frozen):
     set_out: tuple[SetOutRow, ...] = ()
     shopping: tuple[ShoppingRow, ...] = ()
     cuts: tuple[CutRow, ...] = ()
+    boards: tuple[CutBoard, ...] = ()
+    proofs: tuple[CutProof, ...] = ()
+    made: Made | None = None
     fixings: tuple[FixingRow, ...] = ()
     covered: tuple[ClashRow, ...] = ()
     total: float = 0.0

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from itertools import pairwise
 
 from shopfit.cutting.runs import KERF_MM
+from shopfit.model.cutting import CutProof
 from shopfit.model.layout import CutPiece, Layout, Run
 from shopfit.model.scenario import Scenario
-from shopfit.quantities.nesting import Size, Spot, Stock, count_sheets, fewest_by_area, nest
+from shopfit.quantities.nesting import (
+    Size,
+    Spot,
+    Stock,
+    count_sheets,
+    fewest_by_area,
+    fewest_sheets,
+    nest,
+)
 from shopfit.quantities.references import require_known
 from shopfit.quantities.seams import fixture_edges, splits, stud_centres
 from shopfit.units import TOLERANCE_MM
@@ -64,6 +74,39 @@ def cut_runs(scenario: Scenario, layout: Layout) -> tuple[CutPiece, ...]:
         made = [piece.sheet_number for run in runs for piece in pieces[run.id]]
         first_number = max(made) + 1
     return tuple(piece for run in layout.runs for piece in pieces[run.id])
+
+
+def run_proofs(scenario: Scenario, layout: Layout) -> tuple[CutProof, ...]:
+    """Say how many sheets of each kind a layout's pieces take, and how many they take at least.
+
+    The bound holds for these pieces, however they are placed, even where neighbours share a cut;
+    a run divided elsewhere may take fewer.
+
+    Parameters
+    ----------
+    scenario, layout
+        Which; the layout holds its cuts.
+    """
+    proofs = []
+    for sheet in scenario.catalogue.sheets:
+        cuts = [piece for piece in layout.cuts if layout.run(piece.run).sheet == sheet.id]
+        if not cuts:
+            continue
+        stock = Stock(sheet.width, sheet.height, sheet.groove_pitch)
+        taken = len({piece.sheet_number for piece in cuts})
+        least = fewest_sheets([(piece.width_mm, piece.height_mm) for piece in cuts], stock)
+        proofs.append(
+            CutProof(
+                material=sheet.id,
+                boards=taken,
+                cost=round(math.ceil(taken / sheet.pack) * sheet.price, 2),
+                measured_in="boards",
+                found=taken,
+                bound=min(taken, least),
+                holds_for="any way of cutting these pieces",
+            )
+        )
+    return tuple(proofs)
 
 
 def tight_pieces(cuts: Sequence[CutPiece]) -> set[int]:

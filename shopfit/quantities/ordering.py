@@ -23,10 +23,11 @@ from shopfit.model.ordering import (
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.cutting import cut_runs
 from shopfit.quantities.extras import measured_for_extras, pieces_needed
-from shopfit.quantities.takeoff import purchases
+from shopfit.quantities.making import made_ids, make, material_rows
+from shopfit.quantities.takeoff import needed_pieces, purchases
 
 LIST = "list"
-Kind = Literal["fixture", "sheet", "bracket", "shelf", "extra"]
+Kind = Literal["fixture", "sheet", "bracket", "shelf", "material", "extra"]
 _Chosen = list[tuple["_Item", str, Decimal]]
 
 
@@ -133,7 +134,11 @@ def _sets(suppliers: list[str]) -> Iterator[tuple[str, ...]]:
 
 
 def _bought(scenario: Scenario, layout: Layout, ordering: Ordering) -> Iterator[_Item]:
+    made = make(scenario, layout, needed_pieces(scenario, layout))
+    ours = made_ids(scenario.catalogue) if made is not None else frozenset()
     for purchase in purchases(scenario, layout):
+        if purchase.item in ours and purchase.packs:
+            continue
         thing = _thing(scenario, purchase)
         pack = 1 if isinstance(thing, Fixture) else thing.pack
         spare = 0.0
@@ -150,6 +155,20 @@ def _bought(scenario: Scenario, layout: Layout, ordering: Ordering) -> Iterator[
             pack,
             thing.price,
             thing.weight,
+        )
+    for row in material_rows(scenario.catalogue, made.rows, made.plan) if made else ():
+        counted = "for what is made"
+        yield _Item(
+            row.item,
+            row.name,
+            "material",
+            counted,
+            row.needed,
+            0.0,
+            row.owned,
+            row.pack,
+            row.price,
+            0.0,
         )
 
 

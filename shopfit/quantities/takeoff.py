@@ -5,13 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from shopfit.cutting.runs import run_boards
 from shopfit.geometry.shell import survey
 from shopfit.model.fixtures import Bracket, Fixture, Sheet, ShelfBoard
 from shopfit.model.layout import Layout, Purchase
+from shopfit.model.making import Made
 from shopfit.model.scenario import Scenario
 from shopfit.model.schedule import CutRow, FixtureRow, ItemKind, ShoppingRow, TakeOff
-from shopfit.quantities.cutting import cut_runs, tight_pieces
+from shopfit.quantities.cutting import cut_runs, run_proofs, tight_pieces
 from shopfit.quantities.fixings import clashes, fixings
+from shopfit.quantities.making import made_ids, make, material_rows
 from shopfit.quantities.references import require_known
 from shopfit.quantities.seams import joint_at
 from shopfit.quantities.setout import corner_name, set_out
@@ -91,16 +94,42 @@ def take_off(scenario: Scenario, layout: Layout) -> TakeOff:
     if layout.runs and not layout.cuts:
         layout = layout.model_copy(update={"cuts": cut_runs(scenario, layout)})
     bought = purchases(scenario, layout)
+    made = make(scenario, layout, needed_pieces(scenario, layout))
+    shopping = tuple(shopping_rows(scenario, bought, made))
+    boards = run_boards(scenario, layout)
     return TakeOff(
         fixtures=tuple(_fixture_rows(scenario, layout)),
         set_out=set_out(scenario, layout),
-        shopping=tuple(_shopping_row(scenario, purchase) for purchase in bought),
+        shopping=shopping,
         cuts=cut_list(scenario, layout),
+        boards=(*boards, *(made.plan.boards if made else ())),
+        proofs=(*run_proofs(scenario, layout), *(made.plan.proofs if made else ())),
+        made=made,
         fixings=fixings(scenario, layout),
         covered=clashes(scenario, layout),
-        total=total_cost(bought),
+        total=round(sum(row.total for row in shopping), 2),
         budget=scenario.brief.budget,
     )
+
+
+def shopping_rows(
+    scenario: Scenario, bought: tuple[Purchase, ...], made: Made | None
+) -> Iterator[ShoppingRow]:
+    """Give what is bought; in place of what is made, the materials that it takes.
+
+    Parameters
+    ----------
+    scenario, bought
+        What the layout needs; what is made stands among it at the price it is reckoned at.
+    made
+        What is made.
+    """
+    ours = made_ids(scenario.catalogue) if made is not None else frozenset()
+    for purchase in bought:
+        if purchase.item not in ours or not purchase.packs:
+            yield _shopping_row(scenario, purchase)
+    if made is not None:
+        yield from material_rows(scenario.catalogue, made.rows, made.plan)
 
 
 def cut_list(scenario: Scenario, layout: Layout) -> tuple[CutRow, ...]:
