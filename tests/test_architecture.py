@@ -45,6 +45,7 @@ ON_THE_SAME_FLOOR = {
     ("apart", "jobs"),
     ("bench", "planning"),
     ("planning", "outputs"),
+    ("outputs", "sawing"),
     ("planning", "asbuilt"),
     ("outputs", "takeaway"),
     ("cli", "ui"),
