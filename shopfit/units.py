@@ -337,6 +337,21 @@ def format_mass(mass_kg: float, style: LengthStyle = "ft-in") -> str:
     return f"{mass_kg:.2f} kg"
 
 
+def format_line_load(load_kg_per_m: float, style: LengthStyle = "ft-in") -> str:
+    """Write a load per length in pounds per foot beside inches, in kg per metre beside metres.
+
+    Parameters
+    ----------
+    load_kg_per_m
+        Kilograms per metre.
+    style
+        The length style of the shop.
+    """
+    if style in ("ft-in", "in"):
+        return f"{load_kg_per_m / POUND_KG * _PER_LENGTH_METRES['ft']:.1f} lb/ft"
+    return f"{load_kg_per_m:.1f} kg/m"
+
+
 def format_pressure(pressure_kpa: float, style: LengthStyle = "ft-in") -> str:
     """Write a load per area in pounds per square foot beside inches, in kPa beside metres.
 

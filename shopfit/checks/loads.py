@@ -6,12 +6,15 @@ from collections.abc import Iterator
 
 from shopfit.checks.blocks import place
 from shopfit.checks.goods import Shown, most_units, shown
-from shopfit.checks.notes import CATALOGUE, LAYOUT
+from shopfit.checks.notes import CATALOGUE, LAYOUT, join
+from shopfit.checks.saying import say
 from shopfit.checks.scene import Scene
 from shopfit.geometry.wallface import FaceShape
 from shopfit.model.finding import Finding
+from shopfit.model.fixtures import Bracket
 from shopfit.model.layout import Block, Row
-from shopfit.units import format_mass
+from shopfit.standards.loads import bracket_margin, groove_margin
+from shopfit.units import format_line_load, format_mass
 
 # Sums of many weights, kg.
 SLACK_KG = 1e-6
@@ -23,8 +26,7 @@ def check(scene: Scene) -> Iterator[Finding]:
         yield from _units(scene, item)
         yield from _brackets(scene, item)
         if item.bracket is not None:
-            load = item.bracket.load * item.bracket.per_facing * item.slot.facings
-            yield from _weight(scene, item, f"brackets {item.bracket.id}", load)
+            yield from _bracket_load(scene, item, item.bracket)
         if item.board is not None:
             width = item.slot.to_mm - item.slot.from_mm
             load = item.board.load * max(width, 0.0) / item.board.length
@@ -34,6 +36,7 @@ def check(scene: Scene) -> Iterator[Finding]:
         if face is not None:
             for row in block.rows:
                 yield from _row(scene, block, row, face)
+    yield from _grooves(scene)
 
 
 def _finding(
@@ -117,10 +120,66 @@ def _brackets(scene: Scene, item: Shown) -> Iterator[Finding]:
         )
 
 
+def _bracket_load(scene: Scene, item: Shown, bracket: Bracket) -> Iterator[Finding]:
+    count = bracket.per_facing * item.slot.facings
+    weight = item.slot.units * item.line.weight
+    if bracket_margin(bracket.load, count, weight) < -SLACK_KG:
+        yield _overload(
+            scene,
+            item.block,
+            item.row,
+            "holder-load",
+            item.name,
+            f"brackets {bracket.id}",
+            weight,
+            bracket.load * count,
+        )
+
+
 def _weight(scene: Scene, item: Shown, what: str, load: float) -> Iterator[Finding]:
     weight = item.slot.units * item.line.weight
     if weight > load + SLACK_KG:
         yield _overload(scene, item.block, item.row, "holder-load", item.name, what, weight, load)
+
+
+def _grooves(scene: Scene) -> Iterator[Finding]:
+    """Tell where goods load a groove over the length that they take more than its maker allows.
+
+    Over the whole block they may be within it, which is what the rules ask for.
+    """
+    found: list[tuple[float, float, Shown]] = []
+    for item in shown(scene):
+        length = item.slot.to_mm - item.slot.from_mm
+        weight = item.slot.units * item.line.weight
+        if item.face.kind != "slat" or length <= 0:
+            continue
+        over = -groove_margin(item.face.load, weight, length)
+        if over > SLACK_KG:
+            found.append((weight / (length / 1000), over, item))
+    if not found:
+        return
+    per_m, over, worst = max(found, key=lambda each: each[0] / each[2].face.load)
+    style = scene.words.style
+    wall, at_mm = place(scene, worst.block)
+    count = "1 place" if len(found) == 1 else f"{len(found)} places"
+    yield say(
+        "groove-spread",
+        "advice",
+        join(dict.fromkeys(item.block.host for _, _, item in found)),
+        f"In {count} goods load a groove more than its maker allows for the length that they take, "
+        f"though not for the whole block: {worst.name} most, {format_line_load(per_m, style)} "
+        f"where {format_line_load(worst.face.load, style)} are allowed.",
+        f"Take {format_mass(over, style)} off there, set the goods farther apart, or use sheets "
+        "with metal in their grooves. Ask the maker.",
+        CATALOGUE,
+        required=worst.face.load,
+        measured=per_m,
+        margin=worst.face.load - per_m,
+        unit="kg/m",
+        at_mm=at_mm,
+        wall=wall,
+        height_mm=worst.row.bottom_mm,
+    )
 
 
 def _row(scene: Scene, block: Block, row: Row, face: FaceShape) -> Iterator[Finding]:
