@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
+import numpy as np
 from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
@@ -23,6 +23,7 @@ from shopfit.standards.routes import passing_spaces
 KEYS = ("passing-width", "passing-interval", "passing-side", "passing-tee")
 # Passing spaces are looked for at steps of this along a way, mm.
 _STEP_MM = 1000.0
+_FAR_MM = 1e9
 
 
 def check(scene: Scene) -> Iterator[Finding]:
@@ -39,9 +40,11 @@ def check(scene: Scene) -> Iterator[Finding]:
         return
     width = scene.rulebook.mm("route-width")
     # Quick and on the safe side: no way on the whole floor is so long.
-    if not passing_spaces(scene.rulebook, 0.0, ways.widest(scene, "customers").longest(width)):
+    if not passing_spaces(
+        scene.rulebook, 0.0, ways.widest(scene, "customers", ways.ROUGH_MM).longest(width)
+    ):
         return
-    wanted = [one for one in fronts(scene) if _may_be_long(scene, one)]
+    wanted = _far(scene, fronts(scene), width)
     if not wanted:
         return
     targets = [(ways.standing(one, width), middle(one.band) or one.start) for one in wanted]
@@ -55,20 +58,26 @@ def check(scene: Scene) -> Iterator[Finding]:
         yield _finding(scene, long)
 
 
-def _may_be_long(scene: Scene, front: Front) -> bool:
-    """Say whether the way to a front may be long: by a way that is no shorter than the shortest."""
-    width = scene.rulebook.mm("route-width")
-    along = ways.widest(scene, "customers")
-    place = ways.standing(front, width)
-    (x0, y0, x1, y1), length = place.bounds, along.at_most(place, width)
-    # From the place that is nearest to the middle of the front.
-    length += math.hypot(x1 - x0, y1 - y0)
-    return math.isfinite(length) and passing_spaces(scene.rulebook, 0.0, length) > 0
+def _far(scene: Scene, wanted: Sequence[Front], width: float) -> list[Front]:
+    """List the fronts to which the way may be long: by a way no shorter than the shortest."""
+    if not wanted:
+        return []
+    places = np.array([middle(one.band) or one.start for one in wanted])
+    lengths = ways.widest(scene, "customers", ways.ROUGH_MM).at_most(places, width)
+    # The way ends anywhere before the front.
+    spare = [sum(one.band.bounds[2:]) - sum(one.band.bounds[:2]) for one in wanted]
+    return [
+        one
+        for one, length, more in zip(wanted, lengths.tolist(), spare, strict=True)
+        if passing_spaces(scene.rulebook, 0.0, min(length + more, _FAR_MM))
+    ]
 
 
 def _longest(scene: Scene, route: Route) -> tuple[float, PlanPoint] | None:
     """Give the longest stretch of a way without a passing space that is too long, or none."""
-    book, floors = scene.rulebook, ways.floors(scene, "customers")
+    book, floors = scene.rulebook, ways.floors(scene, "customers", ways.ROUGH_MM)
+    if not passing_spaces(book, 0.0, route.length):
+        return None
     narrowest = narrowest_on(floors, *route.free)
     if narrowest is None or not passing_spaces(book, narrowest.width, route.length):
         return None
@@ -102,7 +111,7 @@ def _passes(scene: Scene, place: Point) -> bool:
         book.mm(key) for key in ("passing-side", "turning-tee-arm", "passing-tee")
     )
     here = (place.x, place.y)
-    for floor in ways.floors(scene, "customers").polygons:
+    for floor in ways.floors(scene, "customers", ways.ROUGH_MM).polygons:
         if floor.distance(place) > 0.0:
             continue
         near: BaseGeometry = place.buffer(side / 2).intersection(floor)

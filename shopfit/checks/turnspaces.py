@@ -82,10 +82,10 @@ def _endings(scene: Scene) -> list[Ending]:
         return []
     doors = ways.starts(scene, ("entrance", "exit", "staff"))
     doors += [side for link in ways.links(scene) for side in link]
-    floors = ways.floors(scene, "customers")
+    floors = ways.floors(scene, "customers", ways.ROUGH_MM)
     route, chair = book.mm("route-width"), book.mm("clear-length")
     found = dead_ends(floors, doors, route, book.mm("turning-circle"), chair)
-    along = ways.widest(scene, "customers")
+    along = ways.widest(scene, "customers", ways.ROUGH_MM)
     found = [
         way for way in found if not along.to(Point(way.line[0]).buffer(1.0)).width < route - 1.0
     ]
@@ -96,7 +96,7 @@ def _endings(scene: Scene) -> list[Ending]:
 def _turning(scene: Scene, way: DeadEnd, shape: Shape, chair: float) -> Fitted | None:
     """Find a T that one backs into from the end by no more than the length of a wheelchair."""
     near = LineString(way.line).buffer(shape.reach) if len(way.line) > 1 else Point(way.end)
-    for floor in ways.floors(scene, "customers").polygons:
+    for floor in ways.floors(scene, "customers", ways.ROUGH_MM).polygons:
         if floor.distance(Point(way.end)) <= 0.0:
             origins: BaseGeometry = floor.intersection(near)
             return fit(floor, shape, way.end, chair, origins)
@@ -107,7 +107,7 @@ def _no_turning(scene: Scene, way: DeadEnd) -> Finding:
     words = scene.words
     source = published(scene.rulebook.requirement("turning-tee"))
     circle = scene.rulebook.mm("turning-circle")
-    gap = gap_about(ways.floors(scene, "customers"), way.end)
+    gap = gap_about(ways.floors(scene, "customers", ways.ROUGH_MM), way.end)
     beside = [side.name for side in between.sides(scene, gap)] if gap else []
     where = f" by {join(dict.fromkeys(beside))}" if beside else ""
     return say(

@@ -13,6 +13,7 @@ from shopfit.checks.doorfloor import manoeuvring
 from shopfit.checks.fronts import Front
 from shopfit.checks.scene import Scene
 from shopfit.geometry.freefloor import standing_place, travel
+from shopfit.geometry.gaps import PANEL_MM
 from shopfit.geometry.shell import WallLine
 from shopfit.geometry.shortest import Doorstep, Paths
 from shopfit.geometry.widest import Floors, Ways
@@ -21,6 +22,7 @@ from shopfit.model.shell import Door, DoorUse
 Link = tuple[BaseGeometry, BaseGeometry]
 # Whose way: customers round everything, round fixed things alone, and staff through their zones.
 Who = Literal["customers", "past fixed", "staff"]
+ROUGH_MM = 150.0
 CUSTOMERS: tuple[DoorUse, ...] = ("entrance",)
 STAFF: tuple[DoorUse, ...] = ("entrance", "staff")
 
@@ -67,16 +69,32 @@ def areas_of(scene: Scene, who: Who, width: float) -> list[Polygon]:
     )
 
 
-def floors(scene: Scene, who: Who) -> Floors:
-    """Give the free floors cut into triangles; worked out once."""
-    return scene.once(("floors", who), lambda: Floors(free(scene, who)))
+def floors(scene: Scene, who: Who, panel: float = PANEL_MM) -> Floors:
+    """Give the free floors cut into triangles; worked out once.
+
+    Parameters
+    ----------
+    scene, who
+        Whose floor.
+    panel
+        Longest panel of its edge, mm: `ROUGH_MM` where widths need not be true to 1 mm beside
+        round and slanting things.
+    """
+    return scene.once(("floors", who, panel), lambda: Floors(free(scene, who), panel))
 
 
-def widest(scene: Scene, who: Who) -> Ways:
-    """Give the widest ways from the doors that somebody comes in by; worked out once."""
+def widest(scene: Scene, who: Who, panel: float = PANEL_MM) -> Ways:
+    """Give the widest ways from the doors that somebody comes in by; worked out once.
+
+    Parameters
+    ----------
+    scene, who, panel
+        As for `floors`.
+    """
     uses = STAFF if who == "staff" else CUSTOMERS
     return scene.once(
-        ("widest", who), lambda: Ways(floors(scene, who), starts(scene, uses), links(scene))
+        ("widest", who, panel),
+        lambda: Ways(floors(scene, who, panel), starts(scene, uses), links(scene)),
     )
 
 

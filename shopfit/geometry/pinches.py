@@ -25,6 +25,7 @@ from shopfit.units import TOLERANCE_MM
 _FAR_MM = 20_000.0
 _MOST_PARTS = 12
 _FINE_MM = 1.0
+_STEP_MM = 1000.0
 
 
 @dataclass(frozen=True)
@@ -124,8 +125,11 @@ def passages_on(floors: Floors, line: Sequence[PlanPoint]) -> list[int]:
     """List the passages that a way goes through."""
     if len(line) < 2 or not floors.count:
         return []
-    found = floors.crossings.query(LineString(line), predicate="intersects")
-    return [int(k) for k in sorted(found.tolist())]
+    # In short steps, for a long line has a large box about it.
+    steps = np.asarray(shapely.segmentize(LineString(line), _STEP_MM).coords)
+    lines = shapely.linestrings(np.stack([steps[:-1], steps[1:]], axis=1))
+    _, found = floors.crossings.query(lines, predicate="intersects")
+    return [int(k) for k in np.unique(found)]
 
 
 def narrowest_on(floors: Floors, *parts: Sequence[PlanPoint]) -> Gap | None:
@@ -133,7 +137,7 @@ def narrowest_on(floors: Floors, *parts: Sequence[PlanPoint]) -> Gap | None:
     crossed = [k for part in parts for k in passages_on(floors, part)]
     if not crossed:
         return None
-    return floors.gap(min(crossed, key=lambda k: (floors.widths[k], k)))
+    return floors.gap(crossed[int(np.argmin(floors.widths[crossed]))])
 
 
 def _groups(floors: Floors, narrow: np.ndarray) -> list[list[int]]:

@@ -95,13 +95,20 @@ class Paths:
         region = shapely.union_all([*self._areas, *threads])
         self._ways = TautWays(region, ends)
         self._roomy = shapely.union_all(self._areas).buffer(_THREAD_MM, join_style="mitre")
+        shapely.prepare(self._roomy)
 
     def _inside(self, line: Sequence[PlanPoint]) -> tuple[tuple[PlanPoint, ...], ...]:
         if len(line) < 2:
             return ()
-        shared = LineString(line).intersection(self._roomy)
-        parts = [part for part in getattr(shared, "geoms", [shared]) if part.length > _SPARE_MM]
-        return tuple(tuple((x, y) for x, y in part.coords) for part in parts)
+        ends = np.array(line)
+        steps = shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1))
+        parts: list[list[PlanPoint]] = [[]]
+        for number, inside in enumerate(shapely.covers(self._roomy, steps).tolist()):
+            if inside:
+                parts[-1] += line[number : number + 2] if not parts[-1] else [line[number + 1]]
+            elif parts[-1]:
+                parts.append([])
+        return tuple(tuple(part) for part in parts if part)
 
     def _threads(self, step: Doorstep) -> list[Polygon]:
         """Give a hair of floor from the middle of a door to where the traveller may come in."""

@@ -259,25 +259,22 @@ class Ways:
             node = int(self._before[node])
         return found[::-1]
 
-    def at_most(self, place: BaseGeometry, width: float) -> float:
-        """Give a length that the shortest way to a place is not longer than, mm.
+    def at_most(self, places: Floats, width: float) -> Floats:
+        """Give lengths that the shortest ways to some places are not longer than, mm.
 
-        It is that of a way along the middles of passages; infinite where no way is wide enough.
+        They are those of ways along the middles of passages; infinite where none is wide enough.
 
         Parameters
         ----------
-        place
-            Where the centre of the traveller has to come, mm.
+        places
+            Points on the floor, mm.
         width
             Least width of a passage, mm.
         """
-        triangle, clear, spots = self.floors.joined(place)
-        kept = clear >= width - TOLERANCE_MM
-        if not kept.any():
-            return float("inf")
-        far = self._lengths(width)[triangle[kept]]
-        step = spots[kept] - self.floors.centres[triangle[kept]]
-        return float(np.min(far + np.hypot(step[:, 0], step[:, 1])))
+        triangle, _ = self.floors.located(places)
+        far = self._lengths(width)[triangle]
+        step = places - self.floors.centres[triangle]
+        return np.where(triangle >= 0, far + np.hypot(step[:, 0], step[:, 1]), np.inf)
 
     def longest(self, width: float) -> float:
         """Give a length that no shortest way is longer than, for passages so wide, mm."""
