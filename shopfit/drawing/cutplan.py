@@ -19,6 +19,7 @@ from shopfit.units import LengthStyle, format_length
 
 _BESIDE, _BELOW = 22.0, 22.0  # for measures, printed mm
 _ACROSS = 2  # sheets side by side that the scale is chosen for
+_MOST_MARKS = 12  # along a side; the list of cuts has them all
 _BAR = 9.0  # lengths are drawn so high, printed mm
 WASTE = Fill("#f1f1f1", "rising", 2.0, Pen(0.1, "#aab2bb"))
 SAWN = Pen(0.3, style.RUST, (2.0, 0.8))
@@ -26,7 +27,7 @@ KEPT = Pen(0.2, style.GREY, (1.2, 0.8))
 
 
 def draw_cuts(desk: Desk, page: Page, made: Sequence[CutBoard] = ()) -> list[Scene]:
-    """Draw every sheet and length that is cut, all at one scale.
+    """Draw every sheet and length that is cut: all sheets at one scale, then lengths at another.
 
     Parameters
     ----------
@@ -45,7 +46,7 @@ def draw_cuts(desk: Desk, page: Page, made: Sequence[CutBoard] = ()) -> list[Sce
 
 
 def draw_boards(boards: Sequence[CutBoard], units: LengthStyle, page: Page) -> list[Scene]:
-    """Draw boards, all at one scale.
+    """Draw boards: all sheets at one scale, then all lengths at another.
 
     Parameters
     ----------
@@ -56,17 +57,21 @@ def draw_boards(boards: Sequence[CutBoard], units: LengthStyle, page: Page) -> l
     page
         The paper that the scale is chosen for.
     """
-    if not boards:
-        return []
-    width, height = page.room_size
-    room = ((width - 8.0) / _ACROSS - _BESIDE, height / _ACROSS - _BELOW - 8.0)
-    scale = fitting_scale(
-        max(board.length_mm for board in boards),
-        max(board.width_mm or 1.0 for board in boards),
-        room,
-        units,
-    )
-    return [_Drawn(board, units, scale).scene() for board in boards]
+    sheets = [board for board in boards if board.width_mm is not None]
+    lengths = [board for board in boards if board.width_mm is None]
+    scenes = []
+    for alike, across in ((sheets, _ACROSS), (lengths, 1)):
+        if not alike:
+            continue
+        width, height = page.room_size
+        scale = fitting_scale(
+            max(board.length_mm for board in alike),
+            max(board.width_mm or 1.0 for board in alike),
+            ((width - 8.0) / across - _BESIDE, height / _ACROSS - _BELOW - 8.0),
+            units,
+        )
+        scenes += [_Drawn(board, units, scale).scene() for board in alike]
+    return scenes
 
 
 @dataclass
@@ -108,7 +113,7 @@ class _Drawn:
             (0.0, self.deep + 2.6 * self.scale), f"{kind} {board.number}", anchor="start", bold=True
         )
         names = [self.labels.take(head), self.labels.take(self._name(head))]
-        measures = self._measures() if by_sheet else self._measures_along()
+        measures = list(self._measures())
         kept = [shape for offcut in board.offcuts for shape in self._offcut(offcut)]
         numbers = [text for cut in board.cuts for text in self._number(cut)]
         title = f"{kind} {board.number}: {board.name}, {len(parts)} pieces"
@@ -147,18 +152,16 @@ class _Drawn:
         )
 
     def _measures(self) -> Iterable[Item]:
+        """Measure the edges of pieces from the corner, where they are few enough to read."""
         parts = self.board.parts
         marks = sorted({p.x_mm for p in parts} | {p.x_mm + p.length_mm for p in parts})
         rows = sorted({p.y_mm for p in parts} | {p.y_mm + p.width_mm for p in parts})
         below = Ruler(lambda along, away: (along, -away), self.scale, self.units)
         beside = Ruler(lambda along, away: (-away, along), self.scale, self.units)
-        return [*running(below, marks, self.labels, 3.5), *running(beside, rows, self.labels, 3.5)]
-
-    def _measures_along(self) -> Iterable[Item]:
-        parts = self.board.parts
-        marks = sorted({p.x_mm for p in parts} | {p.x_mm + p.length_mm for p in parts})
-        below = Ruler(lambda along, away: (along, -away), self.scale, self.units)
-        return running(below, marks, self.labels, 3.5)
+        if len(marks) <= _MOST_MARKS:
+            yield from running(below, marks, self.labels, 3.5)
+        if len(rows) <= _MOST_MARKS and self.board.width_mm is not None:
+            yield from running(beside, rows, self.labels, 3.5)
 
     def _tables(self) -> tuple[Table, ...]:
         board = self.board

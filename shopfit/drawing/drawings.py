@@ -92,7 +92,7 @@ def draw(
     for wall in drawn_walls(desk):
         sheets += _wall(desk, wall, PAGES[name], findings, used)
     sheets += _together(draw_islands(desk, PAGES[name]).values(), PAGES[name], "islands", used)
-    sheets += _together(draw_cuts(desk, PAGES[name], made), PAGES[name], "cutting", used)
+    sheets += _cutting(draw_cuts(desk, PAGES[name], made), PAGES[name], used)
     shop = scenario.shop
     block = TitleBlock(shop.name, layout.scenario, layout.fingerprint, date, shop.units)
     sheets = [*cover_sheets(desk, PAGES[name], sheets), *sheets]
@@ -125,7 +125,7 @@ def draw_cutting(
     if not boards:
         return {}
     paper = PAGES[page or default_page(units)]
-    sheets = _together(draw_boards(boards, units, paper), paper, "cutting", set())
+    sheets = _cutting(draw_boards(boards, units, paper), paper, set())
     finished = finish(sheets, TitleBlock(title or "Cutting", "", "", date, units))
     files = {f"{s.file}.svg": svg(s.scene, s.page).encode("utf-8") for s in finished}
     return {**files, "cutting.pdf": pdf(finished)}
@@ -183,6 +183,16 @@ def _together(drawn: Iterable[Scene], page: Page, stem: str, used: set[str]) -> 
             over += rest
         together = [scene] if scene is not None else []
     return [*sheets, *table_sheets(over, page, scenes[0].title if scenes else "", stem)]
+
+
+def _cutting(scenes: list[Scene], page: Page, used: set[str]) -> list[Sheet]:
+    """Put sheets that are cut on paper, and lengths, which have a scale of their own."""
+    scales = dict.fromkeys(scene.scale for scene in scenes)
+    found: list[Sheet] = []
+    for number, scale in enumerate(scales):
+        alike = [scene for scene in scenes if scene.scale == scale]
+        found += _together(alike, page, "cutting" if not number else "cutting-lengths", used)
+    return found
 
 
 def _free_name(wanted: str, used: set[str]) -> str:
