@@ -97,8 +97,7 @@ class Search:
         self._repeatable = True
         self._filled: set[FloorAnswer] = set()
         self._positions, self._islands = 0, 1
-        # Whether a floor chosen with care has been filled.
-        self._careful = False
+        self._careful_filled = False
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
         self._floor: tuple[FloorProblem, Fixed] | None = None
         self._betterer = Betterer(
@@ -207,7 +206,7 @@ class Search:
         self._bound = min(self._bound, answer.bound)
         if self._ended or answer.floor is None or blockages(chooser.problem, answer.floor):
             return
-        self._careful = True
+        self._careful_filled = True
         self._fill(chooser.problem, shown, answer.floor, answer.blocks)
 
     def _whole_bound(self) -> float:
@@ -236,7 +235,7 @@ class Search:
         purse = Purse(min(self._purse.left, share * self._options.seconds))
         given, better = purse.left, self._betterer
         filling = filler.start(blocks)
-        if quick or self._careful:
+        if quick or self._careful_filled:
             filling = better.filled(filler, filling, QUICK, purse)
             if not quick and self._hopeless(filler, filling):
                 self._purse.spend(given - purse.left)
