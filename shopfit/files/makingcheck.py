@@ -97,7 +97,9 @@ def _names(catalogue: Catalogue, group: str, item: Fixture | Bracket) -> Iterato
 
 
 def _room(catalogue: Catalogue, item: Fixture | Bracket, style: LengthStyle) -> Iterator[Fault]:
-    thick = {material.what: material.thickness or 0.0 for material in catalogue.materials}
+    thick: dict[str, float] = {}
+    for material in catalogue.materials:
+        thick.setdefault(material.what, material.thickness or 0.0)
     if isinstance(item, Bracket):
         assert item.made is not None
         panel = thick[item.made.panel]

@@ -217,11 +217,10 @@ def cabinet_caution(
     """
     words = f"{fixture.name or fixture.id}: "
     loads = [face.load for face in fixture.faces if face.kind == "shelf"]
-    if loads and made.shelves:
-        t = thickness(made.panel, materials)
-        span = fixture.width - 2 * t - _GAP_MM
-        deep = fixture.depth - _SETBACK_MM
-        sag = shelf_sag(span, deep, t, max(loads))
+    shelf = next((p for p in cabinet_pieces(fixture, made, materials) if p.part == "shelf"), None)
+    if loads and shelf is not None and shelf.length is not None and shelf.width is not None:
+        span = shelf.length
+        sag = shelf_sag(span, shelf.width, thickness(made.panel, materials), max(loads))
         words += (
             f"a shelf with {format_mass(max(loads), units)} on it sags about "
             f"{_fine(sag, units)} over "
