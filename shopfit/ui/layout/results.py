@@ -10,7 +10,7 @@ from shopfit import planning, wording
 from shopfit.model.progress import Clash
 from shopfit.model.schedule import TakeOff
 from shopfit.planning import Plan
-from shopfit.ui.layout import rows
+from shopfit.ui.layout import room, rows, sheets
 from shopfit.ui.text import plain, plain_cells
 
 LONGEST_TABLE = 14
@@ -66,31 +66,25 @@ def _numbers(plan: Plan) -> None:
 
 
 def _drawings(plan: Plan, take_off: TakeOff, files: dict[str, bytes]) -> None:
+    assert plan.layout is not None
     st.header("Plan and walls", anchor=False)
-    # Sheets of tables are for print; the page has the same tables below.
-    sheets = [name for name in files if name.endswith(".svg") and "-tables-" not in name]
-    plans = [name for name in sheets if name.startswith("plan")]
-    left, right = st.columns([3, 2])
-    with left:
-        for name in plans:
-            _picture(files[name], _caption(name))
-    with right:
-        st.subheader("Fixtures", anchor=False)
-        fixtures = rows.fixture_rows(plan.scenario.shop, take_off)
-        st.table(plain_cells(fixtures), hide_index=True)
-    columns = st.columns(2)
-    for index, name in enumerate(name for name in sheets if name not in plans):
-        with columns[index % 2]:
-            _picture(files[name], _caption(name))
-
-
-def _caption(name: str) -> str:
-    return name.removesuffix(".svg").replace("-", " ").capitalize()
-
-
-def _picture(svg: bytes, caption: str) -> None:
-    # As an image, so that nothing inside the drawing can run as a script.
-    st.image(svg.decode("utf-8"), caption=plain(caption), width="stretch", alt=caption)
+    sheets.show(plan.scenario, plan.layout, take_off, files)
+    room.show(plan.scenario, plan.layout)
+    st.subheader("Fixtures", anchor=False)
+    fixtures = rows.fixture_rows(plan.scenario.shop, take_off)
+    picked = st.dataframe(
+        fixtures,
+        hide_index=True,
+        key="fixture-rows",
+        height=_height(fixtures),
+        on_select="rerun",
+        selection_mode="single-row",
+    )
+    numbers = picked["selection"]["rows"]
+    if numbers and st.session_state.get("row chosen") != numbers[0]:
+        st.session_state["row chosen"] = numbers[0]
+        sheets.choose(fixtures[numbers[0]]["tag"])
+        st.rerun()
 
 
 def show_findings(plan: Plan) -> None:
