@@ -87,6 +87,29 @@ def entries(findings: Iterable[Finding], alike: int = ALIKE) -> tuple[Entry, ...
     return tuple(found)
 
 
+def among(some: Iterable[Finding], whole: Iterable[Finding]) -> tuple[Entry, ...]:
+    """Gather some findings under the numbers that they have among all of them.
+
+    Parameters
+    ----------
+    some
+        A part of the whole.
+    whole
+        All that were found.
+    """
+    numbers = {finding: number for number, finding in enumerate(in_order(whole), start=1)}
+    found: list[Entry] = []
+    for entry in entries(some):
+        run: list[Finding] = []
+        for finding in entry.findings:
+            if run and numbers[finding] != numbers[run[-1]] + 1:
+                found.append(Entry(numbers[run[0]], tuple(run)))
+                run = []
+            run.append(finding)
+        found.append(Entry(numbers[run[0]], tuple(run)))
+    return tuple(found)
+
+
 def sentence(finding: Finding) -> str:
     """Say what was found, with what it is about where the message does not name it."""
     about, message = finding.subject, finding.message.lower()

@@ -10,8 +10,9 @@ from shopfit.model.layout import Claims
 from shopfit.model.moves import Moves
 from shopfit.model.progress import Clash, Progress, Solution
 from shopfit.model.proof import Proof
-from shopfit.units import LengthStyle, format_length, format_mass
+from shopfit.units import FOOT_MM, POUND_KG, LengthStyle, format_length, format_mass
 
+STANDARD_GRAVITY = 9.80665  # m/s2, 3rd CGPM, 1901
 SEVERITIES: tuple[Severity, ...] = ("violation", "barrier to review", "advice", "not checked")
 AIMS: dict[Objective, str] = {"facings": "facings", "value": "value", "sales": "expected sales"}
 CAUTION = (
@@ -51,6 +52,15 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
     ("Measure again on site", "Do so before you cut, after any lining is up."),
 )
+
+# What loads and areas are told in beside feet and inches, and how much one is in our unit.
+_IMPERIAL: dict[str, tuple[str, float]] = {
+    "kg/m": ("lb/ft", POUND_KG / FOOT_MM * 1000),
+    "kPa": ("psf", POUND_KG * STANDARD_GRAVITY / FOOT_MM**2 * 1000),
+    "kN/m": ("plf", POUND_KG * STANDARD_GRAVITY / FOOT_MM),
+    "N": ("lbf", POUND_KG * STANDARD_GRAVITY),
+    "m2": ("sq ft", FOOT_MM**2 / 1e6),
+}
 
 
 def outcome(solution: Solution) -> str:
@@ -125,6 +135,9 @@ def amount(size: float | None, unit: str, style: LengthStyle, currency: str) -> 
         return format_mass(size, style)
     if unit == "money":
         return money(size, currency)
+    if unit in _IMPERIAL and style in ("ft-in", "in"):
+        name, part = _IMPERIAL[unit]
+        return f"{size / part:.1f} {name}"
     return f"{size:.6g} {unit}".strip()
 
 
@@ -146,6 +159,14 @@ def spare(finding: Finding, style: LengthStyle, currency: str) -> str:
     if finding.unit == "mm" and margin and told == amount(0.0, "mm", style, currency):
         told = f"{abs(margin):.2f} mm"
     return f"−{told}" if margin < 0 else told
+
+
+def signed_length(size_mm: float, style: LengthStyle) -> str:
+    """Write a difference of lengths with its sign; nought as a dash."""
+    told = format_length(abs(size_mm), style)
+    if told == format_length(0.0, style):
+        return "–"
+    return f"{'−' if size_mm < 0 else '+'}{told}"
 
 
 def money(size: float, currency: str) -> str:

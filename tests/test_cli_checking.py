@@ -65,8 +65,9 @@ def test_lines_stay_within_100_columns_and_no_word_is_broken(
     kiosk_folder: Path, spoilt: Path
 ) -> None:
     """What is printed is a table of whole words, and findings alike are gathered."""
-    done = run("check", kiosk_folder, spoilt)
+    done = run("check", kiosk_folder, spoilt, "--full")
     data = json.loads(run("check", kiosk_folder, spoilt, "--json").stdout)
+    brief = run("check", kiosk_folder, spoilt).stdout.splitlines()
     lines = done.stdout.splitlines()
     assert all(len(line) <= 100 for line in lines)
     words = set(done.stdout.split())
@@ -78,7 +79,9 @@ def test_lines_stay_within_100_columns_and_no_word_is_broken(
     assert len(told) < len(found)
     for entry in told:
         assert {word for word in entry.worst.message.split() if len(word) > 6} <= words
-    assert len(lines) < 5 * len(told) + 25
+    assert len(lines) < 7 * len(told) + 20
+    unchecked = sum(entry.worst.severity == "not checked" for entry in told)
+    assert len(brief) <= len(lines) - 2 * unchecked, "what was not checked is only named"
 
 
 def test_an_older_report_leaves_nothing_behind(
@@ -105,3 +108,48 @@ def test_a_layout_with_unknown_names_has_lists_but_no_plan(
     assert done.exit_code == 1
     assert {p.name for p in (tmp_path / "report").iterdir()} == {"findings.csv", "findings.json"}
     assert "unknown-name" in done.stdout
+
+
+def test_measuring_a_finished_shop(
+    kiosk_folder: Path, kiosk_layout: Layout, tmp_path: Path
+) -> None:
+    """A list is written blank; filled in with a narrower door it ends with 1 and says so."""
+    write_layout(tmp_path / "layout.json", kiosk_layout)
+    blank = tmp_path / "measured.csv"
+    done = run("check", kiosk_folder, tmp_path, "--measuring-list", blank)
+    assert done.exit_code == 0
+    rows = list(csv.DictReader(io.StringIO(blank.read_text("utf-8"), newline="")))
+    for row in rows:
+        if row["what"].startswith("door") and row["measure"] == "width":
+            row["measured"] = "31 in"
+    with blank.open("w", newline="", encoding="utf-8") as stream:
+        writer = csv.DictWriter(stream, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    words = ("check", kiosk_folder, tmp_path, "--measured", blank, "--seconds", "5")
+    done = run(*words, "-o", tmp_path / "built")
+    assert done.exit_code == 1
+    assert "past by 1" in done.stdout
+    assert all(len(line) <= 100 for line in done.stdout.splitlines())
+    names = {path.name for path in (tmp_path / "built").iterdir()}
+    assert names >= {"as-built.csv", "as-built.json", "findings.svg", "findings.csv"}
+    data = json.loads(run(*words, "--json").stdout)
+    assert [one["measured_mm"] for one in data["measures"]] == [787.4]
+    assert "door-width" in {one["code"] for one in data["limits_passed"]}
+    assert data["not_measured"] == len(rows) - 1
+
+
+def test_faults_of_measurements_end_with_2(
+    kiosk_folder: Path, kiosk_layout: Layout, tmp_path: Path
+) -> None:
+    """And two steps at once are refused."""
+    write_layout(tmp_path / "layout.json", kiosk_layout)
+    bad = tmp_path / "bad.csv"
+    bad.write_text("what,measure,measured\nF99,width,3\n")
+    done = run("check", kiosk_folder, tmp_path, "--measured", bad)
+    assert done.exit_code == 2
+    assert "row 2, what" in done.stderr
+    assert "row 2, measured" in done.stderr
+    both = ("--measured", bad, "--measuring-list", tmp_path / "new.csv")
+    assert run("check", kiosk_folder, tmp_path, *both).exit_code == 2
+    assert not (tmp_path / "new.csv").exists()

@@ -63,7 +63,7 @@ def test_findings_say_how_far_their_clause_is_known(kiosk: Scenario, kiosk_layou
     screen = Console(width=100, record=True)
     findings = check(kiosk, kiosk_layout)
     with screen.capture() as shown:
-        show_findings(screen, kiosk, findings)
+        show_findings(screen, kiosk, findings, full=True)
     text = " ".join(shown.get().split())
     known = {finding.confidence for finding in findings if finding.clause}
     assert known >= {"read"}

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from shopfit.model.finding import Finding
     from shopfit.model.layout import Layout
     from shopfit.model.scenario import Scenario
+    from shopfit.planning import Finished
 
 FOLDER = click.Path(path_type=Path)
 
@@ -27,28 +28,83 @@ FOLDER = click.Path(path_type=Path)
     type=FOLDER,
     help="Folder for findings.csv, findings.json, and the plan with every finding marked.",
 )
+@click.option(
+    "--measuring-list",
+    "blank",
+    type=FOLDER,
+    help="Write a CSV of what to measure in the finished shop, to be filled in.",
+)
+@click.option(
+    "--measured",
+    type=FOLDER,
+    help="A filled-in list: check the shop as built, and say what tolerance is left.",
+)
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0, 86_400),
+    default=60.0,
+    show_default=True,
+    help="How long working out the tolerances left may take.",
+)
+@click.option("--full", is_flag=True, help="Say what to measure for all that was not checked.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
-def check(scenario: Path, layout: Path | None, out: Path | None, as_json: bool) -> None:
+def check(
+    scenario: Path,
+    layout: Path | None,
+    out: Path | None,
+    blank: Path | None,
+    measured: Path | None,
+    seconds: float,
+    full: bool,
+    as_json: bool,
+) -> None:
     """Measure a layout afresh against the rulebook and the brief.
 
     LAYOUT is a layout file or an output folder; out/<scenario> if left out.
     """
+    if blank is not None and measured is not None:
+        raise click.UsageError("--measuring-list and --measured are steps one after the other.")
     with faults_said(as_json):
         from shopfit import planning
 
-        given, measured = read_both(scenario, layout)
-        findings = planning.check(given, measured)
-        files = planning.write_findings(given, measured, findings, out) if out is not None else ()
+        strict = blank is not None or measured is not None
+        given, read = read_both(scenario, layout, strict)
+        if blank is not None:
+            planning.write_measuring_list(given, read, blank)
+            click.echo(str(blank))
+            return
+        if measured is not None:
+            finished = planning.as_built(given, read, measured, seconds=seconds)
+            _tell_built(finished, out, as_json)
+            sys.exit(MET if finished.meets else VIOLATIONS)
+        findings = planning.check(given, read)
+        files = planning.write_findings(given, read, findings, out) if out is not None else ()
         if as_json:
             print_json({**planning.findings_data(given, findings), "files": list(files)})
         else:
             from shopfit.cli.tables import show_findings
 
             screen = console()
-            show_findings(screen, given, findings)
+            show_findings(screen, given, findings, full)
             if files:
                 screen.print(f"{len(files)} files written to {out}")
     sys.exit(judged(findings))
+
+
+def _tell_built(finished: Finished, out: Path | None, as_json: bool) -> None:
+    """Print a finished shop, and write it down where a folder is given."""
+    from shopfit import planning
+
+    files = planning.write_as_built(finished, out) if out is not None else ()
+    if as_json:
+        print_json({**planning.as_built_data(finished), "files": list(files)})
+        return
+    from shopfit.cli.builttables import show_as_built
+
+    screen = console()
+    show_as_built(screen, finished.scenario, finished.found)
+    if files:
+        screen.print(f"{len(files)} files written to {out}")
 
 
 def default_out(scenario: Path) -> Path:

@@ -83,12 +83,24 @@ def layout_summary(scenario: Scenario, layout: Layout) -> Table:
     return table
 
 
-def show_findings(screen: Console, scenario: Scenario, findings: Iterable[Finding]) -> None:
-    """Print every finding by severity, worst first, what they come to, and the caution."""
+def show_findings(
+    screen: Console, scenario: Scenario, findings: Iterable[Finding], full: bool = False
+) -> None:
+    """Print every finding by severity, worst first, what they come to, and the caution.
+
+    Parameters
+    ----------
+    screen, scenario, findings
+        What is printed where.
+    full
+        Whether what was not checked is told with what to measure, or only named.
+    """
     found = gathering.entries(findings)
     for severity in wording.SEVERITIES:
         of_it = [entry for entry in found if entry.worst.severity == severity]
-        if of_it:
+        if of_it and severity == "not checked" and not full:
+            screen.print(_in_brief(of_it))
+        elif of_it:
             screen.print(findings_table(scenario, severity, of_it))
     screen.print(wording.verdict(finding for entry in found for finding in entry.findings))
     screen.print(Text(wording.CAUTION, style="dim"))
@@ -128,6 +140,22 @@ def findings_table(
     table.expand = True
     for entry, row in zip(found, measures, strict=True):
         table.add_row(entry.numbers, _sentence(entry), *(row[k] for k in filled))
+    return table
+
+
+def _in_brief(found: Sequence[gathering.Entry]) -> Table:
+    """Name what was not checked; what to measure for it stands in the lists that are written."""
+    count = sum(len(entry.findings) for entry in found)
+    table = plain_table(
+        f"Not checked ({count}); what to measure: shopfit check --full, or -o FOLDER",
+        [("no.", True), ("what", False)],
+    )
+    table.title_style = _STYLES["not checked"]
+    table.columns[1].ratio = 1
+    table.expand = True
+    for entry in found:
+        first, dot, _ = gathering.sentence(entry.worst).partition(". ")
+        table.add_row(entry.numbers, Text(first + dot.strip()))
     return table
 
 

@@ -81,7 +81,7 @@ def finding_lines(findings: Sequence[Finding]) -> list[Item]:
     return items
 
 
-def finding_numbers(desk: Desk, findings: Sequence[Finding]) -> list[Item]:
+def finding_numbers(desk: Desk, findings: Sequence[Finding]) -> tuple[list[Item], list[Item]]:
     """Set the number of every finding at its places, or beside them with a leader.
 
     Parameters
@@ -90,25 +90,34 @@ def finding_numbers(desk: Desk, findings: Sequence[Finding]) -> list[Item]:
         With the places already taken by lettering.
     findings
         In the order of their numbers.
+
+    Returns
+    -------
+    Leaders, and the numbers in their frames, which lie over all leaders.
     """
-    items: list[Item] = []
+    leaders: list[Item] = []
+    marks: list[Item] = []
     for number, finding in enumerate(findings, start=1):
         for place in places(desk, finding):
-            items.append(_mark(desk, number, finding, place))
-    return items
+            led, mark = _mark(desk, number, finding, place)
+            leaders += led
+            marks.append(mark)
+    return leaders, marks
 
 
-def _mark(desk: Desk, number: int, finding: Finding, place: Place) -> Group:
+def _mark(desk: Desk, number: int, finding: Finding, place: Place) -> tuple[list[Item], Group]:
     colour = "#ffffff" if finding.severity == "violation" else _ink(finding.severity)
     text = Text(place, str(number), bold=True, colour=colour)
     found = _set(desk, text, place)
-    items: list[Item] = []
+    title = f"{number}: {finding.message}"
+    leader: list[Item] = []
     if not found.box(desk.scale, PAD).covers(Point(place)):
         end = edge(found, place, desk.scale)
         desk.labels.block_line(place, end, 0.2 * desk.scale)
-        items += [Line(place, end, LEADER), Arc(place, 0.45 * desk.scale, pen=LEADER)]
-    items += [*_frames(found, desk.scale, finding.severity), found]
-    return Group(f"finding-{number}", f"{number}: {finding.message}", tuple(items))
+        lines = (Line(place, end, LEADER), Arc(place, 0.45 * desk.scale, pen=LEADER))
+        leader.append(Group(f"leader-{number}", title, lines))
+    frames = _frames(found, desk.scale, finding.severity)
+    return leader, Group(f"finding-{number}", title, (*frames, found))
 
 
 def _ink(severity: Severity) -> str:

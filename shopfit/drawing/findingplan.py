@@ -10,6 +10,7 @@ from shopfit.drawing import plan, planlabels
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.drawings import Drawings, PageName, larger_page
 from shopfit.drawing.findingmarks import MARKS, finding_lines, finding_numbers, places
+from shopfit.drawing.findingroutes import route_lines, route_words
 from shopfit.drawing.pdf import pdf
 from shopfit.drawing.references import require_known
 from shopfit.drawing.scene import Fill, Group, Item, Layer, Line, Pen, Scene, Shape, Table, Text
@@ -25,6 +26,7 @@ from shopfit.drawing.sheet import (
 from shopfit.drawing.svg import svg
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
+from shopfit.model.route import MeasuredRoutes
 from shopfit.model.scenario import Scenario
 
 _LIGHT = 0.5  # how far lines of the floor are moved towards white
@@ -37,6 +39,7 @@ def draw_findings(
     findings: Sequence[Finding],
     page: PageName | None = None,
     date: str = "",
+    routes: MeasuredRoutes | None = None,
 ) -> Drawings:
     """Draw the plan with every finding marked, and the numbered list on sheets that follow.
 
@@ -50,6 +53,8 @@ def draw_findings(
         The paper; if left out, as for the plan.
     date
         For the title blocks, as it is to be printed.
+    routes
+        Drawn with the narrowest place, if given.
 
     Returns
     -------
@@ -63,7 +68,7 @@ def draw_findings(
     require_known(scenario, layout)
     ordered = gathering.in_order(findings)
     desk = Desk.of(scenario, layout)
-    scene, paper = _on_paper(desk, ordered, page)
+    scene, paper = _on_paper(desk, ordered, page, routes)
     sheet, rest = compose([scene], paper, "findings")
     listed = PAGES[page or default_page(scenario.shop.units)]
     tables = [*rest, _full_list(desk, ordered)] if ordered else list(rest)
@@ -77,20 +82,31 @@ def draw_findings(
 
 
 def findings_scene(
-    scenario: Scenario, layout: Layout, findings: Sequence[Finding], page: Page
+    scenario: Scenario,
+    layout: Layout,
+    findings: Sequence[Finding],
+    page: Page,
+    routes: MeasuredRoutes | None = None,
 ) -> Scene:
     """Draw the plan with findings in the order of their numbers, at full size in mm."""
     desk = Desk.of(scenario, layout)
-    return plan.at_largest_scale(desk, page, lambda laid: _scene(laid, findings))
+    return plan.at_largest_scale(desk, page, lambda laid: _scene(laid, findings, routes))
 
 
-def _on_paper(desk: Desk, findings: Sequence[Finding], page: PageName | None) -> tuple[Scene, Page]:
+def _on_paper(
+    desk: Desk,
+    findings: Sequence[Finding],
+    page: PageName | None,
+    routes: MeasuredRoutes | None,
+) -> tuple[Scene, Page]:
     west, south, east, north = desk.shell.floor.bounds
     name = page or default_page(desk.shop.units)
     while True:
         sheet = PAGES[name]
         papers = [sheet, sheet.turned] if north - south > east - west else [sheet]
-        drawn = [(findings_scene(desk.scenario, desk.layout, findings, p), p) for p in papers]
+        drawn = [
+            (findings_scene(desk.scenario, desk.layout, findings, p, routes), p) for p in papers
+        ]
         scene, chosen = min(drawn, key=lambda choice: choice[0].scale)
         bigger = larger_page(name, scene.scale)
         if page is not None or bigger is None:
@@ -98,7 +114,7 @@ def _on_paper(desk: Desk, findings: Sequence[Finding], page: PageName | None) ->
         name = bigger
 
 
-def _scene(desk: Desk, findings: Sequence[Finding]) -> Scene:
+def _scene(desk: Desk, findings: Sequence[Finding], routes: MeasuredRoutes | None) -> Scene:
     floor = plan.Floor.of(desk)
     tags = planlabels.fixture_tags(desk)
     runs = plan.runs_drawn(desk)
@@ -106,32 +122,33 @@ def _scene(desk: Desk, findings: Sequence[Finding]) -> Scene:
     names += planlabels.approach_names(desk, floor.approach)
     names += planlabels.floor_names(desk)
     lines = finding_lines(findings)
-    numbers = finding_numbers(desk, findings)
-    layers = [
-        replace(layer, items=tuple(_light(item) for item in layer.items))
-        for layer in (
-            *floor.layers(desk, tags),
-            Layer("runs", tuple(runs)),
-            Layer("lettering", tuple(names)),
-        )
-    ]
-    layers += [Layer("lines", tuple(lines)), Layer("findings", tuple(numbers))]
+    ways = route_lines(desk, routes) if routes is not None else []
+    leaders, numbers = finding_numbers(desk, findings)
+    ground = (*floor.layers(desk, tags), Layer("runs", tuple(runs)))
+    layers = (
+        *(replace(each, items=tuple(map(_light, each.items))) for each in ground),
+        Layer("routes", tuple(ways)),
+        Layer("lettering", tuple(_light(name, halo=True) for name in names)),
+        Layer("lines", tuple(lines)),
+        Layer("leaders", tuple(leaders)),
+        Layer("findings", tuple(numbers)),
+    )
     return Scene(
         "Findings",
         f"Plan of {desk.shop.name} with {len(findings)} findings marked by number; "
         f"{wording.verdict(findings)}",
         desk.scale,
-        tuple(layers),
-        (_key(desk, findings), _short_list(desk, findings)),
+        layers,
+        (_key(desk, findings, routes), _short_list(desk, findings)),
     )
 
 
-def _light(item: Item) -> Item:
+def _light(item: Item, halo: bool = False) -> Item:
     """Give a primitive in a lighter tone; lettering stays dark enough to be read."""
     if isinstance(item, Group):
-        return replace(item, items=tuple(_light(part) for part in item.items))
+        return replace(item, items=tuple(_light(part, halo) for part in item.items))
     if isinstance(item, Text):
-        return replace(item, colour=_LETTERS)
+        return replace(item, colour=_LETTERS, halo=halo or item.halo)
     if isinstance(item, Shape):
         pen = None if item.pen is None else _light_pen(item.pen)
         return replace(item, pen=pen, fill=None if item.fill is None else _light_fill(item.fill))
@@ -154,7 +171,7 @@ def _towards_white(colour: str) -> str:
     return "#" + "".join(f"{round(part + (255 - part) * _LIGHT):02x}" for part in parts)
 
 
-def _key(desk: Desk, findings: Sequence[Finding]) -> Table:
+def _key(desk: Desk, findings: Sequence[Finding], routes: MeasuredRoutes | None) -> Table:
     counts = wording.severity_counts(findings)
     rows = [
         (MARKS[severity].capitalize(), f"{severity}: {counts[severity]}")
@@ -166,6 +183,7 @@ def _key(desk: Desk, findings: Sequence[Finding]) -> Table:
     ]
     if loose:
         rows.append(("Not marked", f"about the whole shop: {_ranges(loose)}"))
+    rows += route_words(desk, routes) if routes is not None else []
     rows.append(("In all", wording.verdict(findings)))
     return Table("Findings by number", (), tuple(rows))
 

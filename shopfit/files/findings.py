@@ -14,7 +14,7 @@ from shopfit.files.tables import plain_csv
 from shopfit.model.base import plain
 from shopfit.model.finding import Finding
 from shopfit.model.scenario import Scenario
-from shopfit.units import FOOT_MM, POUND_KG, LengthStyle, format_mass
+from shopfit.units import LengthStyle
 
 
 @dataclass(frozen=True)
@@ -93,11 +93,7 @@ def _columns(style: LengthStyle) -> tuple[PlainColumn, ...]:
             return None
         if finding.unit == "mm":
             return shown_length(size, style)
-        if finding.unit == "kg":
-            return format_mass(size, style).replace("-", "−")
-        if finding.unit == "kg/m" and style in ("ft-in", "in"):
-            return f"{size / POUND_KG * FOOT_MM / 1000:.1f} lb/ft".replace("-", "−")
-        return f"{size:.6g} {finding.unit}".strip().replace("-", "−")
+        return wording.amount(size, finding.unit, style, "money").replace("-", "−")
 
     def text(header: str, name: str) -> PlainColumn:
         return PlainColumn(header, attrgetter(f"finding.{name}"), "text")

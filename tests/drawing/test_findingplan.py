@@ -110,19 +110,24 @@ def test_a_mark_away_from_its_place_has_a_leader(narrow, many, scene):
     """Each mark covers its place, or a line goes from the place to the mark."""
     desk = Desk.of(*narrow).at(scene.scale)
     ordered = in_order(many)
-    groups = [g for g in scene.groups() if g.tag.startswith("finding-")]
-    moved = 0
-    for group in groups:
-        one = ordered[int(group.tag.removeprefix("finding-")) - 1]
-        frame = Polygon(next(i for i in group.items if isinstance(i, Shape)).points)
-        lines = [item for item in group.items if hasattr(item, "start") and hasattr(item, "end")]
-        if lines:
-            moved += 1
-            assert lines[0].start in places(desk, one)
-            assert frame.buffer(0.6 * scene.scale).covers(Point(lines[0].end))
-        else:
-            assert any(frame.buffer(1e-6).covers(Point(p)) for p in places(desk, one))
-    assert moved > 5
+    leaders = {}
+    for group in scene.groups():
+        if group.tag.startswith("leader-"):
+            leaders.setdefault(group.tag.removeprefix("leader-"), []).append(group.items[0])
+    layers = [layer.name for layer in scene.layers]
+    assert layers.index("leaders") < layers.index("findings"), "no leader strikes a number"
+    for tag, shapes in frames(scene).items():
+        number = tag.removeprefix("finding-")
+        led = [
+            (line.start, shape)
+            for line in leaders.get(number, [])
+            for shape in shapes
+            if shape.buffer(0.6 * scene.scale).covers(Point(line.end))
+        ]
+        for place in places(desk, ordered[int(number) - 1]):
+            inside = any(shape.buffer(1e-6).covers(Point(place)) for shape in shapes)
+            assert inside or any(start == place for start, _ in led), number
+    assert sum(map(len, leaders.values())) > 5
 
 
 def test_walls_findings_are_marked_at_the_wall(narrow, many):
