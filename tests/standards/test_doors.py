@@ -242,3 +242,43 @@ def test_glass(bottom: float, met: bool | None) -> None:
     """404.2.11: 43 in at most, unless above 66 in."""
     found = glass_to_look_through(US, bottom * IN)
     assert (None if found is None else found.met) is met
+
+
+@pytest.mark.parametrize(
+    ("approach", "swing", "floor"),
+    [
+        ("front", "in", (60.0, 0.0, 18.0)),
+        ("any", "in", (60.0, 0.0, 18.0)),
+        ("hinge", "in", (60.0, 0.0, 36.0)),
+        ("latch", "in", (48.0, 0.0, 24.0)),
+        ("hinge", "out", (42.0, 22.0, 0.0)),
+        ("hinge", "sliding", (42.0, 22.0, 0.0)),
+        ("front", "none", (48.0, 0.0, 0.0)),
+    ],
+)
+def test_the_floor_that_layouts_keep_clear(
+    approach: Any, swing: Any, floor: tuple[float, float, float]
+) -> None:
+    """That of a front approach, unless the door says that people come along the wall."""
+    door = Door.model_validate(
+        {
+            **{"id": "d", "wall": "w", "offset": "0 in", "width": "40 in", "height": "80 in"},
+            **{"approach": approach, "swing": swing},
+        }
+    )
+    found = front_approach(US, door, inside=True)
+    assert (found.depth_mm, found.hinge_side_mm, found.latch_side_mm) == pytest.approx(
+        tuple(each * IN for each in floor)
+    )
+
+
+@pytest.mark.parametrize(("leaf", "beside"), [("32 in", 0.0), ("50 in", 4.0), ("54 in", 8.0)])
+def test_the_other_leaf_gives_room_beside_the_latch(leaf: str, beside: float) -> None:
+    """404.2.2: with one leaf of 64 in open, the other lies beside its latch."""
+    door = Door.model_validate(
+        {
+            **{"id": "d", "wall": "w", "offset": "0 in", "width": "64 in", "height": "80 in"},
+            **{"leaves": 2, "leaf_width": leaf},
+        }
+    )
+    assert front_approach(US, door, inside=True).latch_side_mm == pytest.approx(beside * IN)
