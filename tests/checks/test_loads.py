@@ -118,3 +118,14 @@ def test_an_overload_never_reads_as_nought(weight: float, margin: str) -> None:
     findings = check(b.relined(b.scenario(), "card", weight=weight), b.layout())
     overload = next(f for f in findings if f.code == "holder-load")
     assert f": {margin} too much." in overload.message
+
+
+@pytest.mark.parametrize(("weight", "found"), [(1.599, False), (1.6, False), (1.601, True)])
+def test_grooves_over_the_length_that_goods_take(weight: float, found: bool) -> None:
+    """Nine mugs on 360 mm of a groove that carries 40 kg/m: 14.4 kg; the whole block has more."""
+    scenario = b.relined(b.scenario(), "mug", weight=weight)
+    advice = [f for f in check(scenario, b.layout()) if f.code == "groove-spread"]
+    assert [f.severity for f in advice] == ["advice"] * found
+    for one in advice:
+        assert "2 places" in one.message
+        assert one.required == pytest.approx(40.0)
