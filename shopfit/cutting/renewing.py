@@ -60,6 +60,10 @@ class Renewer:
                 break
         return best
 
+    def afresh(self, pieces: Sequence[int], work: Work) -> list[Kinds]:
+        """Lay all pieces in one shaken order."""
+        return self._attempt(pieces, 6, work)
+
     def renew(self, boards: list[Kinds], least: int, work: Work) -> list[Kinds]:
         """Take pieces off a few boards and lay them anew, fuller, until one board is saved.
 

@@ -158,7 +158,10 @@ class _Search:
             if self._closed and alone:
                 break
             self._choose()
-            if alone:
+            if alone and turn % 2:
+                # From elsewhere another valley may be reached; the pool keeps what was found.
+                standing[0] = self.renewers[0].afresh(self.pieces[0], self.work)
+            elif alone:
                 standing[0] = [kinds for _, kinds in self.best]
         self._fewest_cuts()
 
