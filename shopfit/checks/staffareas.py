@@ -90,9 +90,12 @@ def _entered(scene: Scene, zone: Area, shape: BaseGeometry) -> Iterator[Finding]
         if through
         else ""
     )
+    # How far a counter and its gaps bound an area is for a reviewer to judge.
+    fastened = not _has_loose(edge)
+    open_only = through and not staff_path_wanted(book, shape.area / 1e6, fastened)
     yield say(
         f"staff-{'path' if through else 'enter'}",
-        "barrier to review" if through else loose,
+        "advice" if open_only else "barrier to review" if through else loose,
         f"staff area {zone.id}",
         f"No way {scene.words.say(wanted.value)} wide leads {what} staff area {zone.id}{why}.",
         f"Open the way {what} it to {scene.words.say(wanted.value)}"
@@ -115,6 +118,9 @@ def _has_fixed_bounds(scene: Scene, zone: Area, edge: list[Stood]) -> bool:
     bounds = unary_union([grow(shape, 1.0) for shape in fixed] + [w.buffer(1.0) for w in walls])
     outside = zone.shape.exterior.difference(bounds)
     open_length = max((part.length for part in getattr(outside, "geoms", [outside])), default=0.0)
-    return not any(not one.fixture.fixed for one in edge if one.role == "divider") and (
-        open_length <= 2 * scene.brief.staff_aisle
-    )
+    return not _has_loose(edge) and open_length <= 2 * scene.brief.staff_aisle
+
+
+def _has_loose(edge: list[Stood]) -> bool:
+    """Say whether any divider at the edge of a staff area is not fixed."""
+    return any(not one.fixture.fixed for one in edge if one.role == "divider")
