@@ -244,12 +244,17 @@ def saved(folder: Path, name: str) -> Path:
     )
 
 
-def picture_widths(browser) -> list[int]:
-    """Give the width of every drawing as loaded; 0 for one that cannot be read."""
-    return browser.execute_script(
-        "return [...document.querySelectorAll('[data-testid=stImage] img')]"
-        ".map(picture => picture.naturalWidth)"
+def drawn(browser, css: str) -> int:
+    """Wait for a drawing, in the page or in a shadow of it, and give the width it is shown with."""
+    find = (
+        "const find = root => { const own = root.querySelector('svg[viewBox][role=img]');"
+        " if (own) return own; for (const each of root.querySelectorAll('*'))"
+        " if (each.shadowRoot) { const in_it = find(each.shadowRoot); if (in_it) return in_it; }"
+        " return null; };"
+        "const found = find(document.querySelector(arguments[0]));"
+        "return found && Math.round(found.getBoundingClientRect().width)"
     )
+    return waited(browser, lambda driver: driver.execute_script(find, css), f"{css}: no drawing")
 
 
 def complaints(browser) -> list[str]:

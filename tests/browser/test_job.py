@@ -11,8 +11,9 @@ from tests.browser.conftest import (
     ENDED,
     SOLVE_PATIENCE,
     complaints,
+    drawn,
     element,
-    picture_widths,
+    pick,
     press,
     saved,
     section,
@@ -25,6 +26,13 @@ from tests.browser.conftest import (
 
 pytestmark = pytest.mark.browser
 
+# With column names, a separator and numbers of somebody's own.
+GOODS = """Article;Department;W (in);H (in);D (in);Shown on;Most
+Mug;Kitchen;4;4 1/2;4;shelves;8
+Bowl;Kitchen;8;4;8;shelves;8
+Towel;Bath;8;12;1;pegs;8
+Brush;Bath;4;14;2;pegs;8
+"""
 LENGTH = 'input[aria-label^="Length ("]'
 
 
@@ -37,11 +45,15 @@ def test_from_an_empty_room_to_a_saved_list(browser, address, downloads):
         settled(browser)
     assert "The walk closes" in element(browser, ".st-key-closing").text
     switch(browser, "measure-part", "Doors")
+    pick(browser, '[class*="st-key-doors-form"] input[aria-label$="Wall"]', "wall 4")
     write(browser, 'input[aria-label^="From left"]', "50")
     press(browser, "doors-put")
     settled(browser)
     section(browser, "Range")
-    press(browser, "example-range")
+    goods = downloads / "our goods.csv"
+    goods.write_text(GOODS)
+    browser.find_element("css selector", "input[type=file][accept*=xlsx]").send_keys(str(goods))
+    press(browser, "take-list")
     settled(browser)
     section(browser, "Fixtures")
     press(browser, "example-fixtures")
@@ -51,11 +63,8 @@ def test_from_an_empty_room_to_a_saved_list(browser, address, downloads):
     press(browser, "start")
     outcome = element(browser, ENDED, SOLVE_PATIENCE)
     assert "Meets the values checked" in outcome.text
-    waited(
-        browser,
-        lambda driver: len(picture_widths(driver)) >= 4 and min(picture_widths(driver)) > 0,
-        "the drawings were not shown",
-    )
+    for key in ("plan-sheets", "elevation-sheets"):
+        assert drawn(browser, f".st-key-{key}") > 100, key
     settled(browser)
     section(browser, "Take away")
     press(browser, "take-shopping-list-csv")

@@ -18,11 +18,21 @@ def show() -> None:
     with st.expander("Take in a list of your own", expanded=not rows):
         taking.show()
         if not rows and st.button("Or start from an example", key="example-range"):
-            session.write("Start from an example", rows=start_draft().rows)
+            _example()
             st.rerun()
     _totals()
     st.subheader("Lines", anchor=False)
     lines.show()
+
+
+def _example() -> None:
+    """Take the example's lines, with the height bands that they name where the brief has none."""
+    example, shop = start_draft(), session.draft().shop
+    given = shop.get("brief")
+    brief = dict(given) if isinstance(given, dict) else {}
+    if not brief.get("bands"):
+        brief["bands"] = example.shop["brief"]["bands"]
+    session.write("Start from an example", rows=example.rows, shop={**shop, "brief": brief})
 
 
 def _totals() -> None:
