@@ -36,7 +36,8 @@ FLOORS = (
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
 # One way only: clauses are about doors and panelboards; planning keeps to the budget and hands
-# out files; jobs, solves in a process apart and measurements are made of plans; a command opens the page.
+# out files; jobs, solves in a process apart and measurements are made of plans; a command opens
+# the page.
 ON_THE_SAME_FLOOR = {
     ("standards", "model"),
     ("planning", "affording"),

@@ -99,8 +99,8 @@ def read_draft(files: Mapping[str, bytes]) -> Draft:
             faults += caught.faults
     if faults:
         raise InputFaults(faults)
-    written = (data.get(name, {}) for name in (SHOP, FIXTURES, PINS, VALUES))
-    return Draft(*written, rows=rows)
+    shop, fixtures, pins, values = (data.get(name, {}) for name in (SHOP, FIXTURES, PINS, VALUES))
+    return Draft(shop, fixtures, pins, values, rows)
 
 
 def draft_from_folder(folder: Path) -> Draft:
