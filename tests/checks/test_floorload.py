@@ -57,7 +57,7 @@ def test_on_a_slab_it_is_advice() -> None:
 
 
 def test_the_whole_floor_is_summed() -> None:
-    """By hand: cabinets and yarn, case and rings, table and bowls, till, sheets, goods on R1, R2."""
+    """By hand: cabinets and yarn, case, rings, table, bowls, till, sheets, goods on R1 and R2."""
     kg = 1 + 1 + 2 + 1.24 + 5 + 60 + 70 + 13.7 + 0.4
     kpa = kg * GRAVITY / (6.0 * 4.8) / 1000
     for limit, found in ((kpa + 1e-5, False), (kpa - 1e-5, True)):

@@ -55,8 +55,8 @@ def test_each_sprinkler_looks_after_the_floor_nearest_to_it() -> None:
         {"id": "east", "at": b.mm(5500.0, 2400.0), "deflector": b.mm(1500.0)},
     ]
     found = _found({"sprinklers": heads})
-    # East of the middle between them, x 3250: case F3, till F5 and the end of run R1.
-    assert [one.mend.split()[1] for one in found] == ["F3", "F5", "R1"]
+    # East of the middle between them, x 3250: case F3 and the end of run R1; the till is low.
+    assert [one.mend.split()[1] for one in found] == ["F3", "R1"]
     assert all("sprinkler east" in one.message for one in found)
 
 
