@@ -162,10 +162,9 @@ def _height(scene: Scene, control: _Control, unsure: list[str]) -> Iterator[Find
     if any(each.holds(control.low) and each.holds(control.high) for each in reaches):
         return
     limits = reaches[0]
-    if control.low < control.high and (
-        more(limits.high.value, control.low) and less(limits.low.value, control.high)
-    ):
-        # Its edges lie on both sides of a limit: where it is worked decides.
+    beyond = more(control.low, limits.high.value) or less(control.high, limits.low.value)
+    if control.low < control.high and not beyond:
+        # Its edges lie on both sides of a limit, or on it: where it is worked decides.
         unsure.append(control.thing.id)
         return
     high = more(control.low, limits.high.value)

@@ -54,8 +54,10 @@ def test_reach_at_the_wall(height: str, found: bool) -> None:
     [
         ("40 in", "48 in", False, False),
         ("46 in", "52 in", False, True),
+        ("48 in", "52 in", False, True),
         ("48.01 in", "52 in", True, False),
         ("10 in", "14.99 in", True, False),
+        ("10 in", "15 in", False, True),
         ("10 in", "16 in", False, True),
         ("10 in", "60 in", False, True),
     ],
