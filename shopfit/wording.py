@@ -24,18 +24,20 @@ CAUTION = (
 CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "Loads",
-        "Every load is the maker's figure as you typed it. Nothing here says what a wall, a stud, "
-        "a screw or a floor carries. Have fixings and floors judged by a licensed person.",
+        "Loads are the makers' figures and yours, as typed, and what is reckoned from them leaves "
+        "much out. Nothing here says what a wall, a stud, a screw or a floor carries. Have "
+        "fixings and floors judged by a licensed person.",
     ),
     (
         "Electricity",
-        "Only empty floor before a panelboard is looked at. Keep it free every day, and leave "
-        "wiring, lighting and bonding to a licensed electrician.",
+        "Only space before a panelboard is looked at. Keep it free every day, and leave wiring, "
+        "lighting and bonding to a licensed electrician.",
     ),
     (
         "Egress",
-        "Ask the building department or a licensed designer about exits before anything is built; "
-        "what applies is what your place has adopted.",
+        "People are reckoned from floor area by model text, and how doors are locked, lit and "
+        "marked is not looked at. Ask the building department or a licensed designer before "
+        "anything is built.",
     ),
     (
         "Ramps and access",
@@ -50,7 +52,12 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
         "Tipping",
         "Fasten what is tall and loose, put heavy goods low, and never load the top first.",
     ),
-    ("Measure again on site", "Do so before you cut, after any lining is up."),
+    (
+        "Fire",
+        "Keep goods clear of sprinklers, lamps and ways out. Whether there have to be sprinklers, "
+        "alarms or extinguishers is not looked at.",
+    ),
+    ("On site", "Measure again before you cut, after any lining is up."),
 )
 
 # What loads and areas are told in beside feet and inches, and how much one is in our unit.
