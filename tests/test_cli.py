@@ -11,6 +11,7 @@ import signal
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -445,6 +446,48 @@ def test_page_is_served_on_this_machine_without_telling_anybody(monkeypatch):
     assert "--browser.gatherUsageStats=false" in seen
     assert "--server.address=localhost" in seen
     assert "--server.port=8600" in seen
+
+
+def test_limits_of_the_page_are_read_before_it_is_served(monkeypatch, tmp_path):
+    """The size of uploads follows the file of limits; a faulty one is told and nothing served."""
+    seen = []
+    monkeypatch.setattr(
+        "subprocess.run",
+        lambda words, check: seen.extend(words) or subprocess.CompletedProcess(words, 0),
+    )
+    monkeypatch.setenv("SHOPFIT_PAGE", "")
+    held = tmp_path / "mine.toml"
+    held.write_text("upload_megabytes = 7\n")
+    assert run("page", "--limits", held).exit_code == 0
+    assert "--server.maxUploadSize=7" in seen
+    seen.clear()
+    held.write_text("upload_megabytes = 0\n")
+    outcome = run("page", "--limits", held)
+    assert outcome.exit_code == 2
+    assert "upload_megabytes" in outcome.output
+    assert not seen
+
+
+@pytest.mark.parametrize("name", ["browser", "client", "theme"])
+def test_settings_are_the_same_from_a_checkout(name):
+    """What `streamlit run` reads in a checkout is what `shopfit page` asks for."""
+    import tomllib
+
+    from shopfit.ui.start import SETTINGS
+
+    text = (Path(__file__).parents[1] / ".streamlit" / "config.toml").read_text("utf-8")
+
+    def flat(table: dict, prefix: str = "") -> dict[str, str]:
+        found = {}
+        for key, value in table.items():
+            if isinstance(value, dict):
+                found |= flat(value, f"{prefix}{key}.")
+            else:
+                found[f"{prefix}{key}"] = str(value).lower() if value in (True, False) else value
+        return found
+
+    held = {key: value for key, value in flat(tomllib.loads(text)).items() if key.startswith(name)}
+    assert held == {key: value for key, value in SETTINGS.items() if key.startswith(name)}
 
 
 @pytest.mark.parametrize(

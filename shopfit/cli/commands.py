@@ -259,11 +259,17 @@ def schema(what: str | None) -> None:
 
 @main.command()
 @click.option("--port", type=click.IntRange(1024, 65_535), default=8501, show_default=True)
-def page(port: int) -> None:
-    """Open the page in a browser: choose a shop, lay it out, see and take the results."""
-    from shopfit.ui.start import run_page
+@click.option(
+    "--limits",
+    type=click.Path(path_type=Path),
+    help="A file of limits for a server that several people share; see README.",
+)
+def page(port: int, limits: Path | None) -> None:
+    """Open the page in a browser: measure a shop, lay it out, try it, take the lists away."""
+    with faults_said():
+        from shopfit.ui.start import run_page
 
-    sys.exit(run_page(port))
+        sys.exit(run_page(port, limits))
 
 
 def find_scenario(layout: Layout, given: Path) -> Path:
