@@ -29,11 +29,15 @@ _SHARES = (0.25, 0.2, 0.2, 0.2, 0.15)
 _ORDERS = 20
 # Patterns times kinds of a choice among patterns; with more kinds than a few it is not made by
 # branching but by diving.
-_AMONG, _FEW, _NODES, _DIVING = 120_000, 50, 200, 12_000
+_AMONG, _MOST, _FEW, _NODES, _DIVING = 120_000, 3_000, 50, 200, 12_000
+# Money makes harder choices than counts do.
+_MOST_OF_SEVERAL, _NODES_OF_SEVERAL = 800, 30
 # Elements of the dynamic programs that take as long as laying a piece.
 _ELEMENTS = 1_500
 # Pieces laid in the time of one linear program.
 _LINEAR = 6_000
+# Part of the work that goes into the bound; of boards of several kinds nothing else bounds the mix.
+_BOUNDING, _BOUNDING_SEVERAL = 0.15, 0.5
 _UNCUT = -1
 # Lengths with no more patterns than this are proved by a choice among all of them.
 _ALL_PATTERNS, _PROOF_NODES = 3_000, 2_000
@@ -143,16 +147,20 @@ class _Search:
             self._offer([(number, each) for each in kinds])
         alone = len(boards) == 1 and not self.short
         shares, total = _SHARES, self.work.left
+        if not alone:
+            self._choose()
+            self._generate(int(total * _BOUNDING_SEVERAL / 2))
+            self._choose()
         for turn, share in enumerate(shares):
             if self._closed or self.work.over:
                 break
             if turn == 1:
-                self._generate(int(total * 0.15))
+                self._generate(int(total * (_BOUNDING if alone else _BOUNDING_SEVERAL / 2)))
             for number, renewer in enumerate(self.renewers):
                 if standing[number]:
                     part = Work(int(total * share / len(boards)), self.work.stop)
                     given = part.left
-                    standing[number] = renewer.renew(standing[number], least[number], part)
+                    standing[number] = renewer.renew(standing[number], least[number] * alone, part)
                     self.work.left -= given - max(0, part.left)
                     self._offer([(number, each) for each in standing[number]])
             if self._closed and alone:
@@ -258,13 +266,14 @@ class _Search:
         gain = (now if self.best else relaxed.worth * 1.2) - self.unit - relaxed.worth
         at = [n for n, more in enumerate(relaxed.reduced) if more <= gain + 1e-6]
         at = sorted(at, key=lambda n: (relaxed.reduced[n], n))
-        at = at[: _AMONG // len(cover.rows)]
+        several = len(self.problem.boards) > 1
+        at = at[: min(_MOST_OF_SEVERAL if several else _MOST, _AMONG // len(cover.rows))]
         if len(cover.rows) > _FEW and len(self.problem.boards) == 1:
             self._dive(cover, at)
             return
         standing, among = set(self.best), set(at)
         at += [n for n, key in enumerate(cover.keys) if key in standing and n not in among]
-        chosen = cover.choose(at, _NODES)
+        chosen = cover.choose(at, _NODES_OF_SEVERAL if several else _NODES)
         if chosen is not None:
             self._offer([cover.keys[n] for n in chosen])
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from shopfit.cutting.plan import cut
@@ -22,8 +23,8 @@ from shopfit.quantities.joinery import (
     cabinet_pieces,
 )
 
-# About three seconds a material where nothing is proved sooner.
-EFFORT = 0.3
+# Some two seconds a material where nothing is proved sooner.
+EFFORT = 0.15
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ def make(scenario: Scenario, layout: Layout, needed: Mapping[str, int]) -> Made 
     things = list(_things(scenario, needed))
     if not things:
         return None
-    plan = _numbered(cut(_job(scenario, things), EFFORT), _first_number(layout))
+    plan = _numbered(_cut(_job(scenario, things)), _first_number(layout))
     rows = tuple(_rows(scenario.catalogue, things))
     short = [
         f"{left.count} × {left.part} could not be cut: {left.why}. Add stock to materials."
@@ -136,6 +137,12 @@ def _things(scenario: Scenario, needed: Mapping[str, int]) -> Iterator[_Thing]:
         if bracket.made is not None and count > 0:
             pieces = bracket_pieces(bracket, bracket.made, catalogue.materials)
             yield _Thing(bracket, count, pieces, bracket_caution(bracket, bracket.made, units))
+
+
+@lru_cache(maxsize=16)
+def _cut(job: CutJob) -> CutPlan:
+    # Lists, order and drawings of one layout ask for the same plan.
+    return cut(job, EFFORT)
 
 
 def _job(scenario: Scenario, things: Sequence[_Thing]) -> CutJob:

@@ -109,7 +109,7 @@ def test_grain_is_kept_unless_a_part_may_turn() -> None:
 def test_what_has_grooves_never_turns() -> None:
     """Grooves would run upright, whatever the part allows."""
     stock = [_stock("S", 1000, 500, groove_pitch="75 mm", first_groove="37.5 mm")]
-    plan = cut(_job(stock, [_part("P", 400, 900, turns=True)]))
+    plan = cut(_job(stock, [_part("P", 400, 900, turns=True)]), 0.05)
     assert plan.uncut[0].why == "too large"
 
 
@@ -133,7 +133,7 @@ def test_grooves_run_through_joints(grooves: tuple[float, float]) -> None:
 def test_the_cheaper_mix_of_stock_is_taken() -> None:
     """Three halves: one sheet at 50 and a half at 30 cost less than two sheets or three halves."""
     stock = [_stock("ONE", 1000, 500, price=50), _stock("HALF", 500, 500, price=30)]
-    plan = cut(_job(stock, [_part("P", 490, 500, count=3)]))
+    plan = cut(_job(stock, [_part("P", 490, 500, count=3)]), 0.05)
     assert (plan.cost, sorted(board.stock for board in plan.boards)) == (80.0, ["HALF", "ONE"])
     assert plan.proofs[0].proved
 
@@ -141,7 +141,7 @@ def test_the_cheaper_mix_of_stock_is_taken() -> None:
 def test_an_owned_offcut_is_used_first_and_only_once() -> None:
     """What is there already costs nothing, and there is one of it."""
     stock = [_stock("NEW", 1000, 500, price=50), _stock("OLD", 500, 500, price=0, available=1)]
-    plan = cut(_job(stock, [_part("P", 490, 500, count=3)]))
+    plan = cut(_job(stock, [_part("P", 490, 500, count=3)]), 0.05)
     assert sorted(board.stock for board in plan.boards) == ["NEW", "OLD"]
     assert plan.cost == 50.0
     assert plan.proofs[0].proved
@@ -149,14 +149,14 @@ def test_an_owned_offcut_is_used_first_and_only_once() -> None:
 
 def test_too_little_stock_is_told() -> None:
     """Two halves are left over where only one sheet can be had."""
-    plan = cut(_job([_stock("S", 1000, 500, available=1)], [_part("P", 490, 500, count=4)]))
+    plan = cut(_job([_stock("S", 1000, 500, available=1)], [_part("P", 490, 500, count=4)]), 0.05)
     assert [(left.count, left.why) for left in plan.uncut] == [(2, "no stock left")]
     assert plan.proofs == ()
 
 
 def test_fewest_cuts_of_plans_as_cheap() -> None:
     """Four quarters come from one sheet by a rip and two crosscuts, each the full way."""
-    plan = cut(_job([_stock("S", 1003, 503)], [_part("P", 500, 250, count=4)]))
+    plan = cut(_job([_stock("S", 1003, 503)], [_part("P", 500, 250, count=4)]), 0.05)
     assert [cut.saw for cut in plan.boards[0].cuts] == ["rip", "crosscut", "crosscut"]
 
 
@@ -164,7 +164,7 @@ def test_offcuts_are_kept_from_the_size_asked() -> None:
     """300 × 497 is left beside a piece; it is kept at just that, and is waste just below."""
     stock, parts = [_stock("S", 1003, 497)], [_part("P", 700, 497)]
     for wide, kept in (("300 mm", 1), ("300.1 mm", 0)):
-        plan = cut(_job(stock, parts, keep_length="497 mm", keep_width=wide))
+        plan = cut(_job(stock, parts, keep_length="497 mm", keep_width=wide), 0.05)
         assert len(plan.boards[0].offcuts) == kept
 
 
@@ -198,7 +198,7 @@ def test_lengths_of_two_prices() -> None:
     """Five of 67 in and seven of 31 in from 8 ft at 8 and 12 ft at 11: 49, and no less."""
     stock = [_stock("T8", 96 * IN, price=8), _stock("T12", 144 * IN, price=11)]
     parts = [_part("A", 67 * IN, count=5), _part("B", 31 * IN, count=7)]
-    plan = cut(_job(stock, parts, 3.175))
+    plan = cut(_job(stock, parts, 3.175), 0.05)
     assert plan.cost == 49.0
     assert plan.proofs[0].proved
 
