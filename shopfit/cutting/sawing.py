@@ -56,9 +56,10 @@ def saw(
 ) -> Sawn:
     """Find cuts, each right through what is on the saw, that free all pieces.
 
-    What is left over and large enough to keep comes off whole, first of all. Boards are then
-    ripped before they are crosscut wherever both can be. All cuts of one stage come before those
-    of the next, so the fence is seldom moved between rips and crosscuts.
+    What is left over along a whole side comes off first where that saves cuts, or where it is
+    large enough to keep. Boards are then ripped before they are crosscut wherever both can be.
+    All cuts of one stage come before those of the next, so the fence is seldom moved between rips
+    and crosscuts.
 
     Parameters
     ----------
@@ -111,12 +112,10 @@ class _Sawing:
             self.left.append(region.box)
             return []
         groups = [self._groups(region.inside, axis) for axis in (0, 1)]
-        spare = [self._spare(region, axis) for axis in (0, 1)]
-        large = [each >= least for each, least in zip(spare, self.keep, strict=True)]
-        if len(region.inside) == 1 or any(large):
-            axis = self._spare_axis(region, spare, large)
-            if axis is not None:
-                return self._cut(region, [list(region.inside)], axis)
+        axis = self._spare_axis(region, groups)
+        if axis is not None:
+            return self._cut(region, [list(region.inside)], axis)
+        if len(region.inside) == 1:
             self.tags[region.inside[0]] = region.tag
             return []
         for axis in (1, 0):
@@ -129,19 +128,21 @@ class _Sawing:
         start, end = region.box.along(axis)
         return (low - start) + (end - high)
 
-    def _spare_axis(
-        self, region: _Region, spare: Sequence[float], large: Sequence[bool]
-    ) -> int | None:
-        """Say along which axis the whole of what is spare comes off, the larger offcut first."""
-        box = region.box
-        gain = [
-            spare[0] * (box.top - box.low) * (1 + large[0]),
-            spare[1] * (box.right - box.left) * (1 + large[1]),
-        ]
-        axis = 1 if gain[1] >= gain[0] else 0
-        if spare[axis] > TOLERANCE_MM:
-            return axis
-        return 1 - axis if spare[1 - axis] > TOLERANCE_MM else None
+    def _spare_axis(self, region: _Region, groups: Sequence[list[list[int]]]) -> int | None:
+        """Say along which axis all that is spare comes off first, if it does.
+
+        That never takes more cuts where pieces lie in one group along the axis, and otherwise is
+        worth one where the offcut is large enough to keep.
+        """
+        best, found = 0.0, None
+        for axis in (1, 0):
+            spare = self._spare(region, axis)
+            large = spare >= self.keep[axis]
+            low, high = region.box.along(1 - axis)
+            gain = spare * (high - low) * (1 + large)
+            if spare > TOLERANCE_MM and (large or len(groups[axis]) == 1) and gain > best:
+                best, found = gain, axis
+        return found
 
     def _ends(self, inside: Sequence[int], axis: int) -> tuple[float, float]:
         ends = [self.pieces[index].along(axis) for index in inside]

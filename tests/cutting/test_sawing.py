@@ -21,15 +21,25 @@ def test_two_strips_are_ripped_and_then_crosscut() -> None:
 
 
 def test_a_large_offcut_comes_off_whole_and_first() -> None:
-    """What is right of both strips is kept in one, where it is large enough to keep."""
-    pieces = [Box(0, 0, 40, 10), Box(0, 11, 30, 21)]
+    """What is right of both strips is kept in one, where it is just large enough to keep."""
+    pieces = [Box(x, y, x + 20, y + 10) for y in (0, 11) for x in (0, 21)]
     board = Box(0, 0, 100, 21)
-    kept = saw(board, pieces, 1.0, (50, 50))
-    assert kept.cuts[0].saw == "crosscut"
-    assert kept.cuts[0].set_mm == 40
-    assert (kept.left[0].length_mm, kept.left[0].width_mm) == (59, 21)
-    small = saw(board, pieces, 1.0, (60.1, 50))
+    kept = saw(board, pieces, 1.0, (59, 50))
+    assert (kept.cuts[0].saw, kept.cuts[0].set_mm) == ("crosscut", 41)
+    assert (kept.left[0].length_mm, kept.left[0].width_mm) == (58, 21)
+    small = saw(board, pieces, 1.0, (59.1, 50))
     assert small.cuts[0].saw == "rip"
+
+
+def test_a_common_edge_is_sawn_once() -> None:
+    """Two pieces of one width side by side: one rip takes the rest off both, not one each."""
+    pieces = [Box(0, 0, 60, 40), Box(61, 0, 90, 40)]
+    found = saw(Box(0, 0, 100, 44), pieces, 1.0)
+    assert [(cut.saw, cut.set_mm) for cut in found.cuts] == [
+        ("rip", 40),
+        ("crosscut", 60),
+        ("crosscut", 29),
+    ]
 
 
 def test_a_lone_piece_is_trimmed_on_both_sides() -> None:
