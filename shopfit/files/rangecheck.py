@@ -31,6 +31,40 @@ def check_range(parts: Parts) -> Iterator[Fault]:
                     allowed=f"a way for which {FIXTURES} holds something that fits",
                     mend=f"{'; '.join(reasons)}. Allow another way or add what holds it.",
                 )
+            else:
+                yield from _holding(row, line, parts.catalogue)
+
+
+def _holding(row: int, line: Line, catalogue: Catalogue) -> Iterator[Fault]:
+    """Say where more units are to be held than the facings allowed can hold anywhere."""
+    each = _most_units(line, catalogue)
+    most = each * line.max_facings
+    if line.holding > most:
+        yield fault(
+            RANGE,
+            f"row {row}, holding",
+            given=f"{line.holding} for '{line.line}'",
+            allowed=f"at most {most}: {line.max_facings} facings of {each} each",
+            mend="Hold fewer, raise max_facings, or add something deeper to show it on.",
+        )
+
+
+def _most_units(line: Line, catalogue: Catalogue) -> int:
+    """Give the most units that one facing holds, on whatever holds most."""
+    deep = [
+        face.depth
+        for fixture in catalogue.fixtures
+        for face in fixture.faces
+        if face.kind in line.ways
+    ]
+    if "shelf" in line.ways and not line.secured:
+        deep += [board.depth for board in catalogue.shelves]
+    counts = [max(1, int(depth / line.depth + TOLERANCE_MM)) for depth in deep]
+    for bracket in catalogue.brackets if not line.secured else ():
+        if bracket.kind in line.ways:
+            count = max(1, int(bracket.depth / line.depth + TOLERANCE_MM))
+            counts.append(count if bracket.units is None else min(count, bracket.units))
+    return max(counts, default=1)
 
 
 def _spellings(parts: Parts) -> Iterator[Fault]:
