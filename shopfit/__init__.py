@@ -10,14 +10,17 @@ if TYPE_CHECKING:
     from shopfit.model.options import SolveOptions
     from shopfit.planning import (
         Plan,
+        as_built,
         check,
         compare,
         draw,
         load_scenario,
+        measuring_list,
         quantities,
         read_layout,
         rearrange,
         solve,
+        write_findings,
         write_outputs,
     )
 
@@ -25,14 +28,17 @@ __all__ = [
     "Plan",
     "SolveOptions",
     "__version__",
+    "as_built",
     "check",
     "compare",
     "draw",
     "load_scenario",
+    "measuring_list",
     "quantities",
     "read_layout",
     "rearrange",
     "solve",
+    "write_findings",
     "write_outputs",
 ]
 
