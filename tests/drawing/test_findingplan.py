@@ -19,6 +19,7 @@ from shopfit.errors import InputFaults
 from shopfit.gathering import in_order
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Placement
+from shopfit.model.route import MeasuredRoute, MeasuredRoutes, NarrowPlace
 
 LEAST_CAPITALS = 2.0  # printed mm
 
@@ -212,3 +213,44 @@ def test_pictures_speak_to_those_who_do_not_see_them(narrow, many):
     root = ET.fromstring(drawn.files["findings.svg"].decode())
     titles = [node.text for node in root.iter() if node.tag.endswith("title")]
     assert sum(bool(re.match(r"\d+: Message", title or "")) for title in titles) > 30
+
+
+def test_ways_and_the_narrowest_place_are_drawn(narrow):
+    """Ways that coincide are drawn once; across the narrowest stands its width, off all marks."""
+    scenario, layout = narrow
+    place = NarrowPlace(
+        width_mm=900.0,
+        length_mm=0.0,
+        from_mm=1500.0,
+        across_mm=((3000.0, 800.0), (3000.0, 1700.0)),
+        between="F2 and F9",
+        allowed=True,
+    )
+    wider = place.model_copy(update={"width_mm": 1000.0})
+    line = ((500.0, 1200.0), (4000.0, 1200.0))
+    routes = MeasuredRoutes(
+        routes=tuple(
+            MeasuredRoute(
+                target=f"front {k}",
+                kind="front",
+                widest_mm=1000.0,
+                wanted_mm=900.0,
+                line_mm=line,
+                length_mm=3500.0,
+                narrowest=narrow_place,
+            )
+            for k, narrow_place in enumerate((wider, place))
+        )
+    )
+    found = findings_scene(scenario, layout, (), PAGES["tabloid"], routes)
+    groups = {group.tag: group for group in found.groups()}
+    assert len(groups["routes"].items) == 1
+    across = groups["narrowest"].items[0]
+    assert (across.start, across.end) == place.across_mm
+    assert any(isinstance(item, Text) for item in groups["narrowest"].items)
+    assert "front 1" in groups["narrowest"].title
+    words = [cell for table in found.tables for row in table.rows for cell in row]
+    assert any("between" in cell or "F2 and F9" in cell for cell in words)
+    assert not {"routes", "narrowest"} & {
+        group.tag for group in findings_scene(scenario, layout, (), PAGES["tabloid"]).groups()
+    }
