@@ -36,8 +36,9 @@ from shopfit.units import TOLERANCE_MM
 _SEGMENTS = 3
 # Outlines are made plainer by this, mm; else every chord of a round column has corners of its own.
 _PLAIN_MM = 1.0
-# The farthest point is found to within this, mm.
+# The farthest point is found to within this, mm, or this part of its way.
 _FOUND_TO_MM = 100.0
+_FOUND_TO_PART = 0.01
 _FIRST_CELL_MM = 1000.0
 # Places looked at together, those that may be farthest first.
 _AT_ONCE = 256
@@ -170,7 +171,7 @@ class WalkingFloor:
 
         It begins at the most remote point of the free floor from which one gets out: in a corner
         where the middle of a person does not get to, the last steps lead straight into it. Found
-        to within 100 mm; the way told is a real one, never longer than the longest.
+        to within 100 mm or 1 %, from corners of the floor exactly; the way told is a real one.
         """
         if not self.ends:
             return None
@@ -219,12 +220,14 @@ class WalkingFloor:
         return best
 
     def _better(
-        self, places: Floats, best: Found, breadth: Floats, slack: float = _FOUND_TO_MM
+        self, places: Floats, best: Found, breadth: Floats, slack: float | None = None
     ) -> tuple[NDArray[np.bool_], Found]:
         """Say in which of some pieces, by their middles and half breadths, a longer way begins.
 
         Longer than the best by more than some slack, mm.
         """
+        if slack is None:
+            slack = max(_FOUND_TO_MM, _FOUND_TO_PART * best[1])
         most = self._strings.at_most(places) + breadth
         keep = np.zeros(len(places), dtype=bool)
         order = np.argsort(-most)

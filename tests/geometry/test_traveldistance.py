@@ -251,7 +251,7 @@ def test_ways_are_those_of_a_fine_grid(
 @given(_floors())
 @settings(max_examples=40, deadline=None)
 def test_no_place_is_farther_than_the_farthest(floors: tuple[ShellPlan, list[Polygon]]) -> None:
-    """Samples all over the floor are no farther than the farthest, within 100 mm."""
+    """Samples all over the floor are no farther than the farthest, within 100 mm or 1 %."""
     plan, blocks = floors
     exits = [_opening(plan, "room0-4", 3_500, 1_000), _opening(plan, "room0-1", 4_800, 900)]
     floor = _floor(plan, *blocks, exits=exits)
@@ -260,5 +260,5 @@ def test_no_place_is_farther_than_the_farthest(floors: tuple[ShellPlan, list[Pol
     places = [(x, y) for x in range(400, 7_600, 400) for y in range(400, 5_600, 400)]
     inside = [place for place in places if floor.region.contains(shapely.Point(place))]
     for found in floor.ways(inside):
-        assert found is None or found.length_mm <= way.length_mm + 100.0
+        assert found is None or found.length_mm <= max(way.length_mm + 100, way.length_mm * 1.01)
     assert LineString(way.line).length == pytest.approx(way.length_mm, abs=0.1)
