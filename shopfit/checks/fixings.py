@@ -244,7 +244,7 @@ def _told(scene: Scene, pieces: list[_Piece], studs: list[_Stud]) -> Iterator[Fi
         message,
         ASK,
         published(scene.rulebook.requirement("screw-spacing")),
-        measured=kg,
+        measured=round(kg, 3),
         unit="kg",
         wall=run.wall,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import zipfile
+from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
@@ -34,6 +35,12 @@ Towel;Bath;8;12;1;pegs;8
 Brush;Bath;4;14;2;pegs;8
 """
 LENGTH = 'input[aria-label^="Length ("]'
+
+
+def _name(browser) -> str:
+    """Give the name of the case as files bear it; others may have taken the first one."""
+    case = parse_qs(urlsplit(browser.current_url).query)["case"][0]
+    return case.replace(" ", "-")
 
 
 def test_from_an_empty_room_to_a_saved_list(browser, address, downloads):
@@ -73,7 +80,7 @@ def test_from_an_empty_room_to_a_saved_list(browser, address, downloads):
     assert len(rows) > 3
     assert "slat-4x8" in " ".join(" ".join(row) for row in rows)
     press(browser, "take-all")
-    with zipfile.ZipFile(saved(downloads, "my-shop.zip")) as archive:
+    with zipfile.ZipFile(saved(downloads, f"{_name(browser)}.zip")) as archive:
         names = {name.split("/")[-1] for name in archive.namelist()}
     assert {"shop.yaml", "range.csv", "fixtures.yaml", "layout.json", "drawings.pdf"} <= names
     assert complaints(browser) == []

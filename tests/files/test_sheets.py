@@ -215,7 +215,7 @@ def test_a_foreign_list_becomes_a_range_without_faults(kiosk_folder):
     assert len(notes) == 2
     draft = draft_from_folder(kiosk_folder)
     shop = {name: value for name, value in draft.shop.items() if name != "categories"}
-    assert judge(Draft(shop, draft.fixtures, {}, rows)).faults == ()
+    assert judge(Draft(shop, draft.fixtures, rows=rows)).faults == ()
 
 
 def test_columns_that_are_missing_take_one_value():
