@@ -13,6 +13,8 @@ from shopfit.stopping import StopFlag
 
 _SHAKES = (0.05, 0.1, 0.2, 0.35, 0.6)
 _TRIES = 24
+# What an attempt takes besides its pieces, counted in pieces.
+_EACH = 6
 
 Kinds = tuple[int, ...]
 
@@ -113,7 +115,7 @@ class Renewer:
         upright = attempt % 2 == 1 if attempt < 6 else self.dice.random() < 0.5
         board = self.ways[upright]
         order, tightest = self._order(pieces, board, attempt)
-        work.left -= len(pieces)
+        work.left -= len(pieces) + _EACH
         laid = lay(board, order, tightest)
         return [self._keep(one, upright) for one in laid]
 
