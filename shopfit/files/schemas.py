@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from inspect import cleandoc
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from pydantic import BaseModel
 from pydantic.json_schema import GenerateJsonSchema
 
-from shopfit.model.base import Frozen
 from shopfit.model.fixtures import Catalogue
 from shopfit.model.layout import Layout
 from shopfit.model.rampsite import RampTask
@@ -53,18 +52,25 @@ def schema(what: What) -> dict[str, Any]:
             "items": {"$ref": "#/$defs/Line"},
             "$defs": {**body.pop("$defs", {}), "Line": body},
         }
-    parts = {model.__name__: body, **body.get("$defs", {})}
+    parts, classes = {model.__name__: body, **body.get("$defs", {})}, _classes(model)
     for name, part in parts.items():
-        _describe(part, _CLASSES.get(name))
+        _describe(part, classes.get(name))
     return {"$schema": DIALECT, **body, "title": title}
 
 
-def _classes(base: type[BaseModel]) -> dict[str, type[BaseModel]]:
-    found = {each.__name__: each for each in base.__subclasses__()}
-    return found | {name: sub for each in found.values() for name, sub in _classes(each).items()}
-
-
-_CLASSES = _classes(Frozen)
+def _classes(model: type[BaseModel]) -> dict[str, type[BaseModel]]:
+    """Give a model and those that it is made of, by name; others may bear the same names."""
+    found: dict[str, type[BaseModel]] = {}
+    waiting: list[Any] = [model]
+    while waiting:
+        each = waiting.pop()
+        if isinstance(each, type) and issubclass(each, BaseModel):
+            if each.__name__ not in found:
+                found[each.__name__] = each
+                waiting += [field.annotation for field in each.model_fields.values()]
+        else:
+            waiting += get_args(each)
+    return found
 
 
 def _describe(part: dict[str, Any], model: type[BaseModel] | None) -> None:
