@@ -135,3 +135,11 @@ def test_wishes_on_goods_are_described_field_by_field(wishes: object, fits: bool
     room = {"id": "shop", "height": "3 m", "corners": [[0, 0], ["0 in", "3 m"], ["3 m", 0]]}
     shop = {"name": "Test", "rooms": [room], "brief": {"merchandising": wishes}}
     assert (errors("shop", shop) == []) is fits
+
+
+def test_another_model_of_the_same_name_takes_no_words_away() -> None:
+    """A finished shop has rooms too; the words of the shell's rooms stay."""
+    from shopfit.model import measured
+
+    assert measured.Room is not None
+    assert schema("shop")["$defs"]["Room"]["properties"]["id"]["description"] == "Name of the room."
