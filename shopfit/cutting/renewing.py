@@ -14,7 +14,7 @@ from shopfit.stopping import StopFlag
 _SHAKES = (0.05, 0.1, 0.2, 0.35, 0.6)
 _TRIES = 24
 # What an attempt takes besides its pieces, counted in pieces.
-_EACH = 6
+_EACH, _CROWD = 6, 120
 
 Kinds = tuple[int, ...]
 
@@ -115,7 +115,8 @@ class Renewer:
         upright = attempt % 2 == 1 if attempt < 6 else self.dice.random() < 0.5
         board = self.ways[upright]
         order, tightest = self._order(pieces, board, attempt)
-        work.left -= len(pieces) + _EACH
+        # Many pieces have many shelves to look through.
+        work.left -= len(pieces) + _EACH + len(pieces) ** 2 // _CROWD
         laid = lay(board, order, tightest)
         return [self._keep(one, upright) for one in laid]
 

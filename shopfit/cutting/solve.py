@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 # Pieces laid at an effort of 1: some six seconds.
-_WORK = 700_000
+_WORK = 900_000
 _SHARES = (0.25, 0.2, 0.2, 0.2, 0.15)
 _ORDERS = 20
 # Patterns times kinds of a choice among patterns; with more kinds than a few it is not made by
