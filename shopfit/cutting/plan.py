@@ -7,9 +7,10 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Literal
 
+from shopfit.cutting.answer import Answer
 from shopfit.cutting.problem import PER_MM, Board, Form, Pattern, Problem
 from shopfit.cutting.sawing import Box, saw
-from shopfit.cutting.solve import Answer, solve
+from shopfit.cutting.solve import solve
 from shopfit.model.cutting import (
     CutBoard,
     CutJob,

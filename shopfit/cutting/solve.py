@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from shopfit.cutting.answer import Answer
 from shopfit.cutting.bounds import fewest_boards
 from shopfit.cutting.cover import Cover, Key
 from shopfit.cutting.lengths import every_length
@@ -43,36 +43,6 @@ _UNCUT = -1
 _ALL_PATTERNS, _PROOF_NODES = 3_000, 2_000
 # Cuts are made fewer by a program of their own where that is small.
 _FEW_KINDS, _FEW_PATTERNS, _FEW_NODES = 40, 300, 5
-
-
-@dataclass(frozen=True)
-class Answer:
-    """What was found.
-
-    Parameters
-    ----------
-    patterns
-        One for each board.
-    uncut
-        Kinds left over, one for each piece: too large for every board, or no boards left.
-    cost
-        Of the boards.
-    bound
-        No plan of three stages costs less.
-    any_cuts
-        Whether the bound holds for every plan, whatever its cuts.
-    """
-
-    patterns: tuple[Pattern, ...]
-    uncut: tuple[int, ...]
-    cost: int
-    bound: int
-    any_cuts: bool
-
-    @property
-    def proved(self) -> bool:
-        """Whether no plan is cheaper."""
-        return self.cost <= self.bound and not self.uncut
 
 
 def solve(

@@ -13,8 +13,9 @@ from collections import Counter, defaultdict
 from pathlib import Path
 from typing import NamedTuple
 
+from shopfit.cutting.answer import Answer
 from shopfit.cutting.problem import Board, Form, Problem
-from shopfit.cutting.solve import Answer, solve
+from shopfit.cutting.solve import solve
 
 
 class Instance(NamedTuple):
