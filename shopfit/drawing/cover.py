@@ -23,7 +23,6 @@ from shopfit.drawing.scene import (
 )
 from shopfit.drawing.sheet import Page, Sheet, scale_name, table_sheets
 from shopfit.drawing.tables import Area, set_tables
-from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 
 FILE = "cover"
@@ -55,6 +54,13 @@ def cover_sheets(desk: Desk, page: Page, sheets: Sequence[Sheet]) -> list[Sheet]
     -------
     The cover, and sheets for what found no room on it.
     """
+    alone = _laid(desk, page, sheets, 2)
+    # Sheets of the cover's own come before all others, whose numbers then are larger.
+    return alone if len(alone) == 1 else _laid(desk, page, sheets, 1 + len(alone))
+
+
+def _laid(desk: Desk, page: Page, sheets: Sequence[Sheet], first: int) -> list[Sheet]:
+    """Lay the cover out, with the sheets that follow numbered from a first one."""
     room = page.room
     head = _heading(desk, room)
     cautions, below = _cautions(room)
@@ -65,7 +71,7 @@ def cover_sheets(desk: Desk, page: Page, sheets: Sequence[Sheet]) -> list[Sheet]
     shown, rest = signs[: across * down], signs[across * down :]
     used = -(-len(shown) // down) * _COLUMN
     area = Area(room.left + used + 4.0, below, room.right, top)
-    written, left = set_tables(_tables(desk, sheets), [area])
+    written, left = set_tables([_list(desk, sheets, first)], [area])
     items = [*head, *_key(shown, room.left, top, down), *written, *cautions]
     about = f"Drawing set for {desk.shop.name}: key, list of sheets and cautions."
     scene = Scene("Cover", about, 1, (Layer("cover", tuple(items)),))
@@ -74,13 +80,27 @@ def cover_sheets(desk: Desk, page: Page, sheets: Sequence[Sheet]) -> list[Sheet]
 
 
 def _heading(desk: Desk, room: Area) -> list[Item]:
-    layout = desk.layout
-    facings = f"{layout.claims.facings:,} facings, {len(layout.placements)} fixtures, "
-    facings += f"{len(layout.runs)} slat-wall runs"
+    told = lettering.shorten(_facts(desk), room.right - room.left, lettering.NORMAL)
+    name = lettering.shorten(desk.shop.name, room.right - room.left, 7.0, bold=True)
     return [
-        Text((room.left, room.top - 4.0), desk.shop.name, 7.0, "start", bold=True),
-        Text((room.left, room.top - 11.0), facings, lettering.NORMAL, "start"),
+        Text((room.left, room.top - 4.0), name, 7.0, "start", bold=True),
+        Text((room.left, room.top - 11.0), told, lettering.NORMAL, "start"),
     ]
+
+
+def _facts(desk: Desk) -> str:
+    layout, claims = desk.layout, desk.layout.claims
+    told = [
+        f"{claims.facings:,} facings",
+        f"{claims.units:,} units held",
+        f"{len(layout.placements)} fixtures",
+        f"{len(layout.runs)} slat-wall runs",
+        wording.money(claims.cost, desk.shop.currency),
+        f"rulebook {desk.shop.rulebook}",
+    ]
+    if layout.proof is not None and layout.proof.gap is not None:
+        told.append(f"at most {wording.percent(layout.proof.gap)} better by its bound")
+    return ", ".join(told)
 
 
 def _cautions(room: Area) -> tuple[list[Item], float]:
@@ -188,7 +208,7 @@ def _categories(scenario: Scenario) -> list[_Sign]:
     ]
 
 
-def _tables(desk: Desk, sheets: Sequence[Sheet]) -> tuple[Table, ...]:
+def _list(desk: Desk, sheets: Sequence[Sheet], first: int) -> Table:
     units = desk.shop.units
     rows = [
         (
@@ -196,22 +216,6 @@ def _tables(desk: Desk, sheets: Sequence[Sheet]) -> tuple[Table, ...]:
             sheet.scene.title,
             "" if sheet.scale is None else scale_name(sheet.scale, units),
         )
-        for number, sheet in enumerate(sheets, start=2)
+        for number, sheet in enumerate(sheets, start=first)
     ]
-    return (
-        Table("Sheets", ("No.", "Title", "Scale"), tuple(rows)),
-        Table("The layout", ("", ""), tuple(_facts(desk.scenario, desk.layout))),
-    )
-
-
-def _facts(scenario: Scenario, layout: Layout) -> list[tuple[str, str]]:
-    shop, claims = scenario.shop, layout.claims
-    rows = [
-        ("Facings", f"{claims.facings:,}"),
-        ("Units held", f"{claims.units:,}"),
-        ("Cost", wording.money(claims.cost, shop.currency)),
-        ("Rulebook", shop.rulebook),
-    ]
-    if layout.proof is not None and layout.proof.gap is not None:
-        rows.append(("At most better by", wording.percent(layout.proof.gap)))
-    return rows
+    return Table("Sheets", ("No.", "Title", "Scale"), tuple(rows))

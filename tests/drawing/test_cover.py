@@ -60,6 +60,24 @@ def test_nothing_on_the_cover_overlaps_or_leaves_the_paper(drawn) -> None:
             assert one.intersection(other).area < 0.01
 
 
+def test_the_list_of_sheets_has_the_numbers_of_their_title_blocks() -> None:
+    """Where the cover takes several sheets, those that follow are numbered after them."""
+    lines = [
+        b.scenario().lines[0].model_copy(update={"line": f"l{k}", "category": f"c{k}"})
+        for k in range(60)
+    ]
+    scenario = b.scenario()
+    scenario = scenario.model_copy(update={"lines": (*scenario.lines, *lines)})
+    found = draw(scenario, b.layout(), page="letter").sheets
+    own = [sheet for sheet in found if sheet.file.startswith("cover")]
+    assert len(own) > 1
+    plan = next(k for k, sheet in enumerate(found, start=1) if sheet.file == "plan")
+    words = [text.text for sheet in own for text in _texts(sheet)]
+    assert words[words.index("Plan") - 1] == str(plan)
+    block = " ".join(text.text for text in _texts(found[plan - 1]))
+    assert f"sheet {plan} of {len(found)}" in block
+
+
 def test_many_categories_go_on_on_sheets_of_their_own() -> None:
     """Sixty categories are all told, on more than one sheet."""
     lines = [
