@@ -7,9 +7,11 @@ import json
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 import yaml
 from click.testing import CliRunner, Result
+from PIL import Image
 
 from shopfit.cli import main
 from shopfit.files.layouts import write_layout
@@ -150,3 +152,16 @@ def test_what_to_buy_return_and_move_is_written(given: tuple[Path, Path], tmp_pa
     assert [(row["Do"], row["Item"], row["Moved by (mm)"]) for row in rows] == [
         ("move", "table-4", "200")
     ]
+
+
+def test_sheets_are_drawn_as_pictures_on_the_paper_asked(
+    given: tuple[Path, Path], tmp_path: Path
+) -> None:
+    """Every sheet is a picture of an A3 page at 150 dots an inch."""
+    told = _run("draw", *given, "-o", tmp_path, "--paper", "a3", "--png")
+    assert told.exit_code == 0, told.output
+    pages = pypdfium2.PdfDocument(tmp_path / "drawings.pdf")
+    pictures = sorted(tmp_path.glob("sheet-*.png"))
+    assert len(pictures) == len(pages) > 1
+    with Image.open(pictures[0]) as picture:
+        assert picture.size == pytest.approx((420 / 25.4 * 150, 297 / 25.4 * 150), abs=1)
