@@ -38,14 +38,15 @@ def check(scene: Scene) -> Iterator[Finding]:
             group,
             f"{good} of {len(rooms)} rooms of {group} meet the values on fitting rooms, and "
             f"{wanted} of them are wanted.",
-            f"Mend {wanted - good} of them; the one that lacks least comes next.",
+            f"Mend {wanted - good} of them; what those lack that lack least comes next.",
             share,
             required=float(wanted),
             measured=float(good),
             margin=float(good - wanted),
             unit="count",
         )
-        yield from min(lacking.values(), key=len)
+        for each in sorted(filter(None, lacking.values()), key=len)[: wanted - good]:
+            yield from each
 
 
 def _room(scene: Scene, room: FittingRoom) -> Iterator[Finding]:
@@ -95,9 +96,9 @@ def _floor(scene: Scene, room: FittingRoom, name: str) -> Iterator[Finding]:
         return
     beyond = room.depth - (room.bench_depth or 0.0) - room.door_width
     across, along = book.mm("clear-width"), book.requirement("clear-length")
-    fits = not less(beyond, across) and not more(along.value, room.width)
-    fits = fits or (not less(beyond, along.value) and not more(across, room.width))
-    if not fits:
+    # One way round or the other, by what the room's width leaves.
+    wanted = across if not more(along.value, room.width) else along.value
+    if less(beyond, wanted) or more(across, room.width):
         yield say(
             "fitting-door-in",
             "violation",
@@ -106,6 +107,6 @@ def _floor(scene: Scene, room: FittingRoom, name: str) -> Iterator[Finding]:
             f"beyond; a clear space of {words.say(across)} by {words.say(along.value)} is wanted.",
             "Let it swing out, or hang a curtain.",
             published(along),
-            required=across,
+            required=wanted,
             measured=max(beyond, 0.0),
         )

@@ -88,6 +88,28 @@ def test_five_per_cent_of_a_group(good: int, bad: int, found: bool) -> None:
     assert ("fitting-rooms" in {f.code for f in _found(*rooms)}) is found
 
 
+def test_the_rooms_that_lack_least_are_told_in_full() -> None:
+    """Of 21 rooms two are wanted: beside a good one, what the next best lacks is told."""
+    small, bad = {"width": "40 in"}, {"width": "40 in", "shelf": "60 in"}
+    found = _found({}, *[bad] * 19, small)
+    assert [f.code for f in found] == ["fitting-rooms", "fitting-turning"]
+    found = _found(*[bad] * 19, small, small)
+    assert [f.code for f in found] == ["fitting-rooms", "fitting-turning", "fitting-turning"]
+    assert found[1].subject != found[2].subject
+
+
+@pytest.mark.parametrize(
+    ("depth", "width", "wanted"), [("81.99 in", "60 in", 30.0), ("90 in", "47.99 in", 48.0)]
+)
+def test_floor_beyond_a_door_goes_by_the_width(depth: str, width: str, wanted: float) -> None:
+    """2010 ADA Standards, 803.3: 30 in where 48 in go across the room, else 48 in."""
+    found = _found({"door_in": True, "depth": depth, "width": width})
+    (told,) = (f for f in found if f.code == "fitting-door-in")
+    assert told.required == pytest.approx(wanted * 25.4)
+    assert told.measured is not None
+    assert told.measured < told.required
+
+
 def test_every_group_is_counted_by_itself() -> None:
     """One good room in another group does not help."""
     found = _found({"group": "north"}, {"group": "south", "width": "40 in"})
