@@ -5,11 +5,11 @@ What a stud and a screw hold is for the maker and a licensed person to say.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from shopfit.checks.masses import Mass, goods
-from shopfit.checks.notes import SHELL, join, less, published
+from shopfit.checks.notes import SHELL, join, published
 from shopfit.checks.saying import say
 from shopfit.checks.scene import Hung, Scene
 from shopfit.geometry.shell import WallLine
@@ -30,8 +30,10 @@ class _Piece:
     ----------
     one
         The run that it belongs to.
-    left, right, height
-        Its ends along the wall and its height, mm.
+    left, right
+        Its ends along the wall, mm.
+    bottom, height
+        Its lower edge above the floor, and its height, mm.
     lines
         Offsets of the studs behind it, mm.
     """
@@ -39,6 +41,7 @@ class _Piece:
     one: Hung
     left: float
     right: float
+    bottom: float
     height: float
     lines: tuple[float, ...]
 
@@ -93,20 +96,21 @@ def _pieces(scene: Scene, one: Hung) -> list[_Piece]:
     run = one.run
     cuts = [cut for cut in scene.layout.cuts if cut.run == run.id]
     spans = [
-        (run.from_mm + cut.x_mm, run.from_mm + cut.x_mm + cut.width_mm, cut.height_mm)
+        (run.from_mm + cut.x_mm, cut.width_mm, run.bottom_mm + cut.z_mm, cut.height_mm)
         for cut in cuts
-    ] or [(run.from_mm, run.to_mm, run.top_mm - run.bottom_mm)]
+    ] or [(run.from_mm, run.to_mm - run.from_mm, run.bottom_mm, run.top_mm - run.bottom_mm)]
     studs = scene.scenario.shop.studs
     return [
         _Piece(
             one,
             left,
-            right,
+            left + width,
+            bottom,
             height,
-            tuple(loads.stud_lines(left, right, studs.first, studs.spacing)),
+            tuple(loads.stud_lines(left, left + width, studs.first, studs.spacing)),
         )
-        for left, right, height in spans
-        if not less(right, left) and right > left and height > 0
+        for left, width, bottom, height in spans
+        if width > 0 and height > 0
     ]
 
 
@@ -121,8 +125,8 @@ def _studs(scene: Scene, pieces: list[_Piece]) -> list[_Stud]:
         parts = loads.spread(piece.lines, piece.left, piece.right)
         hangs = [(piece.kg, piece.one.sheet.thickness / 2, parts)]
         for mass in stock.get(piece.one.run.id, ()):
-            at = piece.one.run.from_mm + mass.along
-            if piece.left <= at < piece.right and _behind(scene, piece, mass):
+            if _carrier(pieces, piece.one, mass) is piece:
+                at = piece.one.run.from_mm + mass.along
                 out = piece.one.sheet.thickness + mass.out
                 hangs.append((mass.kg, out, loads.shares(piece.lines, at)))
         for kg, out, shares in hangs:
@@ -138,16 +142,15 @@ def _studs(scene: Scene, pieces: list[_Piece]) -> list[_Stud]:
     return list(found.values())
 
 
-def _behind(scene: Scene, piece: _Piece, mass: Mass) -> bool:
-    """Say whether goods hang on a piece and not on one above or below it in the same run."""
-    base = piece.one.run.bottom_mm
-    cuts = [cut for cut in scene.layout.cuts if cut.run == piece.one.run.id]
-    for cut in cuts:
-        left = piece.one.run.from_mm + cut.x_mm
-        same = abs(left - piece.left) < 1e-6 and abs(cut.height_mm - piece.height) < 1e-6
-        if same and base + cut.z_mm <= mass.height < base + cut.z_mm + cut.height_mm:
-            return True
-    return not cuts
+def _carrier(pieces: Sequence[_Piece], one: Hung, mass: Mass) -> _Piece | None:
+    """Give the piece of a run that goods hang on: of those over one another the nearest."""
+    at = one.run.from_mm + mass.along
+    here = [each for each in pieces if each.one is one and each.left <= at < each.right]
+    return min(
+        here,
+        key=lambda p: max(p.bottom - mass.height, mass.height - p.bottom - p.height),
+        default=None,
+    )
 
 
 def _missed(scene: Scene, pieces: list[_Piece]) -> Iterator[Finding]:

@@ -73,6 +73,21 @@ def test_what_stands_out_pulls_at_the_top() -> None:
     assert f"{pull / 4.4482216:.3g} lbf" in told.message
 
 
+@pytest.mark.parametrize("joint", [609.6, 200.0, 1000.0])
+def test_goods_on_pieces_over_one_another_weigh_once(joint: float) -> None:
+    """A joint along the run, half way up or elsewhere, changes nothing about what hangs there."""
+    layout = _only_tags()
+    (whole,) = layout.cuts
+    lower = whole.model_copy(update={"height_mm": joint})
+    upper = whole.model_copy(update={"z_mm": joint, "height_mm": whole.height_mm - joint})
+    parted = layout.model_copy(update={"cuts": (lower, upper)})
+    studs = {"spacing": "400 mm", "first": "0 mm", "load": "1 kg"}
+    one, other = (
+        next(f for f in _found(each, **studs) if f.code == "stud-load") for each in (layout, parted)
+    )
+    assert other.measured == pytest.approx(one.measured)
+
+
 @pytest.mark.parametrize(
     ("first", "lines"), [("1000 mm", 2), ("1000.1 mm", 2), ("1019.1 mm", 2), ("1019.3 mm", 1)]
 )
