@@ -32,14 +32,13 @@ class Relaxed:
     worth
         What it costs.
     prices
-        Of one piece of each kind, and of one board of each kind that is short (not below nought).
+        Of one piece of each kind.
     reduced
         For every pattern, what taking one of it would cost at these prices.
     """
 
     worth: float
     prices: Floats
-    scarce: Floats
     reduced: Floats
 
 
@@ -105,9 +104,7 @@ class Cover:
             chosen[better[np.argsort(reduced[better], kind="stable")[:_AT_ONCE]]] = True
         by_kind = np.zeros(len(self.problem.demands))
         by_kind[self.rows] = prices
-        by_board = np.zeros(len(self.problem.boards))
-        by_board[self.short] = scarce
-        return Relaxed(float(found.fun), by_kind, by_board, reduced)
+        return Relaxed(float(found.fun), by_kind, reduced)
 
     def surest(self, at: Sequence[int], wanted: Floats) -> list[int]:
         """Give patterns that the linear program takes nearly whole, or else the one most of all.

@@ -7,8 +7,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from shopfit.units import TOLERANCE_MM
-
 # Whole units in a millimetre: sixteenths of an inch (127 units) and millimetres are exact.
 PER_MM = 80
 
@@ -106,14 +104,6 @@ class Pattern:
     places: tuple[Place, ...]
     cuts: int
 
-    @cached_property
-    def counts(self) -> dict[int, int]:
-        """How many pieces of each kind it gives."""
-        found: dict[int, int] = {}
-        for place in self.places:
-            found[place.kind] = found.get(place.kind, 0) + 1
-        return found
-
 
 @dataclass(frozen=True)
 class Problem:
@@ -143,11 +133,6 @@ class Problem:
 def whole(length_mm: float) -> int:
     """Round a length to whole units."""
     return round(length_mm * PER_MM)
-
-
-def fits(size_mm: float, room_mm: float) -> bool:
-    """Say whether a piece goes into a room, lengths in mm."""
-    return size_mm <= room_mm + TOLERANCE_MM
 
 
 def up_to_step(place: int, step: int) -> int:

@@ -49,7 +49,6 @@ class Renewer:
         self.number, self.board, self.pool = number, board, pool
         self.dice = random.Random(seed)
         self.ways = (board, board.transposed)
-        self.areas = [forms[0].width * forms[0].height if forms else 0 for forms in board.forms]
 
     def start(self, pieces: Sequence[int], orders: int, least: int, work: Work) -> list[Kinds]:
         """Lay all pieces, plainly and shaken, both ways round; stop at so few boards."""

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from itertools import combinations
+from itertools import combinations, product
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopfit.cutting.lengths import every_length
 from shopfit.cutting.plan import cut
+from shopfit.cutting.problem import Board, Form
 from shopfit.model.cutting import CutBoard, CutJob, CutPlan, Part, StockPiece
 from shopfit.units import TOLERANCE_MM
 
@@ -213,3 +215,39 @@ def test_the_same_job_gives_the_same_plan() -> None:
 def test_nothing_to_cut() -> None:
     """No parts need no boards."""
     assert cut(_job([_stock("S", 1000, 500)], [])).boards == ()
+
+
+def test_many_short_lengths_are_soon_laid_out() -> None:
+    """Forty kinds that one length holds all of: one filling, not every choice among them."""
+    board = Board(10_000, 1, tuple((Form(100 + kind, 1),) for kind in range(40)))
+    assert every_length(board, [1] * 40, 3_000) == [tuple(range(40))]
+
+
+def _every_filling(room: int, sizes: list[int], demands: list[int]) -> set[tuple[int, ...]]:
+    """List the fillings that take no further piece, out of every choice that fits."""
+    found = set()
+    for counts in product(*(range(demand + 1) for demand in demands)):
+        left = room - sum(n * size for n, size in zip(counts, sizes, strict=True))
+        more = any(
+            n < d and size <= left for n, d, size in zip(counts, demands, sizes, strict=True)
+        )
+        if left >= 0 and any(counts) and not more:
+            found.add(tuple(kind for kind, n in enumerate(counts) for _ in range(n)))
+    return found
+
+
+@given(
+    st.integers(20, 60),
+    st.lists(st.tuples(st.integers(1, 20), st.integers(1, 3)), min_size=1, max_size=5),
+)
+@settings(max_examples=100, deadline=None, derandomize=True)
+def test_every_filling_of_a_length_is_listed_once(room: int, kinds: list[tuple[int, int]]) -> None:
+    """Against every choice of pieces; one filling more than allowed gives none."""
+    sizes, demands = [size for size, _ in kinds], [demand for _, demand in kinds]
+    board = Board(room, 1, tuple((Form(size, 1),) for size in sizes))
+    found = every_length(board, demands, 10_000)
+    wanted = _every_filling(room, sizes, demands)
+    assert found is not None
+    assert len(found) == len(wanted)
+    assert set(found) == wanted
+    assert every_length(board, demands, len(wanted) - 1) is None
