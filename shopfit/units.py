@@ -51,8 +51,6 @@ _FEET_INCHES = re.compile(
     rf"^(?P<sign>-?)\s*(?P<feet>{_NUMBER})\s*(?:'|ft)\s*-?\s*(?:(?P<inches>{_NUMBER})\s*(?:\"|in))?$"
 )
 _SINGLE = re.compile(rf"^(?P<sign>-?)\s*(?P<number>{_NUMBER})\s*(?P<unit>[a-z\"']+)$")
-_AREA = re.compile(rf"^(?P<number>{_NUMBER})\s*(?P<unit>sq m|m2|m²|sq ft|ft2|ft²)$")
-_PRESSURE = re.compile(rf"^(?P<number>{_NUMBER})\s*(?P<unit>psf|lb/sq ft|kpa|kn/m2|kn/m²)$")
 _PRIMES = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "“": '"', "−": "-"})
 
 LENGTH_HELP = "a length with its unit, such as 7' 8 1/2\", 92.5 in, 2350 mm or 2.35 m"
@@ -156,13 +154,7 @@ def parse_pressure(given: object) -> float:
     UnitError
         If the unit is missing or unknown.
     """
-    text = _plain_text(given, PRESSURE_HELP)
-    match = _PRESSURE.match(text)
-    if match is None:
-        bare = re.fullmatch(rf"-?\s*{_NUMBER}", text)
-        wrong = "has no unit; write" if bare else "is not"
-        raise UnitError(f"{text!r} {wrong} {PRESSURE_HELP}")
-    return float(_number(match["number"])) * _PRESSURE_FACTORS[match["unit"]]
+    return _unsigned(_plain_text(given, PRESSURE_HELP), _PRESSURE_FACTORS, PRESSURE_HELP)
 
 
 def parse_angle(given: object) -> float:
@@ -237,11 +229,7 @@ def parse_area(given: object) -> float:
     UnitError
         If the unit is missing or unknown.
     """
-    text = _plain_text(given, AREA_HELP)
-    match = _AREA.match(text)
-    if match is None:
-        raise UnitError(f"{given!r} is not {AREA_HELP}")
-    return float(_number(match["number"]) * Fraction(str(_AREA_FACTORS[match["unit"]])))
+    return _unsigned(_plain_text(given, AREA_HELP), _AREA_FACTORS, AREA_HELP)
 
 
 def parse_share(given: object) -> float:
@@ -279,7 +267,7 @@ def format_area(area_m2: float, style: LengthStyle = "ft-in") -> str:
 
 def format_slope(slope: float) -> str:
     """Write a slope, rise over run, as 1 in so many."""
-    return "level" if slope < 1e-9 else f"1:{1 / slope:.3g}"
+    return "level" if slope < 1e-9 else f"1:{_three_digits(1 / slope)}"
 
 
 def format_force(force_n: float, style: LengthStyle = "ft-in") -> str:
@@ -293,8 +281,8 @@ def format_force(force_n: float, style: LengthStyle = "ft-in") -> str:
         The length style of the shop.
     """
     if style in ("ft-in", "in"):
-        return f"{force_n / POUND_FORCE_N:.3g} lbf"
-    return f"{force_n:.3g} N"
+        return f"{_three_digits(force_n / POUND_FORCE_N)} lbf"
+    return f"{_three_digits(force_n)} N"
 
 
 def format_length(length_mm: float, style: LengthStyle = "ft-in") -> str:
@@ -367,6 +355,11 @@ def format_pressure(pressure_kpa: float, style: LengthStyle = "ft-in") -> str:
     return f"{pressure_kpa:.2f} kPa"
 
 
+def _three_digits(number: float) -> str:
+    """Write a number to three digits, all of them where it is larger; never as a power of ten."""
+    return f"{number:.0f}" if number >= 999.5 else f"{number:.3g}"
+
+
 def _join_inches(inches: int, fraction: str) -> str:
     if fraction and inches:
         return f'{inches} {fraction}"'
@@ -395,6 +388,16 @@ def _number(text: str) -> Fraction:
             raise UnitError(f"{text!r} divides by nought")
         total += Fraction(part)
     return total
+
+
+def _unsigned(text: str, factors: Mapping[str, float], allowed: str) -> float:
+    """Read a number not under nought in one of some units, which may be of several signs."""
+    known = "|".join(re.escape(unit) for unit in factors)
+    match = re.fullmatch(rf"(?P<number>{_NUMBER})\s*(?P<unit>{known})", text)
+    if match is None:
+        bare = re.fullmatch(rf"-?\s*{_NUMBER}", text)
+        raise UnitError(f"{text!r} {'has no unit; write' if bare else 'is not'} {allowed}")
+    return float(_number(match["number"]) * Fraction(str(factors[match["unit"]])))
 
 
 def _scaled(text: str, factors: Mapping[str, float], allowed: str) -> float:

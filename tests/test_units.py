@@ -278,3 +278,12 @@ def test_slopes_and_forces_are_written_for_people() -> None:
     assert units.format_slope(0.0) == "level"
     assert units.format_force(22.2411, "ft-in") == "5 lbf"
     assert units.format_force(22.2411, "mm") == "22.2 N"
+
+
+@pytest.mark.parametrize(
+    ("number", "written"), [(99.96, "100"), (999.4, "999"), (999.6, "1000"), (12345.0, "12345")]
+)
+def test_gentle_slopes_and_large_forces_have_no_powers_of_ten(number: float, written: str) -> None:
+    """At a thousand and over, whole numbers."""
+    assert units.format_slope(1 / number) == f"1:{written}"
+    assert units.format_force(number, "mm") == f"{written} N"
