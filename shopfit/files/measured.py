@@ -83,10 +83,13 @@ def read_measured(
             [Fault(path.name, "whole file", "a cell that does not end", allowed, mend)]
         ) from None
     header = _header(reading, cells[0] if cells else [])
-    if header is not None:
-        for number, row in enumerate(cells[1 : ROWS + 1], start=2):
-            if any(cell.strip() for cell in row):
-                _row(reading, number, header, row)
+    filled = [(n, row) for n, row in enumerate(cells[1:], 2) if any(cell.strip() for cell in row)]
+    if len(filled) > ROWS:
+        given, allowed = f"{len(filled):,} rows", f"at most {ROWS:,} rows below the header"
+        reading.fault("whole file", given, allowed, "Take out what was not measured.")
+    elif header is not None:
+        for number, row in filled:
+            _row(reading, number, header, row)
         if not reading.rows and not reading.faults:
             reading.fault("measured", "no sizes", "at least one", "Fill in what the tape says.")
     if reading.faults:

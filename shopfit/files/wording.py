@@ -14,6 +14,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from shopfit.files.documents import Loc
+from shopfit.files.rulewords import RULES
 from shopfit.units import ANGLE_HELP, LENGTH_HELP, UnitError
 
 SHOWN = 60
@@ -38,126 +39,6 @@ class Refusal:
     given: str
     allowed: str
     mend: str
-
-
-@dataclass(frozen=True)
-class _Rule:
-    """Words for a rule between fields of one item.
-
-    Parameters
-    ----------
-    field
-        The field that is shown as the place, or none for the item.
-    shown
-        Fields that are shown as given.
-    allowed, mend
-        What is allowed, and what to do.
-    """
-
-    field: str | None
-    shown: tuple[str, ...]
-    allowed: str
-    mend: str
-
-
-# By the beginning of the model's own sentence.
-_RULES: Mapping[str, _Rule] = {
-    "min_facings": _Rule(
-        "min_facings",
-        ("min_facings", "max_facings"),
-        "min_facings at most max_facings",
-        "Lower min_facings or raise max_facings (4 where it is left out).",
-    ),
-    "a secured line": _Rule(
-        "ways",
-        ("ways", "secured"),
-        "case among the ways of a secured line",
-        "Add case to its ways, or set secured to no.",
-    ),
-    "heavy_over needs": _Rule(
-        "heavy_over",
-        ("heavy_over",),
-        "heavy_over together with heavy_top",
-        "Add heavy_top, the highest upper edge of their rows, or take heavy_over out.",
-    ),
-    "heavy_top needs": _Rule(
-        "heavy_top",
-        ("heavy_top",),
-        "heavy_top together with heavy_over",
-        "Add heavy_over, above which a unit is heavy, or take heavy_top out.",
-    ),
-    "leaf_width must": _Rule(
-        "leaf_width",
-        ("leaves", "leaf_width", "width"),
-        "leaf_width of one of two leaves, no wider than the whole opening",
-        "Say leaves: 2 as well, or correct the width of the leaf.",
-    ),
-    "sprinklered false": _Rule(
-        "sprinklered",
-        ("sprinklered", "deflector"),
-        "sprinklered true where sprinklers or a deflector are given",
-        "Set sprinklered to true, or take the sprinklers and the deflector out.",
-    ),
-    "top must be": _Rule(
-        "top", ("bottom", "top"), "a top above the bottom", "Correct the two heights."
-    ),
-    "give either a fixture or": _Rule(
-        None, ("fixture", "kind"), "either a fixture or a kind", "Give one of the two."
-    ),
-    "at_most": _Rule(
-        "at_most",
-        ("at_least", "at_most"),
-        "at_most not under at_least",
-        "Correct the two numbers.",
-    ),
-    "a room needs": _Rule("corners", ("corners",), "at least 3 corners", "Add the missing ones."),
-    "give corners or": _Rule(
-        "walls",
-        ("corners",),
-        "corners, or lengths of walls, not both",
-        "Take out the corners, or the lengths and arcs of the walls.",
-    ),
-    "give either corners": _Rule(
-        None, ("corners", "walls"), "corners, or walls with lengths", "Add one of the two."
-    ),
-    "give either a size": _Rule(
-        None, ("size", "diameter"), "either a size or a diameter", "Give one of the two."
-    ),
-    "give either a wall": _Rule(
-        None,
-        ("wall", "offset", "at"),
-        "either a wall and an offset, or a place (at)",
-        "Give one of the two.",
-    ),
-    "give along and away, or corners, not both": _Rule(
-        "corners",
-        ("along", "away"),
-        "a rectangle (along and away), or corners, not both",
-        "Take out one of the two.",
-    ),
-    "give along and away": _Rule(
-        None,
-        ("along", "away"),
-        "a rectangle (along and away), or corners",
-        "Give both sides of the rectangle, or the corners.",
-    ),
-    "the ground needs": _Rule("corners", ("corners",), "at least 3 corners", "Add the missing."),
-    "fewest_turns": _Rule(
-        "fewest_turns",
-        ("fewest_turns", "most_turns"),
-        "fewest_turns not over most_turns (2 where it is left out)",
-        "Correct the two numbers.",
-    ),
-    "a door on ground given by corners": _Rule(
-        "door", (), "the door's middle, where the ground is given by corners", "Add door > middle."
-    ),
-    "a door on a rectangle": _Rule(
-        "door",
-        (),
-        "the door's offset from the left end, where the ground is a rectangle",
-        "Replace its middle by an offset, or give the corners of the ground.",
-    ),
-}
 
 
 def shortened(value: object) -> str:
@@ -276,7 +157,12 @@ def _unit_mend(sentence: str, value: object) -> str:
     if "a load per length" in sentence and "/" not in written:
         return "Write how much on which length, such as 30 lb/ft."
     if "no unit" in sentence:
-        pairs = {"a force": ("lbf", "N"), "a mass": ("lb", "kg"), "a load per area": ("psf", "kPa")}
+        pairs = {
+            "a force": ("lbf", "N"),
+            "a mass": ("lb", "kg"),
+            "a load per area": ("psf", "kPa"),
+            "an area": ("sq ft", "m2"),
+        }
         small, large = next((p for what, p in pairs.items() if what in sentence), ("in", "mm"))
         return f"Add the unit, such as {written} {small} or {written} {large}."
     if "unknown unit" in sentence:
@@ -289,7 +175,7 @@ def _unit_mend(sentence: str, value: object) -> str:
 def _rule(loc: Loc, sentence: str, data: Any) -> Refusal:
     item = _look_up(data, loc)
     fields = item if isinstance(item, Mapping) else {}
-    rule = next((rule for start, rule in _RULES.items() if sentence.startswith(start)), None)
+    rule = next((rule for start, rule in RULES.items() if sentence.startswith(start)), None)
     if rule is None:
         return Refusal(loc, shortened(item), sentence, "Change it so.")
     given = ", ".join(f"{key} {_bare(fields[key])}" for key in rule.shown if key in fields)

@@ -5,8 +5,12 @@ from __future__ import annotations
 import csv
 import io
 
+import pytest
+from pydantic import ValidationError
+
 from shopfit.files.finishlists import finish_csv
-from shopfit.model.finishes import FinishPart, FinishRow, FinishTakeOff
+from shopfit.files.wording import refusals
+from shopfit.model.finishes import Cover, FinishPart, FinishRow, FinishTakeOff
 from tests.checks import build as b
 
 TAKE_OFF = FinishTakeOff(
@@ -51,3 +55,13 @@ def test_parts_show_how_they_were_reckoned() -> None:
         "32",
         "sq ft",
     )
+
+
+@pytest.mark.parametrize("given", ["32", 32, "2 1/2"])
+def test_an_area_without_its_unit_is_mended_by_units_of_area(given: object) -> None:
+    """Not by those of a length."""
+    data = {"covers": given}
+    with pytest.raises(ValidationError) as caught:
+        Cover.model_validate(data)
+    (told,) = refusals(caught.value, Cover, data)
+    assert told.mend == f"Add the unit, such as {given} sq ft or {given} m2."

@@ -10,6 +10,7 @@ import pytest
 
 from shopfit.asbuilt import what_to_measure
 from shopfit.errors import InputFaults
+from shopfit.files import measured
 from shopfit.files.measured import measuring_list_csv, read_measured
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
@@ -112,6 +113,17 @@ def test_files_that_are_no_list_are_refused(
 ) -> None:
     """With what is missing, before any row is looked at."""
     assert any(said in one for one in _faults(tmp_path, text, kiosk, kiosk_layout))
+
+
+def test_rows_over_the_most_are_told_and_not_lost(
+    tmp_path: Path, kiosk: Scenario, kiosk_layout: Layout, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As many as may be are read, blank ones not counted; with one more nothing is."""
+    monkeypatch.setattr(measured, "ROWS", 2)
+    text = HEAD + "front door,width,,,35 in,\n,,,,,\nfront door,height,,,,\n"
+    assert len(_read(tmp_path, text, kiosk, kiosk_layout)[0]) == 1
+    (told,) = _faults(tmp_path, text + "front door,width,,,36 in,\n", kiosk, kiosk_layout)
+    assert told.startswith("whole file | 3 rows | at most 2 rows")
 
 
 def test_a_missing_file_is_told(tmp_path: Path, kiosk: Scenario, kiosk_layout: Layout) -> None:
