@@ -138,7 +138,7 @@ def _height(scene: Scene, control: _Control, unsure: list[str]) -> Iterator[Find
     over = f" over {', '.join(one.name for one in control.before)}" if control.before else ""
     if not reaches:
         depth = scene.rulebook.requirement("side-depth")
-        if less(control.over, depth.value):
+        if depth.holds(control.over):
             depth = scene.rulebook.requirement("side-over-height")
         tallest = max(one.fixture.height for one in control.before)
         measured = tallest if depth.key == "side-over-height" else control.over
@@ -170,13 +170,15 @@ def _height(scene: Scene, control: _Control, unsure: list[str]) -> Iterator[Find
     high = more(control.low, limits.high.value)
     wanted = limits.high if high else limits.low
     measured = control.low if high else control.high
+    # All of it comes within reach, not its nearer edge alone.
+    off = control.high - wanted.value if high else wanted.value - control.low
     yield say(
         "control-reach",
         severity,
         control.name,
         f"{_capital(control.name)} is out of reach from a wheelchair{over}: "
         f"{words.versus(measured, wanted.value)}.",
-        f"Move it {words.enough(abs(measured - wanted.value))} {'down' if high else 'up'}"
+        f"Move it {words.enough(off)} {'down' if high else 'up'}"
         + (f", or {control.before[0].tag} along." if control.before else "."),
         published(wanted),
         required=wanted.value,

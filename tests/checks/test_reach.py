@@ -71,6 +71,29 @@ def test_without_its_own_height_a_control_is_judged_by_its_edges(
 
 
 @pytest.mark.parametrize(
+    ("bottom", "top", "mend"),
+    [("50 in", "53 in", 'Move it 5" down.'), ("8 in", "12 in", 'Move it 7" up.')],
+)
+def test_a_control_is_moved_wholly_within_reach(bottom: str, top: str, mend: str) -> None:
+    """2010 ADA Standards, 308.3.1: its far edge to 48 in or to 15 in."""
+    (told,) = _found("control-reach", bottom=bottom, top=top)
+    assert told.mend == mend
+
+
+def test_what_stands_too_high_at_the_greatest_depth_is_called_high() -> None:
+    """2010 ADA Standards, 308.3.2: 24 in deep is not too deep, 34.01 in is too high."""
+    scenario = b.scenario(obstructions=[_control(control_height="46 in")])
+    scenario = b.refitted(scenario, "case-48", depth=609.6, height=34.01 * INCH_MM)
+    case = Placement(
+        id="X", fixture="case-48", x_mm=0, y_mm=2200, angle_deg=90, wall="W", offset_mm=2200
+    )
+    found = check(scenario, b.added(b.layout(), case))
+    (told,) = (f for f in found if f.code == "control-reach")
+    assert "too high to reach over" in told.message
+    assert told.measured == pytest.approx(34.01 * INCH_MM)
+
+
+@pytest.mark.parametrize(
     ("depth", "height", "control", "found"),
     [
         # 308.3.1: up to 10 in do not count.
