@@ -176,7 +176,7 @@ def _top(scene: Scene, one: Stood) -> Iterator[Finding]:
 
 
 def _hung_fixture(scene: Scene, one: Stood) -> Iterator[Finding]:
-    """Judge a fixture that hangs on the wall with nothing below it: 307.2."""
+    """Judge a fixture that hangs on a wall; nothing else stands on the floor below it: 307.2."""
     limit = projection_limit(scene.rulebook, one.fixture.raised)
     if more(one.fixture.depth, limit):
         yield _out(
@@ -185,9 +185,8 @@ def _hung_fixture(scene: Scene, one: Stood) -> Iterator[Finding]:
             "hangs-out",
             f"{one.name} hangs {scene.words.say(one.fixture.raised)} up and stands out too far: "
             f"{scene.words.versus(one.fixture.depth, limit)}.",
-            "Stand something below it, hang it "
-            f"{scene.words.say(scene.rulebook.mm('protrusion-from'))} up or lower, or choose a "
-            "shallower one.",
+            f"Hang it {scene.words.say(scene.rulebook.mm('protrusion-from'))} up or lower, or "
+            f"choose one {scene.words.enough(one.fixture.depth - limit)} shallower.",
             limit,
             one.fixture.depth,
             "protrusion",
