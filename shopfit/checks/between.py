@@ -1,4 +1,4 @@
-"""Names what stands on both sides of a narrow place, and how to make it wider."""
+"""Says where fixtures may move: off floor kept clear, or apart where a place is narrow."""
 
 from __future__ import annotations
 
@@ -6,12 +6,14 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+import shapely
 from shapely import LineString, Point
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from shopfit.checks.notes import compass
-from shopfit.checks.scene import Scene, Stood, grow, shrink
+from shopfit.checks.scene import Scene, Stood, grow
 from shopfit.geometry.gaps import Gap
 from shopfit.geometry.shell import PlanPoint
 from shopfit.units import TOLERANCE_MM
@@ -97,6 +99,39 @@ def mend(scene: Scene, gap: Gap, wanted: float, staff: bool = False) -> str:
     )
 
 
+def move_off(scene: Scene, one: Stood, obstacle: BaseGeometry) -> str:
+    """Say how to move a fixture off something, such as ``Move F4 1 in east``.
+
+    The shortest of the moves after which it stands inside its room, still against its wall, and on
+    nothing that it is not on now; the shortest of all where there is none such.
+
+    Parameters
+    ----------
+    scene, one
+        Which fixture.
+    obstacle
+        What it is to leave.
+    """
+    moves = sorted((_leaving(one.shape, obstacle, way), way) for way in _ways_of(scene, one))
+    step, direction = next((m for m in moves if _fits(scene, one, m[1], m[0])), moves[0])
+    return f"Move {one.tag} {scene.words.enough(step)} {compass(direction)}"
+
+
+def _ways_of(scene: Scene, one: Stood) -> list[PlanPoint]:
+    wall = scene.walls.get(one.placement.wall or "")
+    if one.role == "wall" and wall is not None:
+        ux, uy = wall.along
+        return [(ux, uy), (-ux, -uy)]
+    return [(-1.0, 0.0), (1.0, 0.0), (0.0, -1.0), (0.0, 1.0)]
+
+
+def _leaving(shape: BaseGeometry, obstacle: BaseGeometry, way: PlanPoint) -> float:
+    """Give how far a shape has to go one way until it is beyond something, mm."""
+    unit = np.array(way)
+    far = (shapely.get_coordinates(obstacle) @ unit).max()
+    return float(far - (shapely.get_coordinates(shape) @ unit).min())
+
+
 def _steps(away: PlanPoint, short: float) -> Iterator[tuple[PlanPoint, float]]:
     """Give compass directions that lead away, the straightest first, and how far along each."""
     angle = math.atan2(away[1], away[0])
@@ -109,17 +144,17 @@ def _steps(away: PlanPoint, short: float) -> Iterator[tuple[PlanPoint, float]]:
 
 
 def _fits(scene: Scene, one: Stood, direction: PlanPoint, step: float) -> bool:
-    """Say whether a fixture may be moved so: inside its room, off everything else."""
+    """Say whether a fixture may be moved so: inside its room, on nothing that it is not on now."""
     moved = translate(one.shape, direction[0] * step, direction[1] * step)
     inside = any(grow(room, TOLERANCE_MM).covers(moved) for room in scene.shell.rooms.values())
     if not inside or scene.columns_in(moved):
         return False
     if one.role == "wall" and not _along_wall(scene, one, direction):
         return False
-    if one.role != "divider" and scene.zones_in(moved):
+    if one.role != "divider" and set(scene.zones_in(moved)) - set(scene.zones_in(one.shape)):
         return False
-    core = shrink(moved)
-    return all(other is one or not core.intersects(other.shape) for other in scene.stood)
+    now = scene.standing_in(one.shape)
+    return all(other in now for other in scene.standing_in(moved))
 
 
 def _along_wall(scene: Scene, one: Stood, direction: PlanPoint) -> bool:

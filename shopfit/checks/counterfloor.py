@@ -8,6 +8,7 @@ from math import dist
 
 from shapely.geometry.base import BaseGeometry
 
+from shopfit.checks.between import move_off
 from shopfit.checks.clauses import drawn
 from shopfit.checks.notes import join, middle, published, severity_of, way_out
 from shopfit.checks.saying import say
@@ -145,7 +146,6 @@ def floor(scene: Scene, one: Stood, forward: bool) -> Iterator[Finding]:
 
 def _mend(scene: Scene, others: Sequence[Stood], whole: BaseGeometry) -> str:
     for other in others:
-        distance, direction = way_out(other.shape, whole)
-        if distance > TOLERANCE_MM:
-            return f"Move {other.tag} {scene.words.enough(distance)} {direction}."
+        if way_out(other.shape, whole) > TOLERANCE_MM:
+            return f"{move_off(scene, other, whole)}."
     return "Stand the counter where there is room before it."

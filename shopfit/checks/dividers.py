@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from shapely import LineString, Polygon
 
+from shopfit.checks.between import move_off
 from shopfit.checks.notes import BRIEF, SHELL, less, middle, way_out
 from shopfit.checks.scene import Area, Scene, Stood, grow
 from shopfit.geometry.footprint import side_band, side_ends
@@ -75,12 +76,12 @@ def _behind(scene: Scene, one: Stood) -> Iterator[Finding]:
     for other in scene.standing_in(band):
         if other is one:
             continue
-        distance, direction = way_out(other.shape, band)
+        distance = way_out(other.shape, band)
         yield _blocked(
             scene,
             one,
             f"{other.name} stands {scene.words.fine(distance)} inside it",
-            f"Move {other.tag} {scene.words.enough(distance)} {direction}.",
+            f"{move_off(scene, other, band)}.",
             max(wanted - distance, 0.0),
         )
     if scene.room_of(band) is None:

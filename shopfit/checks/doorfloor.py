@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from shopfit.checks.between import move_off
 from shopfit.checks.clauses import drawn
 from shopfit.checks.notes import join, middle, published, severity_of, way_out
 from shopfit.checks.saying import say
@@ -180,14 +181,14 @@ def _standing(
 ) -> Iterator[Finding]:
     requirement = scene.rulebook.requirement(space.depth_key)
     for one in scene.standing_in(shape):
-        distance, direction = way_out(one.shape, shape)
+        distance = way_out(one.shape, shape)
         yield say(
             "door-space",
             severity_of([not one.fixture.fixed]),
             f"{one.name} and door {door.id}",
             f"{one.name} stands {scene.words.fine(distance)} inside the floor kept clear "
             f"before door {door.id}, {scene.words.say(requirement.value)} deep.",
-            f"Move {one.tag} {scene.words.enough(distance)} {direction}.{other}",
+            f"{move_off(scene, one, shape)}.{other}",
             published(requirement),
             required=requirement.value,
             measured=_depth_left(wall, door, inside, shape.intersection(one.shape)),

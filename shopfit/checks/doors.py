@@ -11,8 +11,8 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from shopfit.checks import doorfloor
+from shopfit.checks.between import move_off
 from shopfit.checks.clauses import drawn, judge
-from shopfit.checks.doorfloor import manoeuvring as manoeuvring
 from shopfit.checks.notes import SHELL, less, middle, published, way_out
 from shopfit.checks.saying import say
 from shopfit.checks.scene import Scene
@@ -221,13 +221,13 @@ def _leaf(scene: Scene, door: Door, wall: WallLine, inside: bool) -> Iterator[Fi
     if sweep is None:
         return
     for one in scene.standing_in(sweep):
-        distance, direction = way_out(one.shape, sweep)
+        distance = way_out(one.shape, sweep)
         yield say(
             "door-swing",
             "violation",
             f"{one.name} and door {door.id}",
             f"The leaf of door {door.id} strikes {one.name}.",
-            f"Move {one.tag} {scene.words.enough(distance)} {direction}.",
+            f"{move_off(scene, one, sweep)}.",
             SHELL,
             required=0.0,
             measured=distance,

@@ -16,7 +16,7 @@ from shapely.ops import unary_union
 from shopfit.checks import ways
 from shopfit.checks.clauses import drawn
 from shopfit.checks.crowd import Crowd
-from shopfit.checks.doors import manoeuvring
+from shopfit.checks.doorfloor import manoeuvring
 from shopfit.checks.notes import SHELL, less, middle, published, severity_of
 from shopfit.checks.saying import say
 from shopfit.checks.scene import Scene

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from shopfit.checks.between import move_off
 from shopfit.checks.notes import (
     BRIEF,
     Source,
@@ -231,15 +232,14 @@ def _mend(scene: Scene, front: Front, blockers: list[Stood], short: float) -> st
 def _strip(scene: Scene, one: Hung) -> Iterator[Finding]:
     strip = one.strip(0.0, scene.free_projection)
     for other in scene.standing_in(strip):
-        distance, direction = way_out(other.shape, strip)
+        distance = way_out(other.shape, strip)
         yield Finding(
             code="under-run",
             severity="violation",
             subject=f"{other.name} and {one.name}",
             message=f"{other.name} stands {scene.words.fine(distance)} under {one.name}, which "
             "is planned with nothing below it.",
-            mend=f"Move {other.tag} {scene.words.enough(distance)} {direction}, or plan the run "
-            "over it.",
+            mend=f"{move_off(scene, other, strip)}, or plan the run over it.",
             required=0.0,
             measured=distance,
             source=BRIEF.source,

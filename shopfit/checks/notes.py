@@ -105,24 +105,17 @@ def middle(shape: BaseGeometry) -> PlanPoint | None:
     return (round(point.x, 1), round(point.y, 1))
 
 
-def way_out(shape: BaseGeometry, obstacle: BaseGeometry) -> tuple[float, str]:
-    """Give how far and which way to move a shape off an obstacle, mm and compass point.
+def way_out(shape: BaseGeometry, obstacle: BaseGeometry) -> float:
+    """Give the least that a shape has to move to be off an obstacle, mm.
 
-    Exact for shapes square to the plan; otherwise a little more than is needed.
+    Exact for shapes square to the plan; otherwise a little more than is needed. Which way a
+    fixture may go is for `shopfit.checks.between.move_off` to say.
     """
-    shared = shape.intersection(obstacle)
-    if shared.is_empty:
-        return 0.0, "away"
+    if shape.intersection(obstacle).is_empty:
+        return 0.0
     (left, low, right, high) = obstacle.bounds
     (x0, y0, x1, y1) = shape.bounds
-    moves = [
-        (x1 - left, (-1.0, 0.0)),
-        (right - x0, (1.0, 0.0)),
-        (y1 - low, (0.0, -1.0)),
-        (high - y0, (0.0, 1.0)),
-    ]
-    distance, direction = min(moves)
-    return distance, compass(direction)
+    return min(x1 - left, right - x0, y1 - low, high - y0)
 
 
 def severity_of(movable: Iterable[bool]) -> Severity:

@@ -8,6 +8,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from shopfit.checks import ways
+from shopfit.checks.between import move_off
 from shopfit.checks.clauses import drawn, unmeasured
 from shopfit.checks.notes import SHELL, Source, less, middle, published, way_out
 from shopfit.checks.saying import say
@@ -116,7 +117,7 @@ def _fixtures(
     space: Polygon = wall.rectangle(left, right, 0.0, wanted.depth)
     source = _source(scene, thing)
     for one in scene.standing_in(space):
-        distance, direction = way_out(one.shape, space)
+        distance = way_out(one.shape, space)
         # Loose or fixed makes no difference: storage in front of a panelboard is the hazard.
         yield Finding(
             code="working-space",
@@ -125,7 +126,7 @@ def _fixtures(
             message=f"{one.name} stands {scene.words.fine(distance)} inside the space before "
             f"{thing.kind} {thing.id}, {scene.words.say(right - left)} wide and "
             f"{scene.words.say(wanted.depth)} deep, which must stay empty.",
-            mend=f"Move {one.tag} {scene.words.enough(distance)} {direction}.",
+            mend=f"{move_off(scene, one, space)}.",
             required=0.0,
             measured=distance,
             clause=source.clause,

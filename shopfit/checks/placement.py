@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from shopfit.checks.between import move_off
 from shopfit.checks.notes import (
     BRIEF,
     CATALOGUE,
@@ -82,13 +83,13 @@ def _corners(shape: BaseGeometry) -> list[PlanPoint]:
 
 def _overlaps(scene: Scene) -> Iterator[Finding]:
     for one, other in scene.overlapping():
-        distance, direction = way_out(other.shape, one.shape)
+        distance = way_out(other.shape, one.shape)
         yield Finding(
             code="overlap",
             severity="violation",
             subject=f"{one.name} and {other.name}",
             message=f"{one.name} and {other.name} overlap by {scene.words.fine(distance)}.",
-            mend=f"Move {other.tag} {scene.words.enough(distance)} {direction}.",
+            mend=f"{move_off(scene, other, one.shape)}.",
             required=0.0,
             measured=distance,
             source=CATALOGUE.source,
@@ -98,13 +99,13 @@ def _overlaps(scene: Scene) -> Iterator[Finding]:
 
 def _on_columns(scene: Scene, one: Stood) -> Iterator[Finding]:
     for column in scene.columns_in(one.shape):
-        distance, direction = way_out(one.shape, scene.shell.columns[column])
+        distance = way_out(one.shape, scene.shell.columns[column])
         yield Finding(
             code="overlap",
             severity="violation",
             subject=f"{one.name} and column {column}",
             message=f"{one.name} stands {scene.words.fine(distance)} into column {column}.",
-            mend=f"Move {one.tag} {scene.words.enough(distance)} {direction}.",
+            mend=f"{move_off(scene, one, scene.shell.columns[column])}.",
             required=0.0,
             measured=distance,
             source=SHELL.source,
@@ -116,14 +117,14 @@ def _on_zones(scene: Scene, one: Stood) -> Iterator[Finding]:
     if one.role == "divider":
         return
     for zone in scene.zones_in(one.shape):
-        distance, direction = way_out(one.shape, zone.shape)
+        distance = way_out(one.shape, zone.shape)
         yield Finding(
             code="in-zone",
             severity="violation",
             subject=f"{one.name} and zone {zone.id}",
             message=f"{one.name} stands {scene.words.fine(distance)} inside the {zone.kind} "
             f"zone {zone.id}; only a divider may stand there.",
-            mend=f"Move {one.tag} {scene.words.enough(distance)} {direction}.",
+            mend=f"{move_off(scene, one, zone.shape)}.",
             required=0.0,
             measured=distance,
             source=SHELL.source,
@@ -250,14 +251,14 @@ def _pins(scene: Scene) -> Iterator[Finding]:
         if not outline.is_valid:
             outline = outline.buffer(0)
         for one in scene.standing_in(outline):
-            distance, direction = way_out(one.shape, outline)
+            distance = way_out(one.shape, outline)
             yield Finding(
                 code="keep-clear",
                 severity="violation",
                 subject=f"{one.name} and {clear.id}",
                 message=f"{one.name} stands {scene.words.fine(distance)} inside {clear.id}, "
                 "which must stay empty.",
-                mend=f"Move {one.tag} {scene.words.enough(distance)} {direction}.",
+                mend=f"{move_off(scene, one, outline)}.",
                 required=0.0,
                 measured=distance,
                 source=PINS.source,

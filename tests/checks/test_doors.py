@@ -129,6 +129,25 @@ def test_a_room_too_small_for_the_door_is_advice() -> None:
     assert [f.severity for f in short] == ["advice"]
 
 
+def test_what_stands_before_a_door_is_moved_along_its_wall_and_not_into_it() -> None:
+    """A shelf 300 mm deep, 400 mm within the floor beside the latch: not 300 mm south."""
+    scenario = b.refitted(b.scenario(), "base-48", width=800.0, depth=300.0)
+    left = LATCH_X - PULL_LATCH + 400.0
+    # Wall S runs from the east end, 6 m long.
+    shelf = Placement(
+        id="X",
+        fixture="base-48",
+        x_mm=left,
+        y_mm=0,
+        angle_deg=180,
+        wall="S",
+        offset_mm=6000.0 - left,
+    )
+    layout = b.added(b.layout(), shelf)
+    (told,) = (f for f in check(scenario, layout) if f.code == "door-space" and "X" in f.subject)
+    assert told.mend == "Move X 1' 3 3/4\" west."
+
+
 WALL_END = 6000.0
 
 
