@@ -7,15 +7,14 @@ from typing import TYPE_CHECKING, Any
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
+    from shopfit.finished import as_built, measuring_list
     from shopfit.model.options import SolveOptions
     from shopfit.planning import (
         Plan,
-        as_built,
         check,
         compare,
         draw,
         load_scenario,
-        measuring_list,
         quantities,
         read_layout,
         rearrange,
@@ -49,6 +48,10 @@ def __getattr__(name: str) -> Any:
         from shopfit.model.options import SolveOptions
 
         return SolveOptions
+    if name in ("as_built", "measuring_list"):
+        from shopfit import finished
+
+        return getattr(finished, name)
     if name in __all__:
         from shopfit import planning
 

@@ -147,35 +147,23 @@ def write_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
     -------
     The names written.
     """
-    return _write(files, Path(folder), _SHEETS)
+    from shopfit.files.writing import write_all
+
+    return write_all(files, folder, _SHEETS)
 
 
 def write_findings_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
     """Write lists and drawings of findings, and leave other files of the folder alone."""
-    return _write(files, Path(folder), _FINDINGS)
+    from shopfit.files.writing import write_all
+
+    return write_all(files, folder, _FINDINGS)
 
 
 def write_some(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
     """Write files into a folder, all or none, and leave all others alone; gives their names."""
-    return _write(files, Path(folder), ())
+    from shopfit.files.writing import write_all
 
-
-def write_one(data: bytes, path: Path | str) -> None:
-    """Write one file, wholly or not at all; its folder is made if need be."""
-    write_some({Path(path).name: data}, Path(path).parent)
-
-
-def _write(files: dict[str, bytes], folder: Path, patterns: tuple[str, ...]) -> tuple[str, ...]:
-    from shopfit.files.writing import Bundle
-
-    with Bundle(folder) as bundle:
-        for name, data in files.items():
-            bundle.write_bytes(name, data)
-    for pattern in patterns:
-        for old in folder.glob(pattern):
-            if old.name not in files:
-                old.unlink()
-    return tuple(files)
+    return write_all(files, folder)
 
 
 def _day(layout: Layout, date: str | None) -> str:

@@ -33,7 +33,7 @@ def read_question(
     path, typed, shop
         As for `shopfit.files.rampfile.read_ramp_task`.
     rulebook
-        A name or a file of own values in place of the one named there.
+        As for `shopfit.planning.rulebook`, in place of the one named there.
 
     Raises
     ------
@@ -41,21 +41,13 @@ def read_question(
         With every fault.
     """
     from shopfit.files.rampfile import COMMAND_LINE, judge_ramp_task, read_ramp_task
+    from shopfit.planning import rulebook as load
 
     typed = typed or {}
     task = read_ramp_task(path, typed, shop)
-    book = _rulebook(rulebook or task.rulebook)
+    book = load(rulebook or task.rulebook)
     judge_ramp_task(task, book, path.name if path is not None else COMMAND_LINE, typed)
     return task, book
-
-
-def _rulebook(which: Path | str) -> Rulebook:
-    from shopfit import standards
-    from shopfit.files.ownvalues import read_own_values
-
-    if str(which) in standards.names():
-        return standards.load(str(which))
-    return read_own_values(Path(which))
 
 
 def best(answer: RampAnswer, count: int) -> tuple[Arrangement, ...]:
@@ -124,17 +116,9 @@ def write_ramp_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, 
     -------
     The names written.
     """
-    from shopfit.files.writing import Bundle
+    from shopfit.files.writing import write_all
 
-    folder = Path(folder)
-    with Bundle(folder) as bundle:
-        for name, data in files.items():
-            bundle.write_bytes(name, data)
-    for pattern in _OWN:
-        for old in folder.glob(pattern):
-            if old.name not in files:
-                old.unlink()
-    return tuple(files)
+    return write_all(files, folder, _OWN)
 
 
 def answer_data(answer: RampAnswer) -> dict[str, Any]:

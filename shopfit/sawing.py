@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopfit.model.cutting import CutBoard, CutPlan, OffcutRow, PartRow, SawRow
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from shopfit.drawing import PageName
 
 # Written for some plans only, so that an older one may have left them.
-PATTERNS = ("cutting*.svg", "cut-list.csv", "saw-cuts.csv", "offcuts.csv")
+_OWN = ("cutting*.svg", "cutting.pdf", "cut-list.csv", "saw-cuts.csv", "offcuts.csv")
 
 
 def list_files(boards: Sequence[CutBoard], units: LengthStyle) -> dict[str, bytes]:
@@ -73,18 +74,8 @@ def plan_files(
     }
 
 
-def write(files: dict[str, bytes], folder: object) -> tuple[str, ...]:
-    """Write files of a plan into a folder, all or none; gives their names."""
-    from pathlib import Path
+def write(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
+    """Write files of a plan into a folder, all or none, and remove those of an older plan."""
+    from shopfit.files.writing import write_all
 
-    from shopfit.files.writing import Bundle
-
-    place = Path(str(folder))
-    with Bundle(place) as bundle:
-        for name, data in files.items():
-            bundle.write_bytes(name, data)
-    for pattern in PATTERNS:
-        for old in place.glob(pattern):
-            if old.name not in files:
-                old.unlink()
-    return tuple(files)
+    return write_all(files, folder, _OWN)

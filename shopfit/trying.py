@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from shopfit.geometry.footprint import against_wall
@@ -10,10 +9,10 @@ from shopfit.geometry.shell import WallLine, survey
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout, Placement
 from shopfit.model.scenario import Keep, Scenario
-from shopfit.units import TOLERANCE_MM
 
-# A fixture put down so near to a wall, and so nearly along it, stands against it.
-NEAR_MM, ALONG_DEG = 2.0, 0.5
+# A fixture put down so near to a wall, and so nearly along it, stands against it; nearer than the
+# smallest step by hand, so that one step takes it off the wall.
+NEAR_MM, ALONG_DEG = 0.5, 0.5
 
 
 @dataclass(frozen=True)
@@ -192,11 +191,3 @@ def glance(scenario: Scenario, layout: Layout) -> Glance:
 
     totals = measured_totals(scenario, layout)
     return Glance(check(scenario, layout), totals.facings, totals.units, totals.cost)
-
-
-def settled(one: Placement, other: Placement) -> bool:
-    """Say whether two placements are the same place within the tolerance."""
-    return (
-        math.dist((one.x_mm, one.y_mm), (other.x_mm, other.y_mm)) <= TOLERANCE_MM
-        and abs(one.angle_deg - other.angle_deg) <= 1e-6
-    )

@@ -23,6 +23,7 @@ FLOORS = (
         "bench",
         "outputs",
         "takeaway",
+        "finished",
         "trying",
         "cases",
         "apart",
@@ -47,8 +48,10 @@ ON_THE_SAME_FLOOR = {
     ("bench", "planning"),
     ("planning", "outputs"),
     ("outputs", "sawing"),
-    ("planning", "asbuilt"),
+    ("finished", "asbuilt"),
+    ("finished", "outputs"),
     ("outputs", "takeaway"),
+    ("ramping", "planning"),
     ("cli", "ui"),
 }
 ONLY_IN = {"ortools": "solver", "highspy": "solver", "streamlit": "ui"}

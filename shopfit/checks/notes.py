@@ -115,7 +115,7 @@ def way_out(shape: BaseGeometry, obstacle: BaseGeometry) -> float:
         return 0.0
     (left, low, right, high) = obstacle.bounds
     (x0, y0, x1, y1) = shape.bounds
-    return min(x1 - left, right - x0, y1 - low, high - y0)
+    return float(min(x1 - left, right - x0, y1 - low, high - y0))
 
 
 def severity_of(movable: Iterable[bool]) -> Severity:

@@ -70,7 +70,9 @@ def _entered(scene: Scene, zone: Area, shape: BaseGeometry) -> Iterator[Finding]
     counters = [one for one in dividers(scene) if one.shape.intersects(shape)]
     edge = [one for one in scene.stood if grow(one.shape, 1.0).intersects(shape)]
     loose = severity_of([not one.fixture.fixed for one in edge])
-    through = staff_path_wanted(book, shape.area / 1e6, _has_fixed_bounds(scene, zone, edge))
+    large = staff_path_wanted(book, shape.area / 1e6, fixed_bounds=True)
+    fastened = all(one.fixture.fixed for one in edge if one.role == "divider")
+    through = large or not fastened or _is_open(scene, zone, edge)
     wanted = route if through else door
     # What the brief asks for already is measured by the routes of staff.
     if not less(scene.brief.staff_aisle, wanted.value):
@@ -85,21 +87,24 @@ def _entered(scene: Scene, zone: Area, shape: BaseGeometry) -> Iterator[Finding]
         return
     clause = published(book.requirement("staff-area" if through else "raised-area"))
     what = "through" if through else "into"
-    why = (
-        ", since it is large or bounded by what is not fixed; work equipment may narrow it"
-        if through
-        else ""
-    )
-    # How far a counter and its gaps bound an area is for a reviewer to judge.
-    fastened = not _has_loose(edge)
-    open_only = through and not staff_path_wanted(book, shape.area / 1e6, fastened)
+    severity, why, other = loose, "", ""
+    if large:
+        severity, why = "barrier to review", "it is large"
+    elif not fastened:
+        severity, why = "barrier to review", "what bounds it is not fixed"
+        other = ", or fasten the counters and cases around it"
+    elif through:
+        # How far a counter and its gaps bound an area is for a reviewer to judge.
+        severity, why = "advice", "one side of it is open"
+        other = ", or bound that side by counters that are fixed"
+    if why:
+        why = f", since {why}; work equipment may narrow it"
     yield say(
         f"staff-{'path' if through else 'enter'}",
-        "advice" if open_only else "barrier to review" if through else loose,
+        severity,
         f"staff area {zone.id}",
         f"No way {scene.words.say(wanted.value)} wide leads {what} staff area {zone.id}{why}.",
-        f"Open the way {what} it to {scene.words.say(wanted.value)}"
-        + (", or fasten the counters and cases around it." if through else "."),
+        f"Open the way {what} it to {scene.words.say(wanted.value)}{other}.",
         clause,
         required=wanted.value,
         at_mm=middle(shape),
@@ -107,10 +112,10 @@ def _entered(scene: Scene, zone: Area, shape: BaseGeometry) -> Iterator[Finding]
     )
 
 
-def _has_fixed_bounds(scene: Scene, zone: Area, edge: list[Stood]) -> bool:
-    """Say whether walls, columns and fixed fixtures bound a staff area, but for ways in.
+def _is_open(scene: Scene, zone: Area, edge: list[Stood]) -> bool:
+    """Say whether walls, columns and fixed fixtures leave more of its edge open than ways in.
 
-    A gap as wide as two of the brief's aisles for staff is no bound.
+    That is a gap wider than two of the brief's aisles for staff: a rule of the house.
     """
     fixed: list[BaseGeometry] = [one.shape for one in edge if one.fixture.fixed]
     fixed += scene.shell.columns.values()
@@ -118,9 +123,4 @@ def _has_fixed_bounds(scene: Scene, zone: Area, edge: list[Stood]) -> bool:
     bounds = unary_union([grow(shape, 1.0) for shape in fixed] + [w.buffer(1.0) for w in walls])
     outside = zone.shape.exterior.difference(bounds)
     open_length = max((part.length for part in getattr(outside, "geoms", [outside])), default=0.0)
-    return not _has_loose(edge) and open_length <= 2 * scene.brief.staff_aisle
-
-
-def _has_loose(edge: list[Stood]) -> bool:
-    """Say whether any divider at the edge of a staff area is not fixed."""
-    return any(not one.fixture.fixed for one in edge if one.role == "divider")
+    return open_length > 2 * scene.brief.staff_aisle

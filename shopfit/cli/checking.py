@@ -11,10 +11,10 @@ import click
 from shopfit.cli.guard import MET, VIOLATIONS, console, faults_said, print_json
 
 if TYPE_CHECKING:
+    from shopfit.finished import Finished
     from shopfit.model.finding import Finding
     from shopfit.model.layout import Layout
     from shopfit.model.scenario import Scenario
-    from shopfit.planning import Finished
 
 FOLDER = click.Path(path_type=Path)
 
@@ -65,18 +65,18 @@ def check(
     if blank is not None and measured is not None:
         raise click.UsageError("--measuring-list and --measured are steps one after the other.")
     with faults_said(as_json):
-        from shopfit import planning
+        from shopfit import finished, planning
 
         strict = blank is not None or measured is not None
         given, read = read_both(scenario, layout, strict)
         if blank is not None:
-            planning.write_measuring_list(given, read, blank)
+            finished.write_measuring_list(given, read, blank)
             click.echo(str(blank))
             return
         if measured is not None:
-            finished = planning.as_built(given, read, measured, seconds=seconds)
-            _tell_built(finished, out, as_json)
-            sys.exit(MET if finished.meets else VIOLATIONS)
+            built = finished.as_built(given, read, measured, seconds=seconds)
+            _tell_built(built, out, as_json)
+            sys.exit(MET if built.meets else VIOLATIONS)
         findings = planning.check(given, read)
         files = planning.write_findings(given, read, findings, out) if out is not None else ()
         if as_json:
@@ -91,18 +91,18 @@ def check(
     sys.exit(judged(findings))
 
 
-def _tell_built(finished: Finished, out: Path | None, as_json: bool) -> None:
+def _tell_built(built: Finished, out: Path | None, as_json: bool) -> None:
     """Print a finished shop, and write it down where a folder is given."""
-    from shopfit import planning
+    from shopfit import finished
 
-    files = planning.write_as_built(finished, out) if out is not None else ()
+    files = finished.write_as_built(built, out) if out is not None else ()
     if as_json:
-        print_json({**planning.as_built_data(finished), "files": list(files)})
+        print_json({**finished.as_built_data(built), "files": list(files)})
         return
     from shopfit.cli.builttables import show_as_built
 
     screen = console()
-    show_as_built(screen, finished.scenario, finished.found)
+    show_as_built(screen, built.scenario, built.found)
     if files:
         screen.print(f"{len(files)} files written to {out}")
 

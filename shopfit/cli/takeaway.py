@@ -100,7 +100,7 @@ def labels(
     """
     with faults_said():
         from shopfit import takeaway
-        from shopfit.outputs import write_one
+        from shopfit.files.writing import write_bytes
 
         label = _size(size)
         given, measured = read_both(scenario, layout, strict=True)
@@ -109,7 +109,7 @@ def labels(
             data = takeaway.labels(given, measured, label, paper or "")
         except ValueError as error:
             raise click.BadParameter(str(error), param_hint="--size") from error
-        write_one(data, path)
+        write_bytes(path, data)
         click.echo(str(path))
 
 
@@ -144,7 +144,7 @@ def solids(scenario: Path, layout: Path | None, out: Path | None, form: str, goo
     """
     with faults_said():
         from shopfit import takeaway
-        from shopfit.outputs import write_one
+        from shopfit.files.writing import write_bytes
         from shopfit.solids.ifc import MissingLibraryError
 
         given, measured = read_both(scenario, layout, strict=True)
@@ -155,5 +155,5 @@ def solids(scenario: Path, layout: Path | None, out: Path | None, form: str, goo
             raise click.UsageError(
                 "Building models want a library more: pip install 'shopfit[ifc]'"
             ) from missing
-        write_one(data, path)
+        write_bytes(path, data)
         click.echo(str(path))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from types import TracebackType
 
@@ -18,6 +19,32 @@ def write_bytes(path: str | Path, data: bytes) -> None:
     path = Path(path)
     with Bundle(path.parent) as bundle:
         bundle.write_bytes(path.name, data)
+
+
+def write_all(
+    files: Mapping[str, bytes], folder: str | Path, stale: Iterable[str] = ()
+) -> tuple[str, ...]:
+    """Write files into a folder, all or none; gives their names.
+
+    Parameters
+    ----------
+    files
+        Contents by name.
+    folder
+        Made if need be.
+    stale
+        Patterns of names that an earlier writing may have left: what matches and is not written
+        now is removed. All other files stay.
+    """
+    folder = Path(folder)
+    with Bundle(folder) as bundle:
+        for name, data in files.items():
+            bundle.write_bytes(name, data)
+    for pattern in stale:
+        for old in folder.glob(pattern):
+            if old.name not in files:
+                old.unlink()
+    return tuple(files)
 
 
 class Bundle:

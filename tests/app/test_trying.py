@@ -6,15 +6,14 @@ import time
 
 import pytest
 
-from shopfit import trying
+from shopfit import gathering, trying
 from shopfit.cases.case import Case
 from shopfit.files.drafts import draft_from_folder
+from shopfit.geometry.shell import survey
 from shopfit.model.fixtures import Fixture
 from shopfit.quantities.takeoff import complete
-from shopfit.trying import Pose
-from shopfit.ui import session
-from shopfit.ui.layout import calculators, compare
-from shopfit.ui.trying.floor import floor_data
+from shopfit.trying import Glance, Pose
+from shopfit.ui.trying.floor import floor_data, version_of
 from tests.app.conftest import said, table_with, work_of
 
 
@@ -32,8 +31,13 @@ def test_without_a_layout_it_says_what_to_do_first(opened, page, section):
 
 
 def test_a_fixture_near_a_wall_stands_against_it(kiosk, layout):
-    """Two millimetres off and nearly along it is against it; three are not."""
+    """Half a millimetre off and nearly along it is against it; the smallest step by hand is not."""
     first = next(each for each in layout.placements if each.wall is not None)
+    inward = survey(kiosk.shop).wall(first.wall).inward
+    for out, wall in ((0.0, first.wall), (0.49, first.wall), (0.51, None), (1.0, None)):
+        x, y = first.x_mm + out * inward[0], first.y_mm + out * inward[1]
+        moved = trying.put(kiosk, layout, Pose(first.id, x, y, first.angle_deg))
+        assert moved.placement(first.id).wall == wall
     at = Pose(first.id, first.x_mm, first.y_mm, first.angle_deg + 0.4)
     assert trying.put(kiosk, layout, at).placement(first.id).wall == first.wall
     turned = Pose(first.id, first.x_mm, first.y_mm, first.angle_deg + 0.6)
@@ -93,6 +97,31 @@ def test_what_the_floor_is_given_is_escaped_nowhere_and_complete(kiosk, layout):
     assert [thing["tag"] for thing in data["things"]] == [p.id for p in layout.placements]
     assert {wall["id"] for wall in data["walls"]} >= {p.wall for p in layout.placements if p.wall}
     assert len(data["rooms"]) == len(scenario.shop.rooms)
+
+
+def test_the_floor_tells_what_stands_in_the_way_alone(kiosk, layout):
+    """Violations and barriers are marked by the numbers of the list; advice is not."""
+    one, other = layout.placements[:2]
+    moved = trying.put(kiosk, layout, Pose(one.id, other.x_mm, other.y_mm, other.angle_deg))
+    glance = trying.glance(kiosk, moved)
+    ordered = gathering.in_order(glance.findings)
+    grave = [f for f in ordered if f.severity in ("violation", "barrier to review")]
+    assert 0 < len(grave) < len(ordered)
+    told = floor_data(kiosk, moved, glance)["findings"]
+    assert [each["number"] for each in told] == [str(ordered.index(f) + 1) for f in grave]
+
+
+def test_the_floor_is_drawn_anew_when_anything_but_the_findings_changes(kiosk, layout):
+    """Another aisle, another layout, and whatever was put down; not what is found meanwhile."""
+    glance = trying.glance(kiosk, layout)
+    before = version_of(floor_data(kiosk, layout, glance), 0)
+    assert version_of(floor_data(kiosk, layout, Glance((), 0, 0, 0.0)), 0) == before
+    assert version_of(floor_data(kiosk, layout, glance), 1) != before
+    brief = kiosk.brief.model_copy(update={"aisle": kiosk.brief.aisle + 10})
+    wider = kiosk.model_copy(update={"brief": brief})
+    assert version_of(floor_data(wider, layout, glance), 0) != before
+    pinned = trying.pinned(layout, layout.placements[0].id, True)
+    assert version_of(floor_data(kiosk, pinned, glance), 0) != before
 
 
 def test_a_glance_at_a_narrow_shell_is_quick(kiosk, layout):
@@ -214,10 +243,3 @@ def test_a_broken_curve_is_said(opened, page, laid_out):
     page.button(key="draw-curve").click().run()
     assert not page.exception
     assert "much" in table_with(page, "given", "mend").to_string()
-
-
-def test_rows_of_the_tables_are_of_this_module():
-    """Modules that the page imports late are there."""
-    assert callable(calculators.ramp_rows)
-    assert callable(compare.number_rows)
-    assert callable(session.plan)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from shopfit.files.writing import Bundle, write_bytes, write_text
+from shopfit.files.writing import Bundle, write_all, write_bytes, write_text
 
 
 def names(folder: Path) -> list[str]:
@@ -100,3 +100,21 @@ def test_bytes_replace_a_file_in_one_step(tmp_path: Path) -> None:
     write_bytes(tmp_path / "a", b"2")
     assert names(tmp_path) == ["a"]
     assert (tmp_path / "a").read_bytes() == b"2"
+
+
+def test_what_an_earlier_writing_left_goes_and_the_rest_stays(tmp_path: Path) -> None:
+    """Only names that match and are not written now are removed."""
+    for name in ("sheet-1.svg", "sheet-2.svg", "list.csv", "mine.svg"):
+        write_bytes(tmp_path / name, b"old")
+    written = write_all({"sheet-1.svg": b"new"}, tmp_path, ("sheet-*.svg", "list.csv"))
+    assert written == ("sheet-1.svg",)
+    assert names(tmp_path) == ["mine.svg", "sheet-1.svg"]
+    assert (tmp_path / "sheet-1.svg").read_bytes() == b"new"
+
+
+def test_nothing_is_removed_where_a_file_cannot_be_written(tmp_path: Path) -> None:
+    """An older set stays whole until the new one is."""
+    write_bytes(tmp_path / "sheet-2.svg", b"old")
+    with pytest.raises(ValueError, match="out of the folder"):
+        write_all({"sheet-1.svg": b"new", "../x": b""}, tmp_path, ("sheet-*.svg",))
+    assert names(tmp_path) == ["sheet-2.svg"]

@@ -91,7 +91,9 @@ function draw(state) {
   for (const door of data.doors) {
     node("polyline", { class: "door", points: flat(door.opening), "stroke-width": data.unit * 5 }, svg);
     if (door.leaf) node("polygon", { class: "door", points: flat(door.leaf), "stroke-width": data.unit, "stroke-dasharray": data.unit * 4 }, svg);
-    node("text", { x: door.at[0], y: -door.at[1], "font-size": data.unit * 12 }, svg, door.id);
+    const [x, y] = [door.at[0] + door.out[0] * data.unit * 13, -door.at[1] - door.out[1] * data.unit * 13];
+    const along = Math.abs(door.out[0]) > Math.abs(door.out[1]) ? `rotate(-90 ${x} ${y})` : "";
+    node("text", { x, y, transform: along, "font-size": data.unit * 12 }, svg, door.id);
   }
   state.groups = new Map();
   for (const thing of data.things) state.groups.set(thing.tag, figure(state, thing));
@@ -131,17 +133,28 @@ function stand(state, thing, pose) {
   thing.now = { x: pose.x, y: pose.y, angle: pose.angle };
 }
 
+// Beside what is written there already: tags of fixtures, and marks of other findings.
+function free(at, taken, apart) {
+  let [x, y] = at;
+  while (taken.some(([a, b]) => Math.abs(a - x) < apart && Math.abs(b - y) < apart)) x += apart;
+  taken.push([x, y]);
+  return [x, y];
+}
+
 function findings(state) {
   const { data, over } = state;
   over.replaceChildren();
+  const taken = data.things.map((thing) => middle(thing.now, thing));
   for (const each of data.findings) {
-    const kind = each.grave ? "" : "advice";
     for (const line of each.lines) {
-      node("polyline", { class: `drawn ${kind}`, points: flat(line), "stroke-width": data.unit * 2 }, over);
+      node("polyline", { class: "drawn", points: flat(line), "stroke-width": data.unit * 2 }, over);
     }
+  }
+  for (const each of data.findings) {
     if (!each.at) continue;
-    node("circle", { class: `mark ${kind}`, cx: each.at[0], cy: -each.at[1], r: data.unit * 9, "stroke-width": data.unit }, over);
-    node("text", { class: "number", x: each.at[0], y: -each.at[1], "font-size": data.unit * 11 }, over, each.number);
+    const [x, y] = free(each.at, taken, data.unit * 19);
+    node("circle", { class: "mark", cx: x, cy: -y, r: data.unit * 9, "stroke-width": data.unit }, over);
+    node("text", { class: "number", x, y: -y, "font-size": data.unit * 11 }, over, each.number);
   }
 }
 
@@ -152,11 +165,11 @@ function say(state) {
   const strong = document.createElement("b");
   strong.textContent = thing ? thing.name : data.totals;
   const rest = document.createElement("span");
-  const grave = data.findings.filter((each) => each.grave);
-  const told = grave.slice(0, 3).map((each) => `${each.number}: ${each.text}`);
-  const more = grave.length > 3 ? ` and ${grave.length - 3} more.` : "";
+  const found = data.findings;
+  const told = found.slice(0, 3).map((each) => `${each.number}: ${each.text}`);
+  const more = found.length > 3 ? ` and ${found.length - 3} more.` : "";
   rest.textContent = (thing ? ` ${data.totals}` : "") + " " +
-    (grave.length ? told.join(" ") + more : data.clear);
+    (found.length ? told.join(" ") + more : data.clear);
   said.append(strong, rest);
 }
 
@@ -192,15 +205,17 @@ function take(state, thing, group, event) {
     for (const kind of ["pointerup", "pointercancel"]) group.removeEventListener(kind, drop);
     group.classList.remove("held");
     state.held = null;
-    if (ended.type === "pointercancel") stand(state, thing, from);
-    else if (Math.hypot(thing.now.x - from.x, thing.now.y - from.y) > 0.5 || thing.now.angle !== from.angle) put(state, thing);
+    const moved = Math.hypot(thing.now.x - from.x, thing.now.y - from.y) > 0.5 || thing.now.angle !== from.angle;
+    if (ended.type !== "pointercancel" && moved) put(state, thing);
+    else back(state, thing, from);
   };
   group.addEventListener("pointermove", move);
   for (const kind of ["pointerup", "pointercancel"]) group.addEventListener(kind, drop);
 }
 
 function key(state, thing, event) {
-  if (state.data.locked) return;
+  // With these the keys are the browser's: to load the page again, or to print it.
+  if (state.data.locked || event.ctrlKey || event.metaKey || event.altKey) return;
   const by = event.shiftKey ? state.data.fine : state.data.step;
   const ways = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, by], ArrowDown: [0, -by] };
   const way = ways[event.key];
@@ -211,9 +226,9 @@ function key(state, thing, event) {
     const turn = event.key === "R" ? 90 : -90;
     stand(state, thing, about(middle(thing.now, thing), (thing.now.angle + turn) % 360, thing));
     later(state, thing);
-  } else if (event.key === "p") state.component.setTriggerValue("pin", { tag: thing.tag, on: !thing.pinned });
+  } else if (event.key === "p" || event.key === "P") state.component.setTriggerValue("pin", { tag: thing.tag, on: !thing.pinned });
   else if (event.key === "Delete" || event.key === "Backspace") state.component.setTriggerValue("remove", { tag: thing.tag });
-  else if (event.key === "Escape") stand(state, thing, thing);
+  else if (event.key === "Escape") back(state, thing, thing);
   else return;
   event.preventDefault();
 }
@@ -224,6 +239,7 @@ const pose = (thing) => ({ tag: thing.tag, x: thing.now.x, y: thing.now.y, angle
 function ask(state, thing) {
   state.asked = thing;
   if (state.timer) return;
+  state.tried = true;
   state.component.setStateValue("trial", pose(thing));
   state.timer = setTimeout(() => {
     state.timer = null;
@@ -235,12 +251,24 @@ function ask(state, thing) {
   }, ASK_EVERY);
 }
 
-function put(state, thing) {
+// Nothing is in the hand any more, nor tried.
+function leave(state) {
   clearTimeout(state.timer);
+  clearTimeout(state.pause);
   state.timer = null;
   state.asked = null;
-  state.component.setStateValue("trial", null);
+  if (state.tried) state.component.setStateValue("trial", null);
+  state.tried = false;
+}
+
+function put(state, thing) {
+  leave(state);
   state.component.setTriggerValue("put", pose(thing));
+}
+
+function back(state, thing, where) {
+  leave(state);
+  stand(state, thing, where);
 }
 
 // Keys come in bursts: the place is handed over when they pause.
@@ -286,5 +314,5 @@ export default function (component) {
     else if (chosen) choose(state, chosen);
   }
   say(state);
-  state.svg.setAttribute("data-found", String(data.findings.filter((each) => each.grave).length));
+  state.svg.setAttribute("data-found", String(data.findings.length));
 }

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import hashlib
+import json
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from importlib import resources
 from typing import Any
@@ -24,7 +26,6 @@ KEYS = (
     "P pins it, Delete takes it out, Escape puts it back. Shift while dragging leaves the step."
 )
 GRAVE = ("violation", "barrier to review")
-Poses = list[tuple[float, float]]
 
 
 @lru_cache(maxsize=1)
@@ -39,7 +40,7 @@ def _component() -> Callable[..., Any]:
 
 
 def show(
-    scenario: Scenario, layout: Layout, glance: Glance, version: str, locked: bool, **hooks: Any
+    scenario: Scenario, layout: Layout, glance: Glance, puts: int, locked: bool, **hooks: Any
 ) -> Any:
     """Show the floor, and give what was done on it.
 
@@ -47,8 +48,8 @@ def show(
     ----------
     scenario, layout, glance
         What stands, and what was found of it.
-    version
-        Changes whenever something else than the findings does.
+    puts
+        How often something was put down, so that it is drawn where it came to stand.
     locked
         Whether nothing may be moved.
     hooks
@@ -56,11 +57,17 @@ def show(
     """
     data = floor_data(scenario, layout, glance)
     return _component()(
-        data={**data, "version": version, "locked": locked},
+        data={**data, "version": version_of(data, puts), "locked": locked},
         key="floor",
         default={"trial": None},
         **hooks,
     )
+
+
+def version_of(data: Mapping[str, Any], puts: int) -> str:
+    """Give what changes whenever anything but the findings and the totals does."""
+    rest = {name: value for name, value in data.items() if name not in ("findings", "totals")}
+    return f"{puts} {hashlib.sha256(json.dumps(rest).encode('utf-8')).hexdigest()[:16]}"
 
 
 def floor_data(scenario: Scenario, layout: Layout, glance: Glance) -> dict[str, Any]:
@@ -134,7 +141,8 @@ def _door(door: Door, shell: ShellPlan) -> dict[str, Any]:
         "id": door.id,
         "opening": [list(wall.point(left)), list(wall.point(right))],
         "leaf": leaf,
-        "at": list(wall.point((left + right) / 2, -120.0)),
+        "at": list(wall.point((left + right) / 2)),
+        "out": [-wall.inward[0], -wall.inward[1]],
     }
 
 
@@ -169,18 +177,14 @@ def _shows(layout: Layout, placement: Placement, fixture: Fixture) -> str:
 
 
 def _found(glance: Glance) -> list[dict[str, Any]]:
-    rows = []
-    for number, finding in enumerate(gathering.in_order(glance.findings), start=1):
-        grave = finding.severity in GRAVE
-        if not grave and not finding.drawn_mm:
-            continue
-        rows.append(
-            {
-                "number": str(number),
-                "grave": grave,
-                "text": f"{finding.message} {finding.mend}".strip(),
-                "at": list(finding.at_mm) if finding.at_mm and grave else None,
-                "lines": [[list(p) for p in line] for line in finding.drawn_mm] if grave else [],
-            }
-        )
-    return rows
+    """Give what stands in the way, by the numbers that findings have everywhere."""
+    return [
+        {
+            "number": str(number),
+            "text": f"{finding.message} {finding.mend}".strip(),
+            "at": list(finding.at_mm) if finding.at_mm else None,
+            "lines": [[list(point) for point in line] for line in finding.drawn_mm],
+        }
+        for number, finding in enumerate(gathering.in_order(glance.findings), start=1)
+        if finding.severity in GRAVE
+    ]

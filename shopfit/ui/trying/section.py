@@ -14,6 +14,8 @@ from shopfit.ui import session
 from shopfit.ui.text import plain
 from shopfit.ui.trying import floor
 
+PUTS = "puts by hand"
+
 
 def show() -> None:
     """Show the section."""
@@ -35,12 +37,11 @@ def _hand() -> None:
     busy = session.busy()
     trial = _trial(scenario, layout)
     glance = trying.glance(scenario, trial) if trial is not None else _settled(scenario, layout)
-    version = f"{session.the_work().name} {id(layout)} {session.units()}"
     floor.show(
         scenario,
         layout,
         glance,
-        version,
+        st.session_state.get(PUTS, 0),
         busy,
         on_put_change=_put,
         on_pin_change=_pin,
@@ -87,7 +88,9 @@ def _tried() -> None:
 def _put() -> None:
     plan, pose = session.plan(), _pose(_event("put"))
     if plan is not None and plan.layout is not None and pose is not None and not session.busy():
-        _do(f"Move {pose.tag}", trying.put(plan.scenario, plan.layout, pose))
+        st.session_state[PUTS] = st.session_state.get(PUTS, 0) + 1
+        if any(each.id == pose.tag for each in plan.layout.placements):
+            _do(f"Move {pose.tag}", trying.put(plan.scenario, plan.layout, pose))
 
 
 def _pin() -> None:
