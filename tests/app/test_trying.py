@@ -118,7 +118,7 @@ def test_the_floor_is_drawn_anew_when_anything_but_the_findings_changes(kiosk, l
     assert version_of(floor_data(kiosk, layout, Glance((), 0, 0, 0.0)), 0) == before
     assert version_of(floor_data(kiosk, layout, glance), 1) != before
     brief = kiosk.brief.model_copy(update={"aisle": kiosk.brief.aisle + 10})
-    wider = kiosk.model_copy(update={"brief": brief})
+    wider = kiosk.model_copy(update={"shop": kiosk.shop.model_copy(update={"brief": brief})})
     assert version_of(floor_data(wider, layout, glance), 0) != before
     pinned = trying.pinned(layout, layout.placements[0].id, True)
     assert version_of(floor_data(kiosk, pinned, glance), 0) != before
