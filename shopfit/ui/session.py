@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 import streamlit as st
 
@@ -19,6 +20,11 @@ from shopfit.units import LengthStyle
 
 STYLES: tuple[LengthStyle, ...] = ("ft-in", "in", "mm", "m")
 CASE = "case"
+# What belongs to a visit and not to a case; all else is forgotten when another case is opened.
+OF_THE_VISIT = frozenset(
+    ("section", "seconds", "meter", "studies", "generation", "opened", "not opened", "notes")
+)
+Made = TypeVar("Made")
 
 
 @dataclass
@@ -56,11 +62,65 @@ def draft() -> Draft:
 
 
 def begin(name: str, case: Case, revision: int = 0) -> None:
-    """Work on a case from now on."""
+    """Work on a case from now on; nothing that was made or chosen for another one stays."""
+    _leave()
+    st.session_state["opened"] = st.session_state.get("opened", 0) + 1
     st.session_state["work"] = Work(name, case, revision, dirty=revision == 0)
-    for gone in ("trouble", "job", "plan"):
-        st.session_state.pop(gone, None)
     redraw()
+
+
+def _leave() -> None:
+    """Stop what runs for the case that was open, and forget what belonged to it."""
+    for running in (st.session_state.get("job"), *st.session_state.get("studies", {}).values()):
+        if running is not None:
+            running.stop()
+    for name in [str(name) for name in st.session_state]:
+        if name not in OF_THE_VISIT:
+            del st.session_state[name]
+
+
+def own(key: str) -> str:
+    """Give the key of something on the page that must not go on from one case to another.
+
+    Parameters
+    ----------
+    key
+        What it is called; the first case of a visit has it as it is.
+    """
+    opened: int = st.session_state.get("opened", 0)
+    return key if opened < 2 else f"{key}-{opened}"
+
+
+def once(name: str, make: Callable[[], Made], *of: object) -> Made:
+    """Give what is made of something; it is made anew when that is another thing.
+
+    Parameters
+    ----------
+    name
+        What it is called here.
+    make
+        Makes it.
+    of
+        What it is made of: texts and numbers by their value, everything else by identity.
+    """
+    known: dict[str, tuple[tuple[object, ...], Any]] = st.session_state.setdefault("made", {})
+    if name not in known or not _same(known[name][0], of):
+        known[name] = (of, make())
+    made: Made = known[name][1]
+    return made
+
+
+def put_made(name: str, made: object, *of: object) -> None:
+    """Have `once` give something that is there already."""
+    st.session_state.setdefault("made", {})[name] = (of, made)
+
+
+def _same(some: tuple[object, ...], others: tuple[object, ...]) -> bool:
+    # Scenarios and layouts are the same only as long as nobody has touched them; to compare them
+    # by what they hold would take as long as some of what is made of them.
+    return len(some) == len(others) and all(
+        a is b or (isinstance(a, str | int) and a == b) for a, b in zip(some, others, strict=True)
+    )
 
 
 def write(what: str, **parts: Any) -> None:
@@ -105,12 +165,8 @@ def currency() -> str:
 
 def judged() -> Judged:
     """Say what the draft comes to; judged once for each draft."""
-    now, known = draft(), st.session_state.get("judged")
-    if known is None or known[0] is not now:
-        known = (now, judge(now, the_work().name))
-        st.session_state["judged"] = known
-    found: Judged = known[1]
-    return found
+    now, name = draft(), the_work().name
+    return once("judged", lambda: judge(now, name), now)
 
 
 def scenario() -> Scenario | None:
@@ -134,15 +190,11 @@ def plan() -> Plan | None:
     given, layout = scenario(), the_work().now.layout
     if given is None or layout is None:
         return None
-    known = st.session_state.get("plan")
-    if known is None or known[0] is not given or known[1].layout is not layout:
-        known = (given, _planned(given, layout))
-        st.session_state["plan"] = known
-    found: Plan | None = known[1]
-    return found
+    return once("plan", lambda: planned(given, layout), given, layout)
 
 
-def _planned(given: Scenario, layout: Layout) -> Plan:
+def planned(given: Scenario, layout: Layout) -> Plan:
+    """Give a layout with what the checks find on it now."""
     from shopfit import planning
     from shopfit.model.progress import Solution
 
@@ -195,7 +247,6 @@ def keep_as(name: str) -> None:
     else:
         now.name, now.dirty = name, False
         st.session_state.pop("trouble", None)
-        st.session_state.pop("judged", None)
 
 
 def take_other() -> None:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import threading
+
 import streamlit as st
 
+from shopfit import planning
 from shopfit.cases.bundle import case_files, zipped
+from shopfit.planning import Plan
 from shopfit.ui import session
 from shopfit.ui.text import plain
 
@@ -23,13 +27,39 @@ GROUPS = {
 }
 
 
+class Files:
+    """Files of a plan, made when they are first wanted and never twice; from any thread.
+
+    Parameters
+    ----------
+    plan
+        Which; without one there are none.
+    """
+
+    def __init__(self, plan: Plan | None) -> None:
+        self._plan = plan
+        self._lock = threading.Lock()
+        self._made: dict[str, bytes] | None = None if plan is not None else {}
+
+    @property
+    def made(self) -> bool:
+        """Whether they are there."""
+        return self._made is not None
+
+    def get(self) -> dict[str, bytes]:
+        """Give them; contents by name."""
+        with self._lock:
+            if self._made is None:
+                assert self._plan is not None
+                self._made = planning.plan_files(self._plan)
+            return self._made
+
+
 def show() -> None:
     """Show the section."""
-    from shopfit.ui.layout.results import plan_files
-
     work, plan = session.the_work(), session.plan()
     case = case_files(work.now)
-    files = plan_files(plan) if plan is not None else {}
+    files = session.once("files", lambda: Files(plan), plan)
     st.write(
         "The zip holds the shell, the range, the fixtures, the pins and the layout with its "
         "drawings and lists. Opened here again it is the same case."
@@ -37,7 +67,8 @@ def show() -> None:
     name = file_name(work.name)
     st.download_button(
         "Everything in one zip",
-        zipped(name, {**files, **case}),
+        # Made on the click, for that takes a few seconds.
+        lambda: zipped(name, {**files.get(), **case}),
         file_name=f"{name}.zip",
         mime="application/zip",
         key="take-all",
@@ -46,7 +77,11 @@ def show() -> None:
     )
     if plan is None:
         st.info("There is no layout yet, so there are no drawings and lists yet.")
-    _single({**files, **case})
+    elif not files.made and st.button("Make drawings and lists one by one", key="make-files"):
+        with st.spinner("Making drawings and lists"):
+            files.get()
+        st.rerun()
+    _single({**(files.get() if files.made else {}), **case})
 
 
 def file_name(name: str) -> str:

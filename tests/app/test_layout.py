@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time
 
 import pytest
@@ -14,6 +15,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash, Progress, Solution
 from shopfit.planning import Plan
 from shopfit.quantities.takeoff import complete
+from shopfit.ui.layout.searching import Meter
 from shopfit.units import format_length
 from tests.app.conftest import PATIENCE, said, table_with, work_of
 
@@ -103,11 +105,34 @@ def test_the_layout_is_there_again_after_it_was_kept(opened, page, laid_out):
 def test_seconds_of_a_visit_are_limited(limits_file, opened, page):
     """On a shared server a visit cannot search longer than it may, and is told so."""
     limits_file.write_text(limits_file.read_text() + "session_seconds = 10\nseconds = 8\n")
-    page.session_state["seconds used"] = 10.0
+    page.session_state["meter"] = Meter(10.0)
     opened("Lay out")
     assert page.number_input(key="seconds").max == 8
     assert page.button(key="start").disabled
     assert "used up" in said(page)
+
+
+def test_seconds_are_counted_while_a_search_runs_and_however_it_ends():
+    """Leaving a search behind saves none of its seconds, and a failed one is counted as well."""
+    meter, go = Meter(2.0), threading.Event()
+
+    def search() -> None:
+        go.wait(30)
+        raise ZeroDivisionError
+
+    running = threading.Thread(target=meter.metered(search), daemon=True)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("threading.excepthook", lambda args: None)
+        running.start()
+        before = meter.seconds
+        time.sleep(0.02)
+        assert meter.seconds > before >= 2.0
+        go.set()
+        running.join(30)
+    spent = meter.seconds
+    assert spent > before
+    time.sleep(0.02)
+    assert meter.seconds == spent
 
 
 def test_running_search_tells_and_stops(with_job, page, kiosk):

@@ -10,6 +10,7 @@ from shopfit.files.drafts import draft_from_folder
 from shopfit.ui.limits import limits
 from shopfit.ui.opening import EMPTY, EXAMPLE, demo_folders
 from shopfit.ui.page import SECTIONS as ALL
+from shopfit.ui.session import own
 from tests.app.conftest import said, table_with, work_of
 
 SECTIONS = [section.label for section in ALL]
@@ -189,3 +190,41 @@ def test_names_of_users_are_no_marks(opened, page, kiosk_folder):
     opened("Measure", Case(draft.changed(shop={**draft.shop, "name": odd})), name=odd)
     texts = [str(each.value) for kind in ("markdown", "caption") for each in getattr(page, kind)]
     assert "![x](" not in "".join(texts)
+
+
+def test_another_case_shows_nothing_of_the_one_before(opened, page, laid_out):
+    """What was chosen, typed, made and searched for a case goes with it, and its search stops."""
+    opened("Clearances", laid_out, name="first")
+    state = page.session_state
+    state["chosen tag"], state["row chosen"], state["ramp asked"] = "F1", 0, ({}, False)
+    state["job"] = stopped = Stoppable()
+    state["beside"] = ["first"]
+    state["seconds"] = 17
+    assert {"routes", "findings drawn", "plan"} <= set(state["made"])
+    page.selectbox(key="other-source").select(EXAMPLE).run()
+    page.button(key="other-start").click().run()
+    assert not page.exception
+    assert work_of(page).name == "my shop"
+    assert stopped.asked
+    left = ("chosen tag", "row chosen", "ramp asked", "job", "beside")
+    assert [name for name in left if name in state] == []
+    assert not {"routes", "findings drawn", "plan"} & set(state["made"])
+    assert state["seconds"] == 17
+    assert state["section"] == "Clearances"
+
+
+@pytest.mark.parametrize(("opened_so_far", "key"), [(1, "floor"), (2, "floor-2"), (3, "floor-3")])
+def test_what_is_typed_has_another_key_for_every_case(monkeypatch, opened_so_far, key):
+    """A browser keeps what stands in a field under its key, so that no two cases share one."""
+    monkeypatch.setattr("streamlit.session_state", {"opened": opened_so_far})
+    assert own("floor") == key
+
+
+class Stoppable:
+    """Stands for a search that runs."""
+
+    over, asked = False, False
+
+    def stop(self) -> None:
+        """Note that a stop was asked for."""
+        self.asked = True

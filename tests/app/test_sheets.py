@@ -61,10 +61,10 @@ def test_what_is_chosen_is_told_and_brings_its_wall(opened, page, laid_out):
 def test_the_shop_is_shown_in_three_dimensions_on_demand(opened, page, laid_out):
     """Nothing is reckoned before it is asked for."""
     opened("Lay out", laid_out)
-    assert "solid figure" not in page.session_state
+    assert "solid figure" not in page.session_state["made"]
     page.toggle(key="three-dimensions").set_value(True).run()
     assert not page.exception
-    assert "solid figure" in page.session_state
+    assert "solid figure" in page.session_state["made"]
 
 
 def test_bodies_of_the_picture_are_those_of_the_shop(kiosk, layout):

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import time
 import zipfile
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -11,9 +13,10 @@ import pytest
 from shopfit.cases.bundle import case_files, zipped
 from shopfit.cases.case import Case
 from shopfit.files.drafts import judge
-from shopfit.planning import plan_files
+from shopfit.model.progress import Solution
+from shopfit.planning import Plan, plan_files
 from shopfit.ui.intake import Upload, gather
-from shopfit.ui.takeaway import file_name
+from shopfit.ui.takeaway import Files, file_name
 from tests.app.conftest import said, work_of
 
 
@@ -23,13 +26,54 @@ def downloads(page) -> dict:
 
 
 def test_everything_that_a_solve_writes_is_there(opened, page, laid_out):
-    """Each file of the plan has a button, and so has the zip of all."""
+    """Each file of the plan has a button once they are asked for; the zip of all is there."""
     opened("Take away", laid_out)
-    plan = page.session_state["plan"][1]
+    assert {"take-all", "take-shop.yaml"} <= set(downloads(page))
+    page.button(key="make-files").click().run()
+    assert not page.exception
+    _, plan = page.session_state["made"]["plan"]
     keys = set(downloads(page))
     assert {f"take-{name}" for name in plan_files(plan)} < keys
     assert {"take-all", "take-shop.yaml", "take-range.csv", "take-fixtures.yaml"} <= keys
     assert "licensed" in said(page)
+
+
+def test_files_are_made_when_they_are_wanted_and_once(opened, page, laid_out, monkeypatch):
+    """Nothing is made by looking; a second visit makes nothing again, another layout does."""
+    made = []
+    monkeypatch.setattr(
+        "shopfit.planning.plan_files", lambda plan: made.append(plan) or {"plan.svg": b"<svg/>"}
+    )
+    opened("Take away", laid_out)
+    page.run()
+    assert made == []
+    page.button(key="make-files").click().run()
+    for section in ("Measure", "Take away"):
+        page.session_state["section"] = section
+        page.run()
+    assert "take-plan.svg" in downloads(page)
+    assert len(made) == 1
+    smaller = laid_out.layout.model_copy(update={"placements": laid_out.layout.placements[:-1]})
+    work_of(page).do("x", layout=smaller)
+    page.run()
+    assert "take-plan.svg" not in downloads(page)
+
+
+def test_a_zip_made_from_two_threads_makes_its_files_once(monkeypatch, kiosk):
+    """Whoever comes second waits for what the first one makes."""
+    made = []
+
+    def slow(plan):
+        made.append(plan)
+        time.sleep(0.05)
+        return {"a": b"b"}
+
+    monkeypatch.setattr("shopfit.planning.plan_files", slow)
+    files = Files(Plan(kiosk, Solution(outcome="layout")))
+    with ThreadPoolExecutor(4) as pool:
+        got = list(pool.map(lambda _: files.get(), range(4)))
+    assert got == [{"a": b"b"}] * 4
+    assert len(made) == 1
 
 
 def test_without_a_layout_the_case_can_be_taken_away(opened, page):

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import threading
 import time
 
 import pytest
 
 from shopfit import gathering, trying
 from shopfit.cases.case import Case
-from shopfit.files.drafts import draft_from_folder
+from shopfit.files.drafts import draft_from_folder, judge
 from shopfit.geometry.shell import survey
+from shopfit.jobs import TurnGivenUp, Turns
 from shopfit.model.fixtures import Fixture
 from shopfit.quantities.takeoff import complete
+from shopfit.stopping import StopFlag
 from shopfit.trying import Glance, Pose
+from shopfit.ui.layout.studies import Study
 from shopfit.ui.trying.floor import floor_data, version_of
 from tests.app.conftest import said, table_with, work_of
 
@@ -213,33 +217,106 @@ def test_cases_side_by_side(opened, page, laid_out, kiosk, kiosk_folder):
 
 
 def test_a_curve_is_drawn_and_a_point_opened(opened, page, laid_out):
-    """A short curve over the budget ends, and a point becomes a case of its own."""
+    """A short curve over the budget ends, and a point becomes a sound case with that budget."""
+    page.session_state["curve-over"] = "budget"
     opened("Compare", laid_out)
-    page.selectbox(key="curve-over").select("budget")
-    page.text_input(key="curve-from").input("1500")
-    page.text_input(key="curve-to").input("2000")
+    page.text_input(key="curve-from-budget").input("1500")
+    page.text_input(key="curve-to-budget").input("2000")
     page.number_input(key="curve-steps").set_value(1)
     page.number_input(key="curve-seconds").set_value(1)
     page.button(key="draw-curve").click().run()
-    study = page.session_state["study"]
-    end = time.monotonic() + 120
-    while not study.over and time.monotonic() < end:
-        time.sleep(0.2)
-    assert study.over
+    study = ended(page, "curve")
     assert study.failure is None, study.failure
     page.run()
     assert not page.exception
     assert len(table_with(page, "budget", "facings")) == 2
+    label = page.selectbox(key=f"point-{study.result[0].points[0].label}").value
     page.button(key="open-case").click().run()
-    assert work_of(page).name != "kiosk"
+    assert work_of(page).name == f"kiosk, budget {label}"
+    assert judge(work_of(page).now.draft).scenario.brief.budget == 1500
     assert work_of(page).now.layout is not None
+    assert "has changed" not in said(page)
+
+
+def test_leftovers_of_a_curve_are_cleared_away(opened, page, laid_out, tmp_path, monkeypatch):
+    """What a curve writes while it is searched for is gone when it has ended."""
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    opened("Compare", laid_out)
+    page.number_input(key="curve-steps").set_value(1)
+    page.number_input(key="curve-seconds").set_value(1)
+    page.button(key="draw-curve").click().run()
+    assert ended(page, "curve").failure is None
+    assert list(tmp_path.glob("shopfit-curve-*")) == []
 
 
 def test_a_broken_curve_is_said(opened, page, laid_out):
-    """Ends that are no money are faults in words."""
+    """Ends that are no money are faults in the words of the page."""
+    page.session_state["curve-over"] = "budget"
     opened("Compare", laid_out)
-    page.selectbox(key="curve-over").select("budget")
-    page.text_input(key="curve-from").input("much")
+    page.text_input(key="curve-from-budget").input("much")
     page.button(key="draw-curve").click().run()
     assert not page.exception
-    assert "much" in table_with(page, "given", "mend").to_string()
+    told = table_with(page, "where", "given", "mend")
+    assert "much" in told.to_string()
+    assert list(told["where"]) == ["From"]
+
+
+def test_what_more_would_bring_is_told(opened, page, laid_out):
+    """Each limit moved a little is a row with what it gains and what that proves."""
+    opened("Compare", laid_out)
+    page.number_input(key="limits-seconds").set_value(1)
+    page.button(key="see-limits").click().run()
+    study = ended(page, "limits")
+    assert study.failure is None, study.failure
+    page.run()
+    assert not page.exception
+    assert len(table_with(page, "change", "found", "which is")) > 3
+    assert "no advice" in said(page)
+
+
+def test_a_study_that_fails_is_said_and_the_page_lives(opened, page, laid_out):
+    """A fault of the program in a study is told, and another can be asked for."""
+    study = Study(judge(laid_out.draft, "kiosk").scenario, "limits")
+    study.failure = ZeroDivisionError("by nought")
+    page.session_state["studies"] = {("kiosk", "limits"): study}
+    opened("Compare", laid_out)
+    assert "by nought" in said(page)
+    assert not page.button(key="see-limits").disabled
+
+
+def test_a_study_waits_for_its_turn_with_a_word(opened, page, laid_out, monkeypatch):
+    """While somebody else's search goes the study says so, and can be given up."""
+    go, began = threading.Event(), threading.Event()
+
+    def other(*, listener, stop):
+        began.set()
+        go.wait(60)
+
+    turns = Turns(1)
+    monkeypatch.setattr("shopfit.ui.layout.searching.turns", lambda at_once: turns)
+    search = {"listener": lambda progress: None, "stop": StopFlag()}
+    threading.Thread(target=turns.in_turn(other), kwargs=search, daemon=True).start()
+    assert began.wait(60)
+    try:
+        opened("Compare", laid_out)
+        page.button(key="see-limits").click().run()
+        study = page.session_state["studies"]["kiosk", "limits"]
+        end = time.monotonic() + 30
+        while not study.waiting and time.monotonic() < end:
+            time.sleep(0.05)
+        page.run()
+        assert "one search goes before this one" in said(page).lower()
+        page.button(key="study-stop").click().run()
+        assert isinstance(ended(page, "limits").failure, TurnGivenUp)
+    finally:
+        go.set()
+
+
+def ended(page, what: str) -> Study:
+    """Wait for a study of the kiosk, and give it."""
+    study = page.session_state["studies"]["kiosk", what]
+    end = time.monotonic() + 120
+    while not study.over and time.monotonic() < end:
+        time.sleep(0.1)
+    assert study.over
+    return study

@@ -74,6 +74,7 @@ def test_from_an_empty_room_to_a_saved_list(browser, address, downloads):
         assert drawn(browser, f".st-key-{key}") > 100, key
     settled(browser)
     section(browser, "Take away")
+    press(browser, "make-files")
     press(browser, "take-shopping-list-csv")
     with saved(downloads, "shopping-list.csv").open(encoding="utf-8", newline="") as stream:
         rows = list(csv.reader(stream))

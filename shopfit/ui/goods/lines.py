@@ -99,7 +99,7 @@ def show() -> None:
     start = _page(len(chosen))
     shown = chosen[start : start + PAGE]
     checks = [_said(by_row.get(place, ()), table) for place in shown]
-    part = f"{start}-{st.session_state.get('lines-search', '')}"
+    part = f"{start}-{st.session_state.get(session.own('lines-search'), '')}"
     items = [item_of(rows[place]) for place in shown]
     after = records.edit(table, items, checks, part)
     if after is not None:
@@ -139,8 +139,12 @@ def _brief() -> Mapping[str, Any]:
 
 def _chosen(rows: Sequence[Row], by_row: Mapping[int, object]) -> list[int]:
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        wanted = st.text_input("Find a line or category", key="lines-search", width=260)
-        faulty = st.toggle("Only rows to mend", key="lines-faulty", disabled=not by_row)
+        wanted = st.text_input(
+            "Find a line or category", key=session.own("lines-search"), width=260
+        )
+        faulty = st.toggle(
+            "Only rows to mend", key=session.own("lines-faulty"), disabled=not by_row
+        )
     words = (wanted or "").lower()
     return [
         place
@@ -155,7 +159,12 @@ def _page(count: int) -> int:
         return 0
     pages = -(-count // PAGE)
     number = st.number_input(
-        f"Page of {pages} ({count:,} lines)", 1, pages, 1, key=f"lines-page-{pages}", width=220
+        f"Page of {pages} ({count:,} lines)",
+        1,
+        pages,
+        1,
+        key=session.own(f"lines-page-{pages}"),
+        width=220,
     )
     return (int(number) - 1) * PAGE
 

@@ -70,12 +70,7 @@ def show() -> None:
 
 
 def _read(file_id: str, name: str, data: bytes) -> SheetText:
-    known = st.session_state.get("list read")
-    if known is None or known[0] != file_id:
-        known = (file_id, read_sheet(name, data))
-        st.session_state["list read"] = known
-    found: SheetText = known[1]
-    return found
+    return session.once("list read", lambda: read_sheet(name, data), file_id)
 
 
 def _map(sheet: SheetText) -> None:

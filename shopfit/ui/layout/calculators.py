@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import streamlit as st
@@ -16,39 +17,56 @@ from shopfit.ui.text import plain, plain_cells, show_faults
 from shopfit.units import format_area, format_length
 
 LISTED = 8
+RAMP_FIELDS: Mapping[str, str] = {
+    "rise": "Height of the floor above the ground",
+    "along": "Ground along the wall",
+    "away": "Ground out from the wall",
+    "offset": "From its left end to the door",
+    "door": "Clear width of the door",
+}
+RAMP_PATHS: Mapping[str, tuple[str | int, ...]] = {
+    "rise": ("rise",),
+    "along": ("ground", "along"),
+    "away": ("ground", "away"),
+    "offset": ("door", "offset"),
+    "door": ("door", "width"),
+}
+AISLE_FIELDS: Mapping[str, str] = {
+    "room": "Clear width of the room",
+    "left": "Depth along one wall",
+    "right": "Depth along the other wall",
+    "island": "Depth of an island",
+    "aisle": "Aisle wanted",
+}
 
 
 def ramp(scenario: Scenario | None) -> None:
     """Ask for the ground before a door, and show the ramps that fit on it."""
     hint = plain(typing_hint(session.units()))
     with st.form("ramp", border=False):
-        first, second, third = st.columns(3)
-        rise = first.text_input("Height of the floor above the ground", key="ramp-rise", help=hint)
-        along = second.text_input("Ground along the wall", key="ramp-along", help=hint)
-        away = third.text_input("Ground out from the wall", key="ramp-away", help=hint)
-        offset = first.text_input("From its left end to the door", key="ramp-offset", help=hint)
-        width = second.text_input("Clear width of the door", key="ramp-door", help=hint)
-        existing = third.checkbox("The site leaves little space", key="ramp-existing")
-        asked = st.form_submit_button("Find ramps", key="find-ramps")
-    if asked:
-        st.session_state["ramp asked"] = (rise, along, away, offset, width, existing)
-    typed = st.session_state.get("ramp asked")
-    if typed is not None:
-        _ramps(scenario, typed)
+        columns = st.columns(3)
+        typed = {
+            name: columns[place % 3].text_input(label, key=session.own(f"ramp-{name}"), help=hint)
+            for place, (name, label) in enumerate(RAMP_FIELDS.items())
+        }
+        tight = columns[2].checkbox(
+            "The site leaves little space", key=session.own("ramp-existing")
+        )
+        if st.form_submit_button("Find ramps", key="find-ramps"):
+            st.session_state["ramp asked"] = (typed, tight)
+    asked = st.session_state.get("ramp asked")
+    if asked is not None:
+        _ramps(scenario, *asked)
 
 
-def _ramps(scenario: Scenario | None, typed: tuple[Any, ...]) -> None:
+def _ramps(scenario: Scenario | None, typed: dict[str, str], tight: bool) -> None:
     from shopfit.ramping import best, ramp_files, ramps, read_question
 
-    paths = (("rise",), ("ground", "along"), ("ground", "away"), ("door", "offset"))
-    names = ("the height", "the ground along", "the ground out", "the door's place")
-    pairs = [*zip(paths, names, typed[:4], strict=True)]
-    pairs += [(("door", "width"), "the door's width", typed[4])]
     given: dict[tuple[str | int, ...], tuple[str, Any]] = {
-        path: (name, value) for path, name, value in pairs if str(value).strip()
+        RAMP_PATHS[name]: (RAMP_FIELDS[name], text) for name, text in typed.items() if text.strip()
     }
     given["units",] = ("the units", session.units())
-    if typed[5]:
+    if tight:
         given["existing_site",] = ("the site", True)
     try:
         task, book = read_question(None, given, scenario.shop if scenario is not None else None)
@@ -63,11 +81,9 @@ def _ramps(scenario: Scenario | None, typed: tuple[Any, ...]) -> None:
     st.table(plain_cells(ramp_rows(answer)), hide_index=True)
     told = f"{answer.tried:,} arrangements were tried, {answer.fitted:,} fit. "
     st.caption(plain(told + " ".join((*answer.family, *answer.grid, *answer.cautions))))
-    chosen = best(answer, 1)
-    files = ramp_files(answer, book, 1)
-    for name, data in files.items():
+    words = f"Ramp {best(answer, 1)[0].id}"
+    for name, data in ramp_files(answer, book, 1).items():
         if name.endswith(".svg"):
-            words = f"Ramp {chosen[0].id}"
             st.image(data.decode("utf-8"), caption=words, width="stretch", alt=words)
 
 
@@ -111,20 +127,19 @@ def aisle(scenario: Scenario | None) -> None:
     """Ask for a room and fixtures, and show what aisles need across it."""
     hint = plain(typing_hint(session.units()))
     with st.form("aisle", border=False):
-        first, second, third = st.columns(3)
-        room = first.text_input("Clear width of the room", key="aisle-room", help=hint)
-        left = second.text_input("Depth along one wall", key="aisle-left", help=hint)
-        right = third.text_input("Depth along the other wall", key="aisle-right", help=hint)
-        island = first.text_input("Depth of an island", key="aisle-island", help=hint)
-        wanted = second.text_input("Aisle wanted", key="aisle-wanted", help=hint)
-        twice = third.checkbox("An island is two of these back to back", key="aisle-twice")
-        asked = st.form_submit_button("Reckon", key="reckon-aisles")
-    if asked:
-        typed = {"room": room, "left": left, "right": right, "island": island, "aisle": wanted}
-        st.session_state["aisle asked"] = (typed, twice)
-    given = st.session_state.get("aisle asked")
-    if given is not None:
-        _aisles(scenario, *given)
+        columns = st.columns(3)
+        typed = {
+            name: columns[place % 3].text_input(label, key=session.own(f"aisle-{name}"), help=hint)
+            for place, (name, label) in enumerate(AISLE_FIELDS.items())
+        }
+        twice = columns[2].checkbox(
+            "An island is two of these back to back", key=session.own("aisle-twice")
+        )
+        if st.form_submit_button("Reckon", key="reckon-aisles"):
+            st.session_state["aisle asked"] = (typed, twice)
+    asked = st.session_state.get("aisle asked")
+    if asked is not None:
+        _aisles(scenario, *asked)
 
 
 def _aisles(scenario: Scenario | None, typed: dict[str, str], twice: bool) -> None:

@@ -48,24 +48,18 @@ def _drawn(plan: Plan) -> dict[str, bytes]:
     """Draw the findings of a plan, once for each; all other drawings are left out."""
     from shopfit.outputs import findings_files
 
-    assert plan.layout is not None
-    known = st.session_state.get("findings drawn")
-    if known is None or known[0] is not plan:
-        known = (plan, findings_files(plan.scenario, plan.layout, plan.findings))
-        st.session_state["findings drawn"] = known
-    found: dict[str, bytes] = known[1]
-    return found
+    layout = plan.layout
+    assert layout is not None
+    return session.once(
+        "findings drawn", lambda: findings_files(plan.scenario, layout, plan.findings), plan
+    )
 
 
 def routes_of(plan: Plan) -> MeasuredRoutes:
     """Measure the ways of a plan, once for each."""
-    assert plan.layout is not None
-    known = st.session_state.get("routes")
-    if known is None or known[0] is not plan:
-        known = (plan, planning.measured_routes(plan.scenario, plan.layout))
-        st.session_state["routes"] = known
-    found: MeasuredRoutes = known[1]
-    return found
+    layout = plan.layout
+    assert layout is not None
+    return session.once("routes", lambda: planning.measured_routes(plan.scenario, layout), plan)
 
 
 def _ways(plan: Plan) -> None:

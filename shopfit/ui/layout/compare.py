@@ -10,12 +10,10 @@ import streamlit as st
 from shopfit import planning, wording
 from shopfit.cases.store import StoreError
 from shopfit.files.drafts import judge
-from shopfit.model.layout import Layout
-from shopfit.model.progress import Solution
 from shopfit.model.schedule import Comparison
 from shopfit.planning import Plan
 from shopfit.ui import session
-from shopfit.ui.layout import studies
+from shopfit.ui.layout import curves, gains, studies
 from shopfit.ui.text import plain, plain_cells
 
 MOST = 4
@@ -32,7 +30,7 @@ def show() -> None:
     chosen = st.multiselect(
         "Beside this case",
         others,
-        key="beside",
+        key=session.own("beside"),
         max_selections=MOST - 1,
         placeholder="Cases that are kept here" if others else "No other case is kept here",
         disabled=not others,
@@ -44,7 +42,12 @@ def show() -> None:
             cases.append((name, other))
     if len(cases) > 1:
         _side_by_side(cases)
-    studies.show(plan)
+    st.header("What more would bring", anchor=False)
+    study = studies.running()
+    if study is not None:
+        studies.follow(study)
+    curves.show(plan)
+    gains.show(plan)
 
 
 def _others() -> list[str]:
@@ -63,14 +66,10 @@ def _read(name: str) -> Plan | None:
     place = session.store()
     assert place is not None
     try:
-        revision = place.revision(name)
-        known = st.session_state.setdefault("beside plans", {})
-        if known.get(name, (None,))[0] != revision:
-            known[name] = (revision, _planned(name))
+        found = session.once(f"case {name}", lambda: _planned(name), place.revision(name))
     except StoreError as error:
         st.warning(plain(str(error)))
         return None
-    found: Plan | None = known[name][1]
     if found is None:
         st.warning(plain(f"'{name}' has no layout, or faults: open it and lay it out first."))
     return found
@@ -83,9 +82,7 @@ def _planned(name: str) -> Plan | None:
     scenario = judge(case.draft, name).scenario
     if scenario is None or case.layout is None:
         return None
-    layout: Layout = case.layout
-    findings = planning.check(scenario, layout)
-    return Plan(scenario, Solution(outcome="layout", layout=layout), layout, findings)
+    return session.planned(scenario, case.layout)
 
 
 def _side_by_side(cases: Sequence[Named]) -> None:
@@ -102,12 +99,12 @@ def _side_by_side(cases: Sequence[Named]) -> None:
 
 
 def _plan_picture(name: str, plan: Plan) -> None:
-    known = st.session_state.setdefault("beside pictures", {})
-    if name not in known or known[name][0] is not plan.layout:
-        assert plan.layout is not None
-        drawn = planning.draw(plan.scenario, plan.layout)
-        known[name] = (plan.layout, drawn.files["plan.svg"])
-    st.image(known[name][1].decode("utf-8"), width="stretch", alt=f"Plan of {name}")
+    layout = plan.layout
+    assert layout is not None
+    drawn = session.once(
+        f"plan of {name}", lambda: planning.draw(plan.scenario, layout).files["plan.svg"], plan
+    )
+    st.image(drawn.decode("utf-8"), width="stretch", alt=f"Plan of {name}")
 
 
 def number_rows(cases: Sequence[Named]) -> list[dict[str, Any]]:

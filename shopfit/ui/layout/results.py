@@ -9,7 +9,9 @@ import streamlit as st
 from shopfit import planning, wording
 from shopfit.model.progress import Clash
 from shopfit.model.schedule import TakeOff
+from shopfit.outputs import drawing_files
 from shopfit.planning import Plan
+from shopfit.ui import session
 from shopfit.ui.layout import room, rows, sheets
 from shopfit.ui.text import plain, plain_cells
 
@@ -18,14 +20,14 @@ LONGEST_TABLE = 14
 
 def show_plan(plan: Plan) -> None:
     """Show a plan with everything that belongs to it."""
-    assert plan.layout is not None
-    files = plan_files(plan)
+    layout = plan.layout
+    assert layout is not None
     with st.container(key="outcome"):
         (st.success if not plan.violations else st.error)(plain(wording.verdict(plan.findings)))
         st.write(plain(wording.outcome(plan.solution)))
     _numbers(plan)
-    take_off = planning.quantities(plan.scenario, plan.layout)
-    _drawings(plan, take_off, files)
+    take_off = session.once("lists", lambda: planning.quantities(plan.scenario, layout), plan)
+    _drawings(plan, take_off)
     show_findings(plan)
     show_lists(plan, take_off)
 
@@ -48,14 +50,13 @@ def no_layout(clash: Clash | None, stopped: bool) -> None:
             st.table(plain_cells(changes), hide_index=True)
 
 
-def plan_files(plan: Plan) -> dict[str, bytes]:
-    """Make every file once for each plan; later runs of the page find them here."""
-    kept = st.session_state.get("files")
-    if kept is None or kept[0] is not plan:
-        kept = (plan, planning.plan_files(plan))
-        st.session_state["files"] = kept
-    files: dict[str, bytes] = kept[1]
-    return files
+def drawings(plan: Plan) -> dict[str, bytes]:
+    """Draw plan and walls, once for each plan; lists and findings are left to Take away."""
+    layout = plan.layout
+    assert layout is not None
+    return session.once(
+        "drawings", lambda: drawing_files(plan.scenario, layout, plan.findings), plan
+    )
 
 
 def _numbers(plan: Plan) -> None:
@@ -65,9 +66,11 @@ def _numbers(plan: Plan) -> None:
         column.metric(name, size)
 
 
-def _drawings(plan: Plan, take_off: TakeOff, files: dict[str, bytes]) -> None:
+def _drawings(plan: Plan, take_off: TakeOff) -> None:
     assert plan.layout is not None
     st.header("Plan and walls", anchor=False)
+    with st.spinner("Drawing"):
+        files = drawings(plan)
     sheets.show(plan.scenario, plan.layout, take_off, files)
     room.show(plan.scenario, plan.layout)
     st.subheader("Fixtures", anchor=False)
@@ -75,7 +78,7 @@ def _drawings(plan: Plan, take_off: TakeOff, files: dict[str, bytes]) -> None:
     picked = st.dataframe(
         fixtures,
         hide_index=True,
-        key="fixture-rows",
+        key=session.own("fixture-rows"),
         height=_height(fixtures),
         on_select="rerun",
         selection_mode="single-row",

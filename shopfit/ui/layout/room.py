@@ -13,6 +13,7 @@ from shopfit.model.scenario import Scenario
 from shopfit.solids import Solid, solids_of
 from shopfit.solids.gltf import colour_of
 from shopfit.solids.solid import joined
+from shopfit.ui import session
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -26,11 +27,8 @@ def show(scenario: Scenario, layout: Layout) -> None:
     """Show the shop in three dimensions once that is asked for."""
     if not st.toggle("In three dimensions", key="three-dimensions"):
         return
-    known = st.session_state.get("solid figure")
-    if known is None or known[0] is not layout:
-        known = (layout, figure(scenario, layout))
-        st.session_state["solid figure"] = known
-    st.plotly_chart(known[1], key="solid-shop", config={"displaylogo": False})
+    drawn = session.once("solid figure", lambda: figure(scenario, layout), scenario, layout)
+    st.plotly_chart(drawn, key=session.own("solid-shop"), config={"displaylogo": False})
     st.caption("Drag to turn, scroll to come nearer. Walls are shown as if they were glass.")
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import threading
 import time
+from collections.abc import Callable
 from functools import lru_cache
+from typing import TypeVar
 
 import streamlit as st
 
@@ -16,6 +18,44 @@ from shopfit.planning import Plan
 from shopfit.ui.limits import limits
 
 ENDLESS = 1e9
+Result = TypeVar("Result")
+
+
+class Meter:
+    """Seconds that the searches of one visit have taken so far; waiting for a turn is free.
+
+    Parameters
+    ----------
+    spent
+        Seconds to begin with.
+    """
+
+    def __init__(self, spent: float = 0.0) -> None:
+        self._spent = spent
+        self._lock = threading.Lock()
+        self._begun: dict[object, float] = {}
+
+    @property
+    def seconds(self) -> float:
+        """Seconds in all, with those of searches that run now."""
+        now = time.monotonic()
+        with self._lock:
+            return self._spent + sum(now - begun for begun in self._begun.values())
+
+    def metered(self, search: Callable[..., Result]) -> Callable[..., Result]:
+        """Give a search whose seconds are counted, however it ends and on whatever thread."""
+
+        def counted(*given: object, **more: object) -> Result:
+            mark = object()
+            with self._lock:
+                self._begun[mark] = time.monotonic()
+            try:
+                return search(*given, **more)
+            finally:
+                with self._lock:
+                    self._spent += time.monotonic() - self._begun.pop(mark)
+
+        return counted
 
 
 @lru_cache(maxsize=1)
@@ -24,10 +64,26 @@ def turns(at_once: int) -> Turns:
     return Turns(at_once)
 
 
+def meter() -> Meter:
+    """Give the meter of this visit."""
+    found: Meter = st.session_state.setdefault("meter", Meter())
+    return found
+
+
+def within_limits(search: Callable[..., Result]) -> Callable[..., Result]:
+    """Give a search that waits for its turn and whose seconds are counted.
+
+    Parameters
+    ----------
+    search
+        Called with ``listener`` and ``stop``, and whatever else it is given.
+    """
+    return turns(limits().searches).in_turn(meter().metered(search))
+
+
 def start(scenario: Scenario, options: SolveOptions) -> SolveJob[Plan]:
     """Start a search in the background, or have it wait for its turn."""
-    solve = turns(limits().searches).in_turn(apart.solve)
-    return SolveJob(solve, scenario, options).start()
+    return SolveJob(within_limits(apart.solve), scenario, options).start()
 
 
 def prepare() -> None:
@@ -38,14 +94,4 @@ def prepare() -> None:
 def seconds_left() -> float:
     """Give the seconds of searching that this visit may still have."""
     whole = limits().session_seconds
-    used: float = st.session_state.get("seconds used", 0.0)
-    return ENDLESS if whole is None else whole - used
-
-
-def count(job: SolveJob[Plan]) -> None:
-    """Count the seconds of a search that is over, once."""
-    if st.session_state.get("counted") is not job:
-        st.session_state["counted"] = job
-        spent = time.monotonic() - st.session_state.get("started", time.monotonic())
-        used = st.session_state.get("seconds used", 0.0)
-        st.session_state["seconds used"] = used + min(spent, job.options.seconds)
+    return ENDLESS if whole is None else whole - meter().seconds

@@ -75,7 +75,7 @@ def _start(scenario: Scenario, busy: bool) -> None:
 
 def begin(scenario: Scenario, seconds: float) -> None:
     """Start a search, unless one runs."""
-    if session.busy():
+    if session.busy() or searching.seconds_left() <= 0:
         return  # one search at a time
     options = SolveOptions(seconds=min(seconds, searching.seconds_left()), workers=limits().workers)
     st.session_state["started"] = time.monotonic()
@@ -84,7 +84,6 @@ def begin(scenario: Scenario, seconds: float) -> None:
 
 def _ended(job: SolveJob[Plan]) -> None:
     """Take in what a search gave, once; what failed is told until the next search."""
-    searching.count(job)
     if job.failure is not None:
         _failed(job.failure)
         return
@@ -96,7 +95,7 @@ def _ended(job: SolveJob[Plan]) -> None:
         st.session_state["taken in"] = job
         if plan.scenario == session.scenario():
             session.the_work().do("Lay the shop out", layout=plan.layout)
-            st.session_state["plan"] = (session.scenario(), plan)
+            session.put_made("plan", plan, session.scenario(), plan.layout)
 
 
 def _failed(failure: BaseException) -> None:

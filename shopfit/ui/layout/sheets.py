@@ -14,6 +14,7 @@ import streamlit as st
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 from shopfit.model.schedule import TakeOff
+from shopfit.ui import session
 from shopfit.ui.text import plain, plain_cells
 from shopfit.units import format_length
 
@@ -57,14 +58,15 @@ def show(scenario: Scenario, layout: Layout, take_off: TakeOff, files: Mapping[s
 def _sheets(files: Mapping[str, bytes], names: list[str], key: str, chosen: str | None) -> None:
     texts = [files[name].decode("utf-8") for name in names]
     version = hashlib.sha256("".join(texts).encode("utf-8")).hexdigest()[:16]
+    own = session.own(key)
     _component()(
         data={
             "sheets": [{"svg": text} for text in texts],
             "version": version,
             "chosen": chosen,
         },
-        key=key,
-        on_chosen_change=lambda: choose(getattr(st.session_state.get(key), "chosen", None)),
+        key=own,
+        on_chosen_change=lambda: choose(getattr(st.session_state.get(own), "chosen", None)),
     )
 
 
@@ -84,18 +86,18 @@ def _elevation(files: Mapping[str, bytes], names: list[str], chosen: str | None)
     if not names:
         return None
     # Sheets whose tags were looked for once are not read again.
-    seen = st.session_state.get("sheet shown for")
+    key, seen = session.own("elevation-sheet"), st.session_state.get("sheet shown for")
     if chosen is not None and chosen != seen:
         st.session_state["sheet shown for"] = chosen
         found = next((name for name in names if chosen in tags_of(files[name])), None)
         if found is not None:
-            st.session_state["elevation-sheet"] = found
-    if st.session_state.get("elevation-sheet") not in names:
-        st.session_state["elevation-sheet"] = names[0]
+            st.session_state[key] = found
+    if st.session_state.get(key) not in names:
+        st.session_state[key] = names[0]
     return st.selectbox(
         "Wall, islands or cutting",
         names,
-        key="elevation-sheet",
+        key=key,
         format_func=lambda name: name.removesuffix(".svg").replace("-", " ").capitalize(),
         width=360,
     )

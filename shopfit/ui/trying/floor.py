@@ -18,6 +18,7 @@ from shopfit.model.layout import Layout, Placement
 from shopfit.model.scenario import Scenario
 from shopfit.model.shell import Door
 from shopfit.trying import Glance
+from shopfit.ui import session
 from shopfit.units import INCH_MM, format_length
 
 HTML = '<div class="floor"></div><p class="said" aria-live="polite"></p><p class="keys"></p>'
@@ -25,6 +26,7 @@ KEYS = (
     "Drag a fixture, or reach it with Tab: arrow keys move it (with Shift by a hair), R turns it, "
     "P pins it, Delete takes it out, Escape puts it back. Shift while dragging leaves the step."
 )
+KEY = "floor"
 GRAVE = ("violation", "barrier to review")
 
 
@@ -58,7 +60,7 @@ def show(
     data = floor_data(scenario, layout, glance)
     return _component()(
         data={**data, "version": version_of(data, puts), "locked": locked},
-        key="floor",
+        key=session.own(KEY),
         default={"trial": None},
         **hooks,
     )

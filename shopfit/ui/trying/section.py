@@ -54,17 +54,12 @@ def _hand() -> None:
 
 def _settled(scenario: Scenario, layout: Layout) -> Glance:
     """Give what the layout comes to as it stands; measured once for each."""
-    known = st.session_state.get("glance")
-    if known is None or known[0] is not layout or known[1] is not scenario:
-        known = (layout, scenario, trying.glance(scenario, layout))
-        st.session_state["glance"] = known
-    found: Glance = known[2]
-    return found
+    return session.once("glance", lambda: trying.glance(scenario, layout), scenario, layout)
 
 
 def _trial(scenario: Scenario, layout: Layout) -> Layout | None:
     """Give the layout with what is in the hand where it is held, or none."""
-    pose = _pose(getattr(st.session_state.get("floor"), "trial", None))
+    pose = _pose(_event("trial"))
     if pose is None or all(each.id != pose.tag for each in layout.placements):
         return None
     return trying.put(scenario, layout, pose)
@@ -78,7 +73,7 @@ def _pose(given: Any) -> Pose | None:
 
 
 def _event(name: str) -> Any:
-    return getattr(st.session_state.get("floor"), name, None)
+    return getattr(st.session_state.get(session.own(floor.KEY)), name, None)
 
 
 def _tried() -> None:
@@ -128,7 +123,7 @@ def _table(scenario: Scenario, layout: Layout) -> None:
     pinned = [each.id for each in layout.placements if each.pinned]
     busy = session.busy()
     with st.container(horizontal=True, vertical_alignment="bottom", key="by-hand"):
-        tag = st.selectbox("Fixture", tags, key="hand-tag", disabled=busy, width=160)
+        tag = st.selectbox("Fixture", tags, key=session.own("hand-tag"), disabled=busy, width=160)
         if tag is None:
             return
         on = tag not in pinned
