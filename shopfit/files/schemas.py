@@ -77,9 +77,9 @@ def _describe(part: dict[str, Any], model: type[BaseModel] | None) -> None:
     """Give a schema and its fields the words of the model's own description."""
     if model is None or "properties" not in part:
         return
-    summary, _, rest = cleandoc(model.__doc__ or "").partition("\n\n")
+    summary, _, _ = cleandoc(model.__doc__ or "").partition("\n\n")
     part["description"] = summary
-    for name, words in _field_words(rest).items():
+    for name, words in field_words(model).items():
         field = part["properties"].get(name)
         if field is not None:
             if "patternProperties" in field:
@@ -88,8 +88,9 @@ def _describe(part: dict[str, Any], model: type[BaseModel] | None) -> None:
             field["description"] = f"{words} Write {how}." if how else words
 
 
-def _field_words(text: str) -> dict[str, str]:
-    """Read the fields and their words from the parameters of a class's description."""
+def field_words(model: type[BaseModel]) -> dict[str, str]:
+    """Give the fields of a model and their words, from the parameters of its description."""
+    _, _, text = cleandoc(model.__doc__ or "").partition("\n\n")
     words: dict[str, str] = {}
     names: list[str] = []
     for line in text.splitlines():

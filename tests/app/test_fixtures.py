@@ -152,7 +152,7 @@ def test_the_brief_is_changed_in_plain_words(opened, page):
 
 def test_neighbours_are_wished_for(opened, page):
     """A pair of categories is written as the scenario's own wish and can be taken out again."""
-    page.session_state["fixtures-part"] = "The brief"
+    page.session_state["fixtures-part"] = "Categories"
     opened("Fixtures")
     next(s for s in page.selectbox if s.label == "Category").set_value("Linen")
     next(s for s in page.selectbox if s.label == "Other category").set_value("Candles")

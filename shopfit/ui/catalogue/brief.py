@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 import streamlit as st
 
 from shopfit.files.parts import SHOP
 from shopfit.ui import session
 from shopfit.ui.catalogue.itemtables import KINDS
-from shopfit.ui.tables import records
+from shopfit.ui.tables import parts
 from shopfit.ui.tables.cells import Field
+from shopfit.ui.tables.parts import Part
 from shopfit.ui.tables.records import Records
 
 AIMS = {
@@ -19,8 +19,6 @@ AIMS = {
     "value": "as much value as can be (facings times value)",
     "sales": "most expected sales (more facings of one line sell less and less more)",
 }
-RELATIONS = {"touch": "next to", "apart": "away from"}
-Item = Mapping[str, Any]
 
 
 def wishes() -> Records:
@@ -107,78 +105,11 @@ def wanted(fixture_ids: Sequence[str]) -> Records:
     )
 
 
-def pairs(categories: Sequence[str]) -> Records:
-    """Describe which categories stand together or apart."""
-    return Records(
-        "pairs",
-        "wish on neighbours",
-        (
-            Field(("first",), "Category", "choice", tuple(categories)),
-            Field(("how",), "Stands", "choice", tuple(RELATIONS), words=RELATIONS, start="touch"),
-            Field(("second",), "Other category", "choice", tuple(categories)),
-        ),
-    )
-
-
 def show() -> None:
     """Show the brief."""
-    brief = _brief()
-    formed = records.whole_form(wishes(), brief)
-    if formed is not None:
-        _write("Change the brief", formed)
+    parts.single(wishes(), Part(SHOP, ("brief",)))
     ids = [str(each.get("id")) for each in session.draft().fixtures.get("fixtures") or ()]
     st.subheader("What must be there", anchor=False)
-    _list(wanted(ids), brief)
+    parts.listed(wanted(ids), Part(SHOP, ("brief", "wanted")))
     st.subheader("Height bands", anchor=False)
-    _list(bands(), brief)
-    st.subheader("Neighbours", anchor=False)
-    _pairs(brief)
-
-
-def _brief() -> dict[str, Any]:
-    brief = session.draft().shop.get("brief")
-    return dict(brief) if isinstance(brief, Mapping) else {}
-
-
-def _write(what: str, brief: Item, redraw: bool = True) -> None:
-    shop = {**session.draft().shop, "brief": dict(brief)}
-    session.the_work().write(what, shop=shop)
-    if redraw:
-        session.redraw()
-    st.rerun()
-
-
-def _list(spec: Records, brief: Item) -> None:
-    items = list(brief.get(spec.key) or ())
-    group = ("brief", spec.key)
-    checks = records.checks_of(session.faults(SHOP, *group), group, items, spec)
-    after = records.edit(spec, items, checks)
-    with st.expander(f"Add or change one {spec.one}"):
-        formed = records.one_at_a_time(spec, items)
-    if formed is not None:
-        _write(f"Change a {spec.one}", {**brief, spec.key: list(formed)})
-    elif after is not None:
-        _write(f"Change a {spec.one}", {**brief, spec.key: after}, redraw=False)
-
-
-def _pairs(brief: Item) -> None:
-    rules = dict(brief.get("merchandising") or {})
-    categories = list(dict.fromkeys(row.get("category", "") for row in session.draft().rows))
-    items = [
-        {"first": pair[0], "how": how, "second": pair[1]}
-        for how in RELATIONS
-        for pair in rules.get(how) or ()
-        if isinstance(pair, list) and len(pair) == 2
-    ]
-    spec = pairs([name for name in categories if name])
-    after = records.edit(spec, items, [""] * len(items))
-    with st.expander(f"Add or change one {spec.one}"):
-        formed = records.one_at_a_time(spec, items)
-    changed = formed if formed is not None else after
-    if changed is None:
-        return
-    for how in RELATIONS:
-        found = [[p.get("first"), p.get("second")] for p in changed if p.get("how") == how]
-        rules.pop(how, None)
-        rules |= {how: found} if found else {}
-    _write("Change neighbours", {**brief, "merchandising": rules}, redraw=formed is not None)
+    parts.listed(bands(), Part(SHOP, ("brief", "bands")))

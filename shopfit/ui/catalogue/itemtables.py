@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopfit.model.fixtures import Bracket, Fixture, ShelfBoard
 from shopfit.ui.tables.cells import Field
+from shopfit.ui.tables.fromschema import fields_of
 from shopfit.ui.tables.records import Records
 
 KINDS = ("base-cabinet", "plinth", "glass-case", "counter", "table", "gondola", "rack")
@@ -16,27 +18,24 @@ MAKER = "The maker's figure."
 
 def fixtures() -> Records:
     """Describe fixtures, without their faces."""
-    return Records(
-        "fixtures",
-        "fixture",
-        (
-            Field(("id",), "Id"),
-            Field(("name",), "Name"),
-            Field(("kind",), "Kind", "choice", KINDS, start="base-cabinet"),
-            Field(("width",), "Width", "length", help="The front is a side of the width."),
-            Field(("depth",), "Depth", "length"),
-            Field(("height",), "Height", "length"),
-            Field(("price",), "Price", "number", help="Each."),
-            Field(("available",), "To be had", "number"),
-            Field(("owned",), "Owned", "number", help="They cost nothing.", usual="0"),
-            Field(("stands",), "Stands", "choices", STANDS, start="wall"),
-            Field(("weight",), "Weight", "mass", help="Empty."),
-            Field(("fixed",), "Fastened", "yes or no", help="To the building."),
-            Field(("slat_above",), "Slat-wall above", "yes or no", usual="true"),
-            Field(("service_height",), "Counter's low part, high", "length"),
-            Field(("service_width",), "Counter's low part, wide", "length"),
-        ),
+    fields = (
+        Field(("id",), "Id"),
+        Field(("name",), "Name"),
+        Field(("kind",), "Kind", "choice", KINDS, start="base-cabinet"),
+        Field(("width",), "Width", "length", help="The front is a side of the width."),
+        Field(("depth",), "Depth", "length"),
+        Field(("height",), "Height", "length"),
+        Field(("price",), "Price", "number", help="Each."),
+        Field(("available",), "To be had", "number"),
+        Field(("owned",), "Owned", "number", help="They cost nothing.", usual="0"),
+        Field(("stands",), "Stands", "choices", STANDS, start="wall"),
+        Field(("weight",), "Weight", "mass", help="Empty."),
+        Field(("fixed",), "Fastened", "yes or no", help="To the building."),
+        Field(("slat_above",), "Slat-wall above", "yes or no", usual="true"),
+        Field(("service_height",), "Counter's low part, high", "length"),
+        Field(("service_width",), "Counter's low part, wide", "length"),
     )
+    return Records("fixtures", "fixture", fields, more=fields_of(Fixture, fields))
 
 
 def faces(fixture_ids: Sequence[str]) -> Records:
@@ -97,48 +96,42 @@ def sheets() -> Records:
 
 def brackets() -> Records:
     """Describe brackets."""
-    return Records(
-        "brackets",
-        "bracket",
-        (
-            Field(("id",), "Id"),
-            Field(("name",), "Name"),
-            Field(("kind",), "Kind", "choice", ("hook", "face-out", "cradle"), start="hook"),
-            Field(("depth",), "Stands out", "length"),
-            Field(("load",), "Carries", "mass", help=MAKER),
-            Field(("price",), "Price", "number", help=PRICE),
-            Field(("pack",), "Pieces a pack", "number", usual="1"),
-            Field(("units",), "Most units", "number", help="By its depth alone if left empty."),
-            Field(
-                ("per_facing",),
-                "For one facing",
-                "number",
-                help="A long thing may need 2.",
-                usual="1",
-            ),
-            Field(
-                ("rise",),
-                "Room it takes",
-                "length",
-                help="Under or above the goods.",
-            ),
+    fields = (
+        Field(("id",), "Id"),
+        Field(("name",), "Name"),
+        Field(("kind",), "Kind", "choice", ("hook", "face-out", "cradle"), start="hook"),
+        Field(("depth",), "Stands out", "length"),
+        Field(("load",), "Carries", "mass", help=MAKER),
+        Field(("price",), "Price", "number", help=PRICE),
+        Field(("pack",), "Pieces a pack", "number", usual="1"),
+        Field(("units",), "Most units", "number", help="By its depth alone if left empty."),
+        Field(
+            ("per_facing",),
+            "For one facing",
+            "number",
+            help="A long thing may need 2.",
+            usual="1",
+        ),
+        Field(
+            ("rise",),
+            "Room it takes",
+            "length",
+            help="Under or above the goods.",
         ),
     )
+    return Records("brackets", "bracket", fields, more=fields_of(Bracket, fields))
 
 
 def shelves() -> Records:
     """Describe shelf boards for slat-wall."""
-    return Records(
-        "shelves",
-        "shelf",
-        (
-            Field(("id",), "Id"),
-            Field(("name",), "Name"),
-            Field(("length",), "Length", "length", help="Along the groove; it may be cut."),
-            Field(("depth",), "Depth", "length"),
-            Field(("thickness",), "Thickness", "length", start="3/4 in"),
-            Field(("load",), "Carries", "mass", help=MAKER),
-            Field(("price",), "Price", "number", help="A pack, with its brackets."),
-            Field(("pack",), "Boards a pack", "number", usual="1"),
-        ),
+    fields = (
+        Field(("id",), "Id"),
+        Field(("name",), "Name"),
+        Field(("length",), "Length", "length", help="Along the groove; it may be cut."),
+        Field(("depth",), "Depth", "length"),
+        Field(("thickness",), "Thickness", "length", start="3/4 in"),
+        Field(("load",), "Carries", "mass", help=MAKER),
+        Field(("price",), "Price", "number", help="A pack, with its brackets."),
+        Field(("pack",), "Boards a pack", "number", usual="1"),
     )
+    return Records("shelves", "shelf", fields, more=fields_of(ShelfBoard, fields))

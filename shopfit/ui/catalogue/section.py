@@ -8,17 +8,29 @@ from typing import Any
 import streamlit as st
 
 from shopfit.cases.bundle import start_draft
-from shopfit.files.parts import FIXTURES, SHOP
+from shopfit.files.parts import FIXTURES, SHOP, VALUES
 from shopfit.ui import session
-from shopfit.ui.catalogue import brief, itemtables
+from shopfit.ui.catalogue import brief, itemtables, neighbours, ordering, ownvalues
 from shopfit.ui.catalogue.bysize import bracket_by_size, fixture_by_size
-from shopfit.ui.tables import records
-from shopfit.ui.tables.cells import unit_hint, with_unit
+from shopfit.ui.tables import parts
+from shopfit.ui.tables.cells import Field, unit_hint, with_unit
+from shopfit.ui.tables.parts import Part
 from shopfit.ui.tables.records import Records
 from shopfit.ui.text import plain, show_faults
 from shopfit.units import UnitError, parse_length
 
-PARTS = ("Fixtures", "Their faces", "Slat-wall", "Brackets", "Shelves", "The brief")
+PARTS = (
+    "Fixtures",
+    "Their faces",
+    "Slat-wall",
+    "Brackets",
+    "Shelves",
+    "Materials",
+    "Ordering",
+    "The brief",
+    "Categories",
+    "Own values",
+)
 GROUPS = ("fixtures", "sheets", "brackets", "shelves")
 Item = Mapping[str, Any]
 
@@ -39,12 +51,11 @@ def show() -> None:
         key="fixtures-part",
         wrap=True,
     )
-    if part == "The brief":
-        brief.show()
+    _PARTS[part or PARTS[0]]()
+    if part in ("The brief", "Categories"):
         left = session.faults(SHOP, "brief")
     else:
-        _PARTS[part or PARTS[0]]()
-        left = session.faults(FIXTURES)
+        left = session.faults(VALUES if part == "Own values" else FIXTURES)
     if left:
         count = len(left)
         show_faults(left, f"{count} thing{'s' if count != 1 else ''} to mend here")
@@ -69,17 +80,7 @@ def _shelves() -> None:
 
 
 def _list(spec: Records) -> None:
-    items = list(session.draft().fixtures.get(spec.key) or ())
-    checks = records.checks_of(session.faults(FIXTURES, spec.key), (spec.key,), items, spec)
-    after = records.edit(spec, items, checks)
-    with st.expander(f"Add or change one {spec.one}"):
-        formed = records.one_at_a_time(spec, items)
-    if formed is not None:
-        session.write(f"Change a {spec.one}", fixtures=_with(spec.key, formed))
-        st.rerun()
-    if after is not None:
-        session.the_work().write(f"Change a {spec.one}", fixtures=_with(spec.key, after))
-        st.rerun()
+    parts.listed(spec, Part(FIXTURES, (spec.key,)))
 
 
 def _with(key: str, items: Sequence[Item]) -> dict[str, Any]:
@@ -88,34 +89,9 @@ def _with(key: str, items: Sequence[Item]) -> dict[str, Any]:
 
 def _faces() -> None:
     st.caption("Sides of fixtures that show goods. Loads are the makers' figures.")
-    fixtures = list(session.draft().fixtures.get("fixtures") or ())
-    spec = itemtables.faces([str(fixture.get("id")) for fixture in fixtures])
-    items = [
-        {"fixture": fixture.get("id"), **face}
-        for fixture in fixtures
-        for face in fixture.get("faces") or ()
-    ]
-    after = records.edit(spec, items, [""] * len(items))
-    with st.expander(f"Add or change one {spec.one}"):
-        formed = records.one_at_a_time(spec, items)
-    changed = formed if formed is not None else after
-    if changed is None:
-        return
-    listed = [_with_faces(fixture, changed) for fixture in fixtures]
-    session.the_work().write("Change a face", fixtures=_with("fixtures", listed))
-    if formed is not None:
-        session.redraw()
-    st.rerun()
-
-
-def _with_faces(fixture: Item, faces: Sequence[Item]) -> dict[str, Any]:
-    mine = [
-        {name: value for name, value in face.items() if name != "fixture"}
-        for face in faces
-        if face.get("fixture") == fixture.get("id")
-    ]
-    bare = {name: value for name, value in fixture.items() if name != "faces"}
-    return {**bare, "faces": mine} if mine else bare
+    all_fixtures = Part(FIXTURES, ("fixtures",))
+    spec = itemtables.faces([str(each.get("id")) for each in all_fixtures.items()])
+    parts.within(spec, all_fixtures, Field(("id",), "Id"), "faces")
 
 
 def _taken() -> list[str]:
@@ -203,4 +179,9 @@ _PARTS: Mapping[str, Callable[[], None]] = {
     "Slat-wall": _sheets,
     "Brackets": _brackets,
     "Shelves": _shelves,
+    "Materials": ordering.show_materials,
+    "Ordering": ordering.show,
+    "The brief": brief.show,
+    "Categories": neighbours.show,
+    "Own values": ownvalues.show,
 }

@@ -10,9 +10,10 @@ import streamlit as st
 from shopfit.files.parts import SHOP
 from shopfit.model.scenario import Shop
 from shopfit.ui import session
-from shopfit.ui.measure import shelltables, walls
+from shopfit.ui.measure import building, finishing, shelltables, walls
 from shopfit.ui.measure.sketch import sketch, wall_names
-from shopfit.ui.tables import records
+from shopfit.ui.tables import parts, records
+from shopfit.ui.tables.parts import Part
 from shopfit.ui.tables.records import Records
 from shopfit.ui.text import plain, show_faults
 
@@ -23,9 +24,13 @@ PARTS = (
     "On walls",
     "Columns",
     "Zones",
+    "Beams and ducts",
     "Heights",
     "Rooms",
+    "Fitting rooms",
     "Way in",
+    "Building",
+    "Finishes",
     "Shop",
 )
 Item = Mapping[str, Any]
@@ -74,7 +79,9 @@ def _part(part: str, drawn: Shop | None) -> None:
         "On walls": shelltables.obstructions(on),
         "Columns": shelltables.columns(),
         "Zones": shelltables.zones(),
+        "Beams and ducts": building.overheads(),
         "Rooms": shelltables.rooms(),
+        "Fitting rooms": building.fitting_rooms(),
     }
     if part == "Walls":
         walls.show()
@@ -82,27 +89,15 @@ def _part(part: str, drawn: Shop | None) -> None:
         _heights(on)
     elif part == "Way in":
         _way_in()
+    elif part == "Building":
+        building.show()
+    elif part == "Finishes":
+        finishing.show()
     elif part == "Shop":
-        _shop()
+        parts.single(Records("shop", "shop", shelltables.shop_fields()), Part(SHOP))
     else:
-        _list(tables[part])
-
-
-def _list(spec: Records) -> None:
-    items = list(session.draft().shop.get(spec.key) or ())
-    checks = records.checks_of(session.faults(SHOP, spec.key), (spec.key,), items, spec)
-    after = records.edit(spec, items, checks)
-    if after is not None:
-        session.the_work().write(f"Change a {spec.one}", shop=_with(spec.key, after))
-        st.rerun()
-    formed = records.one_at_a_time(spec, items)
-    if formed is not None:
-        session.write(f"Change {spec.one}s", shop=_with(spec.key, formed))
-        st.rerun()
-
-
-def _with(key: str, items: Sequence[Item]) -> dict[str, Any]:
-    return {**session.draft().shop, key: list(items)}
+        spec = tables[part]
+        parts.listed(spec, Part(SHOP, (spec.key,)), folded=False)
 
 
 def _heights(on: Sequence[str]) -> None:
@@ -146,32 +141,11 @@ def _with_heights(room: Item, points: Sequence[Item]) -> dict[str, Any]:
 
 
 def _way_in() -> None:
-    approach = dict(session.draft().shop.get("approach") or {})
     doors = [str(door.get("id")) for door in session.draft().shop.get("doors") or ()]
-    spec = Records("approach", "way in", shelltables.approach_fields(doors))
-    formed = records.whole_form(spec, approach)
-    if formed is not None:
-        session.write("Change the way in", shop={**session.draft().shop, "approach": formed})
-        st.rerun()
+    fields = shelltables.approach_fields(doors)
+    parts.single(Records("approach", "way in", fields), Part(SHOP, ("approach",)))
+    with st.expander("What else can be said of steps and handrails"):
+        more = Records("approach-more", "way in", shelltables.approach_more(fields))
+        parts.single(more, Part(SHOP, ("approach",)))
     st.subheader("Ramps, from the door down", anchor=False)
-    ramps = list(approach.get("ramps") or ())
-    table = shelltables.ramps()
-    group = ("approach", "ramps")
-    checks = records.checks_of(session.faults(SHOP, *group), group, ramps, table)
-    after = records.edit(table, ramps, checks)
-    one = records.one_at_a_time(table, ramps)
-    changed = one if one is not None else after
-    if changed is not None:
-        shop = {**session.draft().shop, "approach": {**approach, "ramps": list(changed)}}
-        session.the_work().write("Change a ramp", shop=shop)
-        if one is not None:
-            session.redraw()
-        st.rerun()
-
-
-def _shop() -> None:
-    spec = Records("shop", "shop", shelltables.shop_fields())
-    formed = records.whole_form(spec, session.draft().shop)
-    if formed is not None:
-        session.write("Change the shop", shop=formed)
-        st.rerun()
+    parts.listed(shelltables.ramps(), Part(SHOP, ("approach", "ramps")), folded=False)

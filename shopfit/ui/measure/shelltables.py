@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopfit.model.approach import Approach, Ramp
+from shopfit.model.shell import Door, Room, WallObstruction, Zone
 from shopfit.ui.tables.cells import Field
+from shopfit.ui.tables.fromschema import fields_of
 from shopfit.ui.tables.records import Records
 
 FROM_LEFT = "From the wall's left end as you stand inside and face it."
@@ -16,22 +19,21 @@ TURN = "Degrees to the right at the end of the wall; negative turns left."
 
 def rooms() -> Records:
     """Describe rooms."""
-    return Records(
-        "rooms",
-        "room",
-        (
-            Field(("id",), "Name"),
-            Field(("height",), "Wall height", "length", help=ABOVE_FLOOR, start="9 ft"),
-            Field(("start", 0), "Start, east", "length", help=EAST, start="0 in"),
-            Field(("start", 1), "Start, north", "length", help=NORTH, start="0 in"),
-            Field(
-                ("heading",),
-                "First wall runs",
-                "number",
-                help="Degrees anticlockwise from east: 90 is north, 0 east, 270 south.",
-                start="90",
-            ),
+    fields = (
+        Field(("id",), "Name"),
+        Field(("height",), "Wall height", "length", help=ABOVE_FLOOR, start="9 ft"),
+        Field(("start", 0), "Start, east", "length", help=EAST, start="0 in"),
+        Field(("start", 1), "Start, north", "length", help=NORTH, start="0 in"),
+        Field(
+            ("heading",),
+            "First wall runs",
+            "number",
+            help="Degrees anticlockwise from east: 90 is north, 0 east, 270 south.",
+            start="90",
         ),
+    )
+    return Records(
+        "rooms", "room", fields, more=fields_of(Room, (*fields, Field(("corners",), "Corners")))
     )
 
 
@@ -48,6 +50,12 @@ def walls() -> Records:
             Field(("fixtures",), "Fixtures", "yes or no", help="May stand at it.", usual="true"),
             Field(("arc", "radius"), "Curve's radius", "length", help="In place of a length."),
             Field(("arc", "sweep"), "Curve turns", "number", help="Degrees to the right."),
+            Field(
+                ("arc", "chords"),
+                "Built as chords",
+                "number",
+                help="How many straight ones stand for the curve; 8 if left empty.",
+            ),
         ),
     )
 
@@ -69,37 +77,34 @@ def corners() -> Records:
 
 def doors(on: Sequence[str], rooms_there: Sequence[str]) -> Records:
     """Describe doors."""
-    return Records(
-        "doors",
-        "door",
-        (
-            Field(("id",), "Name"),
-            Field(("wall",), "Wall", "choice", tuple(on)),
-            Field(("offset",), "From left", "length", help=FROM_LEFT),
-            Field(("width",), "Width", "length", help="Clear opening.", start="36 in"),
-            Field(("height",), "Height", "length", help="Clear opening.", start="80 in"),
-            Field(
-                ("hinge",),
-                "Hinges",
-                "choice",
-                ("left", "right"),
-                help="As you stand inside and face it.",
-                usual="left",
-            ),
-            Field(("swing",), "Swings", "choice", ("in", "out", "sliding", "none"), usual="in"),
-            Field(
-                ("use",),
-                "For",
-                "choice",
-                ("entrance", "staff", "exit", "inner"),
-                usual="entrance",
-            ),
-            Field(("closer",), "Closer", "yes or no", help="Whether it shuts by itself."),
-            Field(("latch",), "Latch", "yes or no", usual="true"),
-            Field(("leads_to",), "Leads to", "choice", tuple(rooms_there), help="For inner doors."),
-            Field(("depth",), "Wall's thickness", "length", help="For inner doors."),
+    fields = (
+        Field(("id",), "Name"),
+        Field(("wall",), "Wall", "choice", tuple(on)),
+        Field(("offset",), "From left", "length", help=FROM_LEFT),
+        Field(("width",), "Width", "length", help="Clear opening.", start="36 in"),
+        Field(("height",), "Height", "length", help="Clear opening.", start="80 in"),
+        Field(
+            ("hinge",),
+            "Hinges",
+            "choice",
+            ("left", "right"),
+            help="As you stand inside and face it.",
+            usual="left",
         ),
+        Field(("swing",), "Swings", "choice", ("in", "out", "sliding", "none"), usual="in"),
+        Field(
+            ("use",),
+            "For",
+            "choice",
+            ("entrance", "staff", "exit", "inner"),
+            usual="entrance",
+        ),
+        Field(("closer",), "Closer", "yes or no", help="Whether it shuts by itself."),
+        Field(("latch",), "Latch", "yes or no", usual="true"),
+        Field(("leads_to",), "Leads to", "choice", tuple(rooms_there), help="For inner doors."),
+        Field(("depth",), "Wall's thickness", "length", help="For inner doors."),
     )
+    return Records("doors", "door", fields, more=fields_of(Door, fields))
 
 
 def windows(on: Sequence[str]) -> Records:
@@ -121,26 +126,25 @@ def windows(on: Sequence[str]) -> Records:
 def obstructions(on: Sequence[str]) -> Records:
     """Describe things on walls."""
     kinds = ("panelboard", "thermostat", "outlet", "switch", "radiator", "other")
-    return Records(
-        "obstructions",
-        "thing on a wall",
-        (
-            Field(("id",), "Name"),
-            Field(("kind",), "What", "choice", kinds, start="outlet"),
-            Field(("wall",), "Wall", "choice", tuple(on)),
-            Field(("offset",), "From left", "length", help=FROM_LEFT),
-            Field(("width",), "Width", "length", start="3 in"),
-            Field(("bottom",), "Bottom", "length", help=ABOVE_FLOOR, start="15 in"),
-            Field(("top",), "Top", "length", help=ABOVE_FLOOR, start="19 in"),
-            Field(("depth",), "Stands out", "length"),
-            Field(
-                ("clear", "depth"),
-                "Keep free, deep",
-                "length",
-                help="Floor kept free before it; a panelboard has its own.",
-            ),
-            Field(("clear", "width"), "Keep free, wide", "length"),
+    fields = (
+        Field(("id",), "Name"),
+        Field(("kind",), "What", "choice", kinds, start="outlet"),
+        Field(("wall",), "Wall", "choice", tuple(on)),
+        Field(("offset",), "From left", "length", help=FROM_LEFT),
+        Field(("width",), "Width", "length", start="3 in"),
+        Field(("bottom",), "Bottom", "length", help=ABOVE_FLOOR, start="15 in"),
+        Field(("top",), "Top", "length", help=ABOVE_FLOOR, start="19 in"),
+        Field(("depth",), "Stands out", "length"),
+        Field(
+            ("clear", "depth"),
+            "Keep free, deep",
+            "length",
+            help="Floor kept free before it; a panelboard has its own.",
         ),
+        Field(("clear", "width"), "Keep free, wide", "length"),
+    )
+    return Records(
+        "obstructions", "thing on a wall", fields, more=fields_of(WallObstruction, fields)
     )
 
 
@@ -163,21 +167,18 @@ def columns() -> Records:
 
 def zones() -> Records:
     """Describe zones."""
-    return Records(
-        "zones",
-        "zone",
-        (
-            Field(("id",), "Name"),
-            Field(("kind",), "For", "choice", ("staff", "stock", "sales"), start="staff"),
-            Field(
-                ("corners",),
-                "Corners",
-                "places",
-                help="East, north of each corner in order round it, with semicolons between: "
-                "0, 88; 120, 88; 120, 144; 0, 144",
-            ),
+    fields = (
+        Field(("id",), "Name"),
+        Field(("kind",), "For", "choice", ("staff", "stock", "sales"), start="staff"),
+        Field(
+            ("corners",),
+            "Corners",
+            "places",
+            help="East, north of each corner in order round it, with semicolons between: "
+            "0, 88; 120, 88; 120, 144; 0, 144",
         ),
     )
+    return Records("zones", "zone", fields, more=fields_of(Zone, fields))
 
 
 def heights(on: Sequence[str]) -> Records:
@@ -195,22 +196,19 @@ def heights(on: Sequence[str]) -> Records:
 
 def ramps() -> Records:
     """Describe ramps from the door down."""
-    return Records(
-        "ramps",
-        "ramp",
-        (
-            Field(("id",), "Name"),
-            Field(("rise",), "Rise", "length"),
-            Field(("run",), "Level length", "length"),
-            Field(("width",), "Clear width", "length", start="36 in"),
-            Field(("handrails",), "Handrails", "yes or no", help="On both sides."),
-            Field(("edge_protection",), "Edges", "yes or no", help="Kerbs or rails."),
-            Field(("top", "length"), "Top landing, long", "length", start="60 in"),
-            Field(("top", "width"), "Top landing, wide", "length", start="36 in"),
-            Field(("bottom", "length"), "Foot landing, long", "length", start="60 in"),
-            Field(("bottom", "width"), "Foot landing, wide", "length", start="36 in"),
-        ),
+    fields = (
+        Field(("id",), "Name"),
+        Field(("rise",), "Rise", "length"),
+        Field(("run",), "Level length", "length"),
+        Field(("width",), "Clear width", "length", start="36 in"),
+        Field(("handrails",), "Handrails", "yes or no", help="On both sides."),
+        Field(("edge_protection",), "Edges", "yes or no", help="Kerbs or rails."),
+        Field(("top", "length"), "Top landing, long", "length", start="60 in"),
+        Field(("top", "width"), "Top landing, wide", "length", start="36 in"),
+        Field(("bottom", "length"), "Foot landing, long", "length", start="60 in"),
+        Field(("bottom", "width"), "Foot landing, wide", "length", start="36 in"),
     )
+    return Records("ramps", "ramp", fields, more=fields_of(Ramp, fields))
 
 
 def approach_fields(doors_there: Sequence[str]) -> tuple[Field, ...]:
@@ -228,6 +226,11 @@ def approach_fields(doors_there: Sequence[str]) -> tuple[Field, ...]:
         Field(("steps", "tread"), "Going of a tread", "length"),
         Field(("steps", "width"), "Width of the steps", "length"),
     )
+
+
+def approach_more(told: Sequence[Field]) -> tuple[Field, ...]:
+    """Describe what is seldom written of the way in, beside what is told already."""
+    return fields_of(Approach, told)
 
 
 def shop_fields() -> tuple[Field, ...]:
@@ -250,5 +253,12 @@ def shop_fields() -> tuple[Field, ...]:
             "First stud's centre",
             "length",
             help="From each wall's left end.",
+        ),
+        Field(("studs", "load"), "A stud carries", "mass", help="As an engineer said."),
+        Field(
+            ("categories",),
+            "Categories that the range may name",
+            "names",
+            help="With commas between; any if left empty.",
         ),
     )

@@ -18,7 +18,17 @@ from shopfit.units import (
 )
 
 Kind = Literal[
-    "text", "number", "length", "mass", "line load", "yes or no", "choice", "choices", "places"
+    "text",
+    "number",
+    "length",
+    "mass",
+    "line load",
+    "yes or no",
+    "choice",
+    "choices",
+    "names",
+    "lengths",
+    "places",
 ]
 Path = tuple[str | int, ...]
 
@@ -78,6 +88,10 @@ def shown(written: Any, field: Field, units: LengthStyle) -> Any:
         return [str(each) for each in listed if each]
     if field.kind == "places":
         return _places_shown(written, units)
+    if field.kind in ("names", "lengths"):
+        listed = written if isinstance(written, list | tuple) else [written]
+        one = Field((), "", "length" if field.kind == "lengths" else "text")
+        return ", ".join(str(shown(each, one, units)) for each in listed if each not in ("", None))
     text = str(written)
     try:
         if field.kind == "length" and text:
@@ -104,6 +118,9 @@ def written(given: Any, field: Field, units: LengthStyle) -> Any:
         return None
     if field.kind == "places":
         return _places_written(text, units)
+    if field.kind in ("names", "lengths"):
+        kind: Kind = "length" if field.kind == "lengths" else "text"
+        return [with_unit(each.strip(), kind, units) for each in text.split(",") if each.strip()]
     return with_unit(text, field.kind, units)
 
 
@@ -123,7 +140,7 @@ def with_unit(text: str, kind: Kind, units: LengthStyle) -> str:
 
 def unit_hint(kind: Kind, units: LengthStyle) -> str:
     """Say in which unit something is read; empty for what has none."""
-    if kind == "length":
+    if kind in ("length", "lengths"):
         return {"ft-in": "ft, in"}.get(units, units)
     if kind == "mass":
         return "kg" if metric(units) else "lb"

@@ -34,12 +34,15 @@ class Records:
         What is written of each; the first is its name.
     named_by
         Where the name is that faults call one by, if not in the first field.
+    more
+        What else may be written of each: seldom wanted, and so in a form of its own.
     """
 
     key: str
     one: str
     fields: tuple[Field, ...]
     named_by: tuple[Path, ...] = ()
+    more: tuple[Field, ...] = ()
 
 
 def edit(
@@ -163,7 +166,7 @@ def one_at_a_time(records: Records, items: Sequence[Item]) -> list[Item] | None:
     )
     item: Item = items[chosen] if chosen >= 0 else fresh(records, names)
     with st.form(f"{key}-{chosen}", border=True):
-        given = _inputs(records, item, f"{key}-{chosen}")
+        given = _inputs(records.fields, item, f"{key}-{chosen}")
         with st.container(horizontal=True):
             put = st.form_submit_button(
                 f"Add the {records.one}" if chosen < 0 else "Change it",
@@ -196,11 +199,35 @@ def fresh(records: Records, names: Sequence[str]) -> Item:
     return with_value(item, records.fields[0].path, f"{records.one} {number}")  # type: ignore[no-any-return]
 
 
-def _inputs(records: Records, item: Item, key: str) -> dict[str, Any]:
+def seldom_wanted(records: Records, items: Sequence[Item]) -> list[Item] | None:
+    """Show a form for what is seldom written of one of those there.
+
+    Returns
+    -------
+    The items as changed, or none where nothing was asked for.
+    """
+    names = [name_of(records, item, place) for place, item in enumerate(items)]
+    key = f"{records.key}-more-{session.generation()}"
+    chosen = st.selectbox(
+        f"Which {records.one}",
+        range(len(items)),
+        format_func=lambda place: names[place],
+        key=f"{key}-which",
+    )
+    with st.form(f"{key}-{chosen}", border=True):
+        given = _inputs(records.more, items[chosen], f"{key}-{chosen}")
+        put = st.form_submit_button("Change it", key=f"{records.key}-more-put", type="primary")
+    if not put:
+        return None
+    (after,) = changed_items([items[chosen]], [given], records.more, session.units())
+    return [after if place == chosen else each for place, each in enumerate(items)]
+
+
+def _inputs(fields: Sequence[Field], item: Item, key: str) -> dict[str, Any]:
     units = session.units()
     given: dict[str, Any] = {}
     columns = st.columns(2)
-    for place, field in enumerate(records.fields):
+    for place, field in enumerate(fields):
         with columns[place % 2]:
             given[field.label] = _input(field, item, units, f"{key}-{place}")
     return given
@@ -262,7 +289,7 @@ def whole_form(records: Records, item: Item) -> dict[str, Any] | None:
     """
     key = f"{records.key}-whole-{session.generation()}"
     with st.form(key, border=True):
-        given = _inputs(records, item, key)
+        given = _inputs(records.fields, item, key)
         put = st.form_submit_button("Change it", type="primary", key=f"{records.key}-put")
     if not put:
         return None
