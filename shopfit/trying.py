@@ -47,12 +47,15 @@ class Glance:
         Counted afresh.
     cost
         Money for all that is bought.
+    ways
+        Whether ways through the shop were measured.
     """
 
     findings: tuple[Finding, ...]
     facings: int
     units: int
     cost: float
+    ways: bool = True
 
     @property
     def violations(self) -> int:
@@ -185,9 +188,18 @@ def _keep(placement: Placement) -> Keep:
     )
 
 
-def glance(scenario: Scenario, layout: Layout) -> Glance:
-    """Say what a layout comes to: findings, facings, units and money."""
+def glance(scenario: Scenario, layout: Layout, *, ways: bool = True) -> Glance:
+    """Say what a layout comes to: findings, facings, units and money.
+
+    Parameters
+    ----------
+    scenario, layout
+        What is looked at.
+    ways
+        Whether ways through the shop are measured, which takes longest where they are closed.
+    """
     from shopfit.checks import check, measured_totals
 
     totals = measured_totals(scenario, layout)
-    return Glance(check(scenario, layout), totals.facings, totals.units, totals.cost)
+    found = check(scenario, layout, ways=ways)
+    return Glance(found, totals.facings, totals.units, totals.cost, ways)

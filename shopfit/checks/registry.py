@@ -90,6 +90,8 @@ FAMILIES: tuple[Callable[[Scene], Iterator[Finding]], ...] = (
     fixings.check,
     advice.check,
 )
+# What follows people through the whole shop takes longest, above all where ways are closed.
+WAYS = frozenset((routes.check, egress.check, turns.check, passing.check, turnspaces.check))
 DEFAULT_RULEBOOK = "us"
 # First words of the names that findings give to things; a user's own names keep their letters.
 OWN_WORDS = frozenset(kind.split("-")[0] for kind in get_args(FixtureKind)) | {
@@ -104,7 +106,7 @@ OWN_WORDS = frozenset(kind.split("-")[0] for kind in get_args(FixtureKind)) | {
 }
 
 
-def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
+def check(scenario: Scenario, layout: Layout, *, ways: bool = True) -> tuple[Finding, ...]:
     """Measure a layout afresh against everything that was given.
 
     Parameters
@@ -113,6 +115,8 @@ def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
         A scenario whose rooms are sound.
     layout
         Any layout: from the solver, a person or an older version.
+    ways
+        Whether ways through the shop are measured too; without them nothing is said of them.
 
     Returns
     -------
@@ -122,7 +126,8 @@ def check(scenario: Scenario, layout: Layout) -> tuple[Finding, ...]:
     if scene is None:
         return tuple(found)
     for family in FAMILIES:
-        found.extend(family(scene))
+        if ways or family not in WAYS:
+            found.extend(family(scene))
     return tuple(dict.fromkeys(_with_margin(_sentence(finding)) for finding in found))
 
 

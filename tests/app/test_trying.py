@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import threading
 import time
+from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
@@ -17,7 +19,7 @@ from shopfit.quantities.takeoff import complete
 from shopfit.stopping import StopFlag
 from shopfit.trying import Glance, Pose
 from shopfit.ui.layout.studies import Study
-from shopfit.ui.trying.floor import floor_data, version_of
+from shopfit.ui.trying.floor import CLEAR, CLEAR_HERE, floor_data, version_of
 from tests.app.conftest import said, table_with, work_of
 
 
@@ -59,6 +61,37 @@ def test_a_glance_finds_what_a_move_broke(kiosk, layout):
     found = trying.glance(kiosk, trying.put(kiosk, layout, on_top))
     assert found.violations > trying.glance(kiosk, layout).violations
     assert any(finding.code == "overlap" for finding in found.findings)
+
+
+def test_in_the_hand_all_but_the_ways_is_told(kiosk, layout):
+    """A fixture across the shop closes ways, which are told when it rests; an overlap at once."""
+    one, other = layout.placements[:2]
+    on_top = trying.put(kiosk, layout, Pose(one.id, other.x_mm, other.y_mm, other.angle_deg))
+    at_once, whole = trying.glance(kiosk, on_top, ways=False), trying.glance(kiosk, on_top)
+    assert any(finding.code == "overlap" for finding in at_once.findings)
+    assert set(at_once.findings) < set(whole.findings)
+    assert (at_once.facings, at_once.cost) == (whole.facings, whole.cost)
+    bare = Glance((), 0, 0, 0.0)
+    assert floor_data(kiosk, layout, bare)["clear"] == CLEAR
+    assert floor_data(kiosk, layout, replace(bare, ways=False))["clear"] == CLEAR_HERE
+
+
+def test_what_is_in_the_hand_is_looked_at_where_it_is_held(opened, page, laid_out, monkeypatch):
+    """A place that is tried is answered by its number, and without ways until it rests."""
+    seen = []
+    monkeypatch.setattr("shopfit.ui.trying.floor.show", lambda *given, **_: seen.append(given))
+    first, second = laid_out.layout.placements[:2]
+    place = {"tag": first.id, "x": second.x_mm, "y": second.y_mm, "angle": second.angle_deg}
+    for asked in ({"question": 7, "rests": False}, {"question": 8, "rests": True}, {"tag": None}):
+        held = SimpleNamespace(trial={**place, **asked})
+        monkeypatch.setattr("shopfit.ui.trying.section._event", lambda name, h=held: h.trial)
+        opened("Try", laid_out)
+    (_, _, moving, _, _, seventh), (_, _, resting, _, _, eighth), (_, _, free, _, _, none) = seen
+    assert (seventh, eighth, none) == (7, 8, 0)
+    assert not moving.ways
+    assert resting.ways
+    assert {finding.code for finding in moving.findings} >= {"overlap"}
+    assert "overlap" not in {finding.code for finding in free.findings}
 
 
 def test_taking_out_takes_what_it_shows_and_its_price(kiosk, layout):

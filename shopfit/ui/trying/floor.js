@@ -1,6 +1,7 @@
 // Fixtures on the plan, moved by pointer or keyboard; what Python finds is drawn where it is.
 const SVG = "http://www.w3.org/2000/svg";
-const ASK_EVERY = 130; // ms between questions while something is dragged
+const REST = 300; // ms without a move after which what is held rests
+const LOST = 3000; // ms after which an answer is no longer waited for
 
 function node(name, attributes, parent, text) {
   const made = document.createElementNS(SVG, name);
@@ -235,28 +236,37 @@ function key(state, thing, event) {
 
 const pose = (thing) => ({ tag: thing.tag, x: thing.now.x, y: thing.now.y, angle: thing.now.angle });
 
-// While something is moved Python is asked now and then, and always for the last place.
-function ask(state, thing) {
-  state.asked = thing;
-  if (state.timer) return;
+// While something is moved Python is asked one question at a time, always for the last place;
+// when it rests it is asked for everything.
+function ask(state, thing, rests = false) {
+  clearTimeout(state.resting);
+  if (!rests) state.resting = setTimeout(() => state.held === thing.tag && ask(state, thing, true), REST);
+  state.next = { thing, rests };
+  if (!state.question || performance.now() - state.sent > LOST) send(state);
+}
+
+function send(state) {
+  const { thing, rests } = state.next;
+  state.next = null;
+  state.count = (state.count || 0) + 1;
+  state.question = state.count;
+  state.sent = performance.now();
   state.tried = true;
-  state.component.setStateValue("trial", pose(thing));
-  state.timer = setTimeout(() => {
-    state.timer = null;
-    if (state.held && state.asked) {
-      const now = state.asked;
-      state.asked = null;
-      if (now.tag === state.held) ask(state, now);
-    }
-  }, ASK_EVERY);
+  state.component.setStateValue("trial", { ...pose(thing), rests, question: state.question });
+}
+
+function answered(state, number) {
+  if (number && number !== state.question) return;
+  state.question = 0;
+  if (state.next) send(state);
 }
 
 // Nothing is in the hand any more, nor tried.
 function leave(state) {
-  clearTimeout(state.timer);
+  clearTimeout(state.resting);
   clearTimeout(state.pause);
-  state.timer = null;
-  state.asked = null;
+  state.next = null;
+  state.question = 0;
   if (state.tried) state.component.setStateValue("trial", null);
   state.tried = false;
 }
@@ -303,6 +313,7 @@ export default function (component) {
     // Only what was found has changed: what is held stays in the hand.
     state.data.findings = data.findings;
     state.data.totals = data.totals;
+    state.data.clear = data.clear;
     state.data.locked = data.locked;
     findings(state);
   } else {
@@ -314,5 +325,7 @@ export default function (component) {
     else if (chosen) choose(state, chosen);
   }
   say(state);
+  answered(state, data.answers);
+  state.svg.setAttribute("data-answers", String(data.answers));
   state.svg.setAttribute("data-found", String(data.findings.length));
 }

@@ -27,6 +27,10 @@ KEYS = (
     "P pins it, Delete takes it out, Escape puts it back. Shift while dragging leaves the step."
 )
 KEY = "floor"
+# What changes while something is held.
+TOLD = ("findings", "totals", "clear")
+CLEAR = "Nothing stands in the way: the values checked are met."
+CLEAR_HERE = "Nothing is in its way here. Ways through the shop are measured when it rests."
 GRAVE = ("violation", "barrier to review")
 
 
@@ -42,7 +46,13 @@ def _component() -> Callable[..., Any]:
 
 
 def show(
-    scenario: Scenario, layout: Layout, glance: Glance, puts: int, locked: bool, **hooks: Any
+    scenario: Scenario,
+    layout: Layout,
+    glance: Glance,
+    puts: int,
+    locked: bool,
+    answers: int,
+    **hooks: Any,
 ) -> Any:
     """Show the floor, and give what was done on it.
 
@@ -54,12 +64,19 @@ def show(
         How often something was put down, so that it is drawn where it came to stand.
     locked
         Whether nothing may be moved.
+    answers
+        The number of the question that this answers; 0 where nothing is in the hand.
     hooks
         What is called when something is put, pinned, removed or tried.
     """
     data = floor_data(scenario, layout, glance)
     return _component()(
-        data={**data, "version": version_of(data, puts), "locked": locked},
+        data={
+            **data,
+            "version": version_of(data, puts),
+            "locked": locked,
+            "answers": answers,
+        },
         key=session.own(KEY),
         default={"trial": None},
         **hooks,
@@ -68,7 +85,7 @@ def show(
 
 def version_of(data: Mapping[str, Any], puts: int) -> str:
     """Give what changes whenever anything but the findings and the totals does."""
-    rest = {name: value for name, value in data.items() if name not in ("findings", "totals")}
+    rest = {name: value for name, value in data.items() if name not in TOLD}
     return f"{puts} {hashlib.sha256(json.dumps(rest).encode('utf-8')).hexdigest()[:16]}"
 
 
@@ -93,7 +110,7 @@ def floor_data(scenario: Scenario, layout: Layout, glance: Glance) -> dict[str, 
         "things": [_thing(scenario, layout, each) for each in layout.placements],
         "findings": _found(glance),
         "totals": totals,
-        "clear": "Nothing stands in the way: the values checked are met.",
+        "clear": CLEAR if glance.ways else CLEAR_HERE,
         "label": f"Floor of {shop.name}, with {len(layout.placements)} fixtures to move",
         "keys": KEYS,
     }

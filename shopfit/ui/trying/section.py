@@ -35,14 +35,22 @@ def _hand() -> None:
         return
     scenario, layout = plan.scenario, plan.layout
     busy = session.busy()
-    trial = _trial(scenario, layout)
-    glance = trying.glance(scenario, trial) if trial is not None else _settled(scenario, layout)
+    asked = _event("trial")
+    trial = _trial(scenario, layout, asked)
+    if trial is None:
+        glance, answers = _settled(scenario, layout), 0
+    else:
+        # While it moves, what is near it is told at once, and the long ways when it rests.
+        glance = trying.glance(scenario, trial, ways=bool(asked.get("rests")))
+        question = asked.get("question")
+        answers = int(question) if isinstance(question, int | float) else 0
     floor.show(
         scenario,
         layout,
         glance,
         st.session_state.get(PUTS, 0),
         busy,
+        answers,
         on_put_change=_put,
         on_pin_change=_pin,
         on_remove_change=_remove,
@@ -57,9 +65,9 @@ def _settled(scenario: Scenario, layout: Layout) -> Glance:
     return session.once("glance", lambda: trying.glance(scenario, layout), scenario, layout)
 
 
-def _trial(scenario: Scenario, layout: Layout) -> Layout | None:
+def _trial(scenario: Scenario, layout: Layout, asked: Any) -> Layout | None:
     """Give the layout with what is in the hand where it is held, or none."""
-    pose = _pose(_event("trial"))
+    pose = _pose(asked)
     if pose is None or all(each.id != pose.tag for each in layout.placements):
         return None
     return trying.put(scenario, layout, pose)
