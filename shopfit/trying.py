@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopfit.geometry.footprint import against_wall
 from shopfit.geometry.shell import WallLine, survey
@@ -188,18 +188,26 @@ def _keep(placement: Placement) -> Keep:
     )
 
 
-def glance(scenario: Scenario, layout: Layout, *, ways: bool = True) -> Glance:
-    """Say what a layout comes to: findings, facings, units and money.
-
-    Parameters
-    ----------
-    scenario, layout
-        What is looked at.
-    ways
-        Whether ways through the shop are measured, which takes longest where they are closed.
-    """
+def glance(scenario: Scenario, layout: Layout) -> Glance:
+    """Say what a layout comes to: findings, facings, units and money."""
     from shopfit.checks import check, measured_totals
 
     totals = measured_totals(scenario, layout)
-    found = check(scenario, layout, ways=ways)
-    return Glance(found, totals.facings, totals.units, totals.cost, ways)
+    return Glance(check(scenario, layout), totals.facings, totals.units, totals.cost)
+
+
+def glance_at_move(scenario: Scenario, moved: Layout, before: Glance, *, ways: bool) -> Glance:
+    """Say what a layout comes to in which something only stands elsewhere.
+
+    Parameters
+    ----------
+    scenario, moved
+        What is looked at.
+    before
+        What it came to before: by a move nothing that is shown, held or bought changes.
+    ways
+        Whether ways through the shop are measured, which takes longest where they are closed.
+    """
+    from shopfit.checks import check
+
+    return replace(before, findings=check(scenario, moved, ways=ways), ways=ways)

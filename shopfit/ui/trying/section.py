@@ -37,11 +37,11 @@ def _hand() -> None:
     busy = session.busy()
     asked = _event("trial")
     trial = _trial(scenario, layout, asked)
-    if trial is None:
-        glance, answers = _settled(scenario, layout), 0
-    else:
+    glance, answers = _settled(scenario, layout), 0
+    if trial is not None:
         # While it moves, what is near it is told at once, and the long ways when it rests.
-        glance = trying.glance(scenario, trial, ways=bool(asked.get("rests")))
+        ways = bool(asked.get("rests"))
+        glance = trying.glance_at_move(scenario, trial, glance, ways=ways)
         question = asked.get("question")
         answers = int(question) if isinstance(question, int | float) else 0
     floor.show(
