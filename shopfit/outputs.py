@@ -10,6 +10,7 @@ from shopfit.errors import InputFaults
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.moves import MoveRow, Moves
+from shopfit.model.route import MeasuredRoutes
 from shopfit.model.scenario import Scenario
 
 if TYPE_CHECKING:
@@ -20,7 +21,14 @@ _FINDINGS = ("findings*.svg", "findings.pdf")
 _SHEETS = (
     *("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg", "moves.csv", *_FINDINGS),
     *("cover*.svg", "sheet-*.png", "order.csv", "order.xlsx", "finishes.csv", "finishes-parts.csv"),
-    *("cut-list.csv", "saw-cuts.csv", "offcuts.csv", "made-parts.csv"),
+    *(
+        "ways*.svg",
+        "approach*.svg",
+        "cut-list.csv",
+        "saw-cuts.csv",
+        "offcuts.csv",
+        "made-parts.csv",
+    ),
 )
 
 
@@ -43,34 +51,52 @@ def output_files(
     -------
     Contents by file name.
     """
+    from shopfit.checks import measured_routes
     from shopfit.files.layouts import layout_text
     from shopfit.takeaway import takeaway_files
 
+    routes = measured_routes(scenario, layout)
     return {
         "layout.json": layout_text(layout).encode("utf-8"),
-        **drawing_files(scenario, layout, findings, date),
         **_lists(scenario, layout),
         **takeaway_files(scenario, layout),
-        **findings_files(scenario, layout, findings, date),
+        **findings_files(scenario, layout, findings, date, routes),
+        # Its sheets of findings have their numbers in the whole set.
+        **drawing_files(scenario, layout, findings, date, routes=routes),
     }
 
 
 def drawing_files(
     scenario: Scenario,
     layout: Layout,
-    findings: tuple[Finding, ...] = (),
+    findings: tuple[Finding, ...] | None = None,
     date: str | None = None,
     page: PageName | None = None,
+    routes: MeasuredRoutes | None = None,
 ) -> dict[str, bytes]:
-    """Make the drawings of a layout: plan, elevations, and all of them as one PDF."""
+    """Make the drawings of a layout: plan, ways, elevations, and all of them as one PDF.
+
+    Parameters
+    ----------
+    scenario, layout
+        What is drawn.
+    findings
+        Drawn on the last sheets, or none where nothing was checked.
+    date, page
+        As for `shopfit.drawing.draw`.
+    routes
+        The ways as measured; measured afresh if left out.
+    """
+    from shopfit.checks import measured_routes
     from shopfit.drawing import draw
     from shopfit.quantities.making import make
     from shopfit.quantities.takeoff import needed_pieces
 
     made = make(scenario, layout, needed_pieces(scenario, layout))
     boards = made.plan.boards if made is not None else ()
-    ordered = gathering.in_order(findings)
-    return dict(draw(scenario, layout, ordered, page, _day(layout, date), boards).files)
+    ordered = None if findings is None else gathering.in_order(findings)
+    routes = routes or measured_routes(scenario, layout)
+    return dict(draw(scenario, layout, ordered, page, _day(layout, date), boards, routes).files)
 
 
 def pictures(document: bytes, dots_per_inch: int = 150) -> dict[str, bytes]:
@@ -100,6 +126,7 @@ def findings_files(
     layout: Layout,
     findings: tuple[Finding, ...],
     date: str | None = None,
+    routes: MeasuredRoutes | None = None,
 ) -> dict[str, bytes]:
     """Make lists of findings, and a plan with each of them marked by its number.
 
@@ -110,7 +137,7 @@ def findings_files(
     from shopfit.drawing import draw_findings
     from shopfit.files.findings import findings_csv, findings_data, findings_json
 
-    day, routes = _day(layout, date), measured_routes(scenario, layout)
+    day, routes = _day(layout, date), routes or measured_routes(scenario, layout)
     try:
         drawn = draw_findings(scenario, layout, findings, date=day, routes=routes).files
     except InputFaults:

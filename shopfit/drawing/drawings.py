@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Literal
 
+from shopfit.drawing.approachsheet import approach_sheets
+from shopfit.drawing.binding import Drawings, bound, finished_set
 from shopfit.drawing.cover import cover_sheets
 from shopfit.drawing.cutplan import draw_boards, draw_cuts
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.elevation import drawn_walls, wall_parts
+from shopfit.drawing.findingplan import findings_sheets
 from shopfit.drawing.islands import draw_islands
-from shopfit.drawing.pdf import pdf
+from shopfit.drawing.paper import PageName, plan_on_paper
 from shopfit.drawing.plan import plan_scene
 from shopfit.drawing.references import require_known
 from shopfit.drawing.scene import Scene, Table
@@ -22,55 +23,39 @@ from shopfit.drawing.sheet import (
     TitleBlock,
     compose,
     default_page,
-    finish,
     fits_together,
     table_sheets,
 )
-from shopfit.drawing.svg import svg
+from shopfit.drawing.waysplan import ways_sheets
 from shopfit.geometry.shell import WallLine
 from shopfit.model.cutting import CutBoard
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
+from shopfit.model.route import MeasuredRoutes
 from shopfit.model.scenario import Scenario
 from shopfit.units import LengthStyle
 
-PageName = Literal["letter", "tabloid", "a4", "a3"]
-_SMALL_PLAN = 75  # beyond this a plan asks for the next larger paper, unless one was chosen
-_LARGER = {"letter": "tabloid", "a4": "a3"}
-
-
-@dataclass(frozen=True)
-class Drawings:
-    """A set of drawings.
-
-    Parameters
-    ----------
-    files
-        Contents by file name: one SVG a sheet, and ``drawings.pdf`` with all sheets.
-    sheets
-        The sheets in order; ``sheet.file`` with ``.svg`` is a sheet's file name.
-    """
-
-    files: dict[str, bytes]
-    sheets: tuple[Sheet, ...]
+__all__ = ["Drawings", "PageName", "draw", "draw_cutting"]
 
 
 def draw(
     scenario: Scenario,
     layout: Layout,
-    findings: Sequence[Finding] = (),
+    findings: Sequence[Finding] | None = None,
     page: PageName | None = None,
     date: str = "",
     made: Sequence[CutBoard] = (),
+    routes: MeasuredRoutes | None = None,
 ) -> Drawings:
-    """Draw plan, wall elevations, fixtures away from walls and cut sheets, to scale.
+    """Draw the whole set to scale: plan, ways, walls, islands, way in, cut sheets and findings.
 
     Parameters
     ----------
     scenario, layout
         What is drawn.
     findings
-        Marked by number where they have a place, and listed beside the plan.
+        In the order of their numbers. Marked by number where they have a place, listed beside the
+        plan, and drawn on the last sheets; those sheets are left out where nothing was checked.
     page
         The paper; if left out Letter or A4 by the shop's units, and the next larger one for a
         plan that would print smaller than 1:75.
@@ -78,6 +63,12 @@ def draw(
         For the title blocks, as it is to be printed.
     made
         Boards that what is made is cut from, drawn with the slat-wall.
+    routes
+        The ways as measured, drawn on a plan of their own if given.
+
+    Returns
+    -------
+    An SVG a sheet, and ``drawings.pdf`` with all sheets.
 
     Raises
     ------
@@ -87,19 +78,20 @@ def draw(
     require_known(scenario, layout)
     desk = Desk.of(scenario, layout)
     name = page or default_page(scenario.shop.units)
-    sheets = _plan(desk, findings, name, fixed=page is not None)
+    told = () if findings is None else findings
+    sheets = _plan(desk, told, page)
+    if routes is not None:
+        sheets += ways_sheets(desk, routes, page)
     used = {sheet.file for sheet in sheets}
     for wall in drawn_walls(desk):
-        sheets += _wall(desk, wall, PAGES[name], findings, used)
+        sheets += _wall(desk, wall, PAGES[name], told, used)
     sheets += _together(draw_islands(desk, PAGES[name]).values(), PAGES[name], "islands", used)
+    sheets += approach_sheets(desk, PAGES[name])
     sheets += _cutting(draw_cuts(desk, PAGES[name], made), PAGES[name], used)
-    shop = scenario.shop
-    block = TitleBlock(shop.name, layout.scenario, layout.fingerprint, date, shop.units)
+    if findings is not None:
+        sheets += findings_sheets(desk, findings, page, routes)
     sheets = [*cover_sheets(desk, PAGES[name], sheets), *sheets]
-    finished = finish(sheets, block)
-    files = {f"{s.file}.svg": svg(s.scene, s.page).encode("utf-8") for s in finished}
-    files["drawings.pdf"] = pdf(finished)
-    return Drawings(files, tuple(finished))
+    return bound(sheets, desk, date, "drawings.pdf")
 
 
 def draw_cutting(
@@ -126,29 +118,16 @@ def draw_cutting(
         return {}
     paper = PAGES[page or default_page(units)]
     sheets = _cutting(draw_boards(boards, units, paper), paper, set())
-    finished = finish(sheets, TitleBlock(title or "Cutting", "", "", date, units))
-    files = {f"{s.file}.svg": svg(s.scene, s.page).encode("utf-8") for s in finished}
-    return {**files, "cutting.pdf": pdf(finished)}
+    block = TitleBlock(title or "Cutting", "", "", date, units)
+    return finished_set(sheets, block, "cutting.pdf").files
 
 
-def _plan(desk: Desk, findings: Sequence[Finding], name: str, fixed: bool) -> list[Sheet]:
-    """Draw the plan on the paper, lying or upright, that gives the larger scale."""
-    west, south, east, north = desk.shell.floor.bounds
-    while True:
-        page = PAGES[name]
-        papers = [page, page.turned] if north - south > east - west else [page]
-        choices = [(plan_scene(desk.scenario, desk.layout, findings, p), p) for p in papers]
-        scene, chosen = min(choices, key=lambda choice: choice[0].scale)
-        bigger = larger_page(name, scene.scale)
-        if fixed or bigger is None:
-            sheet, rest = compose([scene], chosen, "plan")
-            return [sheet, *table_sheets(rest, chosen, "Plan", "plan")]
-        name = bigger
-
-
-def larger_page(name: str, scale: float) -> str | None:
-    """Give the next larger paper where a plan prints small, or none."""
-    return _LARGER.get(name) if scale > _SMALL_PLAN else None
+def _plan(desk: Desk, findings: Sequence[Finding], fixed: PageName | None) -> list[Sheet]:
+    scene, paper = plan_on_paper(
+        desk, fixed, lambda page: plan_scene(desk.scenario, desk.layout, findings, page)
+    )
+    sheet, rest = compose([scene], paper, "plan")
+    return [sheet, *table_sheets(rest, paper, "Plan", "plan")]
 
 
 def _wall(

@@ -3,34 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from shopfit import gathering, wording
-from shopfit.drawing import plan, planlabels
+from shopfit.drawing import plan
+from shopfit.drawing.binding import Drawings, bound
 from shopfit.drawing.desk import Desk
-from shopfit.drawing.drawings import Drawings, PageName, larger_page
 from shopfit.drawing.findingmarks import MARKS, finding_lines, finding_numbers, places
 from shopfit.drawing.findingroutes import route_lines, route_words
-from shopfit.drawing.pdf import pdf
+from shopfit.drawing.lightplan import light_ground
+from shopfit.drawing.paper import PageName, plan_on_paper
 from shopfit.drawing.references import require_known
-from shopfit.drawing.scene import Fill, Group, Item, Layer, Line, Pen, Scene, Shape, Table, Text
-from shopfit.drawing.sheet import (
-    PAGES,
-    Page,
-    TitleBlock,
-    compose,
-    default_page,
-    finish,
-    table_sheets,
-)
-from shopfit.drawing.svg import svg
+from shopfit.drawing.scene import Layer, Scene, Table
+from shopfit.drawing.sheet import PAGES, Page, Sheet, compose, default_page, table_sheets
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.route import MeasuredRoutes
 from shopfit.model.scenario import Scenario
-
-_LIGHT = 0.5  # how far lines of the floor are moved towards white
-_LETTERS = "#5b626c"
 
 
 def draw_findings(
@@ -68,17 +56,33 @@ def draw_findings(
     require_known(scenario, layout)
     ordered = gathering.in_order(findings)
     desk = Desk.of(scenario, layout)
-    scene, paper = _on_paper(desk, ordered, page, routes)
+    return bound(findings_sheets(desk, ordered, page, routes), desk, date, "findings.pdf")
+
+
+def findings_sheets(
+    desk: Desk,
+    ordered: Sequence[Finding],
+    page: PageName | None = None,
+    routes: MeasuredRoutes | None = None,
+) -> list[Sheet]:
+    """Make the sheets of findings without their title blocks, as the last of a set or alone.
+
+    Parameters
+    ----------
+    desk
+        What was checked.
+    ordered
+        In the order of their numbers.
+    page, routes
+        As for `draw_findings`.
+    """
+    scene, paper = plan_on_paper(
+        desk, page, lambda p: findings_scene(desk.scenario, desk.layout, ordered, p, routes)
+    )
     sheet, rest = compose([scene], paper, "findings")
-    listed = PAGES[page or default_page(scenario.shop.units)]
+    listed = PAGES[page or default_page(desk.shop.units)]
     tables = [*rest, _full_list(desk, ordered)] if ordered else list(rest)
-    sheets = [sheet, *table_sheets(tables, listed, scene.title, "findings")]
-    shop = scenario.shop
-    block = TitleBlock(shop.name, layout.scenario, layout.fingerprint, date, shop.units)
-    finished = finish(sheets, block)
-    files = {f"{s.file}.svg": svg(s.scene, s.page).encode("utf-8") for s in finished}
-    files["findings.pdf"] = pdf(finished)
-    return Drawings(files, tuple(finished))
+    return [sheet, *table_sheets(tables, listed, scene.title, "findings")]
 
 
 def findings_scene(
@@ -93,42 +97,15 @@ def findings_scene(
     return plan.at_largest_scale(desk, page, lambda laid: _scene(laid, findings, routes))
 
 
-def _on_paper(
-    desk: Desk,
-    findings: Sequence[Finding],
-    page: PageName | None,
-    routes: MeasuredRoutes | None,
-) -> tuple[Scene, Page]:
-    west, south, east, north = desk.shell.floor.bounds
-    name = page or default_page(desk.shop.units)
-    while True:
-        sheet = PAGES[name]
-        papers = [sheet, sheet.turned] if north - south > east - west else [sheet]
-        drawn = [
-            (findings_scene(desk.scenario, desk.layout, findings, p, routes), p) for p in papers
-        ]
-        scene, chosen = min(drawn, key=lambda choice: choice[0].scale)
-        bigger = larger_page(name, scene.scale)
-        if page is not None or bigger is None:
-            return scene, chosen
-        name = bigger
-
-
 def _scene(desk: Desk, findings: Sequence[Finding], routes: MeasuredRoutes | None) -> Scene:
-    floor = plan.Floor.of(desk)
-    tags = planlabels.fixture_tags(desk)
-    runs = plan.runs_drawn(desk)
-    names = planlabels.shell_names(desk, floor.spaces)
-    names += planlabels.approach_names(desk, floor.approach)
-    names += planlabels.floor_names(desk)
+    ground, lettering = light_ground(desk)
     lines = finding_lines(findings)
     ways = route_lines(desk, routes) if routes is not None else []
     leaders, numbers = finding_numbers(desk, findings)
-    ground = (*floor.layers(desk, tags), Layer("runs", tuple(runs)))
     layers = (
-        *(replace(each, items=tuple(map(_light, each.items))) for each in ground),
+        *ground,
         Layer("routes", tuple(ways)),
-        Layer("lettering", tuple(_light(name, halo=True) for name in names)),
+        lettering,
         Layer("lines", tuple(lines)),
         Layer("leaders", tuple(leaders)),
         Layer("findings", tuple(numbers)),
@@ -141,34 +118,6 @@ def _scene(desk: Desk, findings: Sequence[Finding], routes: MeasuredRoutes | Non
         layers,
         (_key(desk, findings, routes), _short_list(desk, findings)),
     )
-
-
-def _light(item: Item, halo: bool = False) -> Item:
-    """Give a primitive in a lighter tone; lettering stays dark enough to be read."""
-    if isinstance(item, Group):
-        return replace(item, items=tuple(_light(part, halo) for part in item.items))
-    if isinstance(item, Text):
-        return replace(item, colour=_LETTERS, halo=halo or item.halo)
-    if isinstance(item, Shape):
-        pen = None if item.pen is None else _light_pen(item.pen)
-        return replace(item, pen=pen, fill=None if item.fill is None else _light_fill(item.fill))
-    if isinstance(item, Line):
-        return replace(item, pen=_light_pen(item.pen))
-    return replace(item, pen=_light_pen(item.pen))
-
-
-def _light_pen(pen: Pen) -> Pen:
-    return replace(pen, colour=_towards_white(pen.colour), width=min(pen.width, 0.35))
-
-
-def _light_fill(fill: Fill) -> Fill:
-    colour = None if fill.colour is None else _towards_white(fill.colour)
-    return replace(fill, colour=colour, pen=_light_pen(fill.pen))
-
-
-def _towards_white(colour: str) -> str:
-    parts = (int(colour[k : k + 2], 16) for k in (1, 3, 5))
-    return "#" + "".join(f"{round(part + (255 - part) * _LIGHT):02x}" for part in parts)
 
 
 def _key(desk: Desk, findings: Sequence[Finding], routes: MeasuredRoutes | None) -> Table:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from shapely import Polygon
@@ -28,7 +29,7 @@ from shopfit.drawing.scene import (
     Text,
 )
 from shopfit.model.rampplan import Arrangement, Part, Rail
-from shopfit.model.rampsite import RampTask
+from shopfit.model.rampsite import RampTask, WayIn
 from shopfit.units import INCH_MM, TOLERANCE_MM, format_length
 
 GROUND = Pen(0.2, style.GREY, (4.0, 1.2, 0.8, 1.2))
@@ -40,31 +41,43 @@ FOOT = Fill("#f4f4f2", "rising", 2.6, Pen(0.08, "#b4bac2"))
 _KINDS = {"run": SLOPED, "foot": FOOT, "steps foot": FOOT, "steps": Fill("#ffffff")}
 
 
+@dataclass(frozen=True)
 class Turned:
     """The plan turned so that the wall of the door is at the top.
 
     Parameters
     ----------
-    task
-        Where the door is and which way it faces.
+    angle, about
+        Turned by so many degrees anticlockwise about a place of the plan.
+    door
+        Middle of the door on the outside of its wall, in the plan, mm.
+    outline, keep_free
+        Of the ground, in the plan, mm; empty where it is not known.
     """
 
-    def __init__(self, task: RampTask) -> None:
+    angle: float = 0.0
+    about: Place = (0.0, 0.0)
+    door: Place = (0.0, 0.0)
+    outline: Sequence[Place] = ()
+    keep_free: Sequence[Sequence[Place]] = ()
+
+    @classmethod
+    def of(cls, task: RampTask) -> Turned:
+        """Turn the ground of a question of a ramp."""
         door, ground = task.door, task.ground
-        self.angle = 0.0
-        self.about = (0.0, 0.0)
         if door.middle is not None:
-            self.angle = (270.0 - door.faces) % 360.0
-            self.about = door.middle
-            self.door = door.middle
-            outline: Sequence[Place] = ground.corners
-        else:
-            along, away = ground.along or 0.0, ground.away or 0.0
-            left = door.offset if door.offset is not None else (along - door.width) / 2
-            self.door = (left + door.width / 2, 0.0)
-            outline = ((0.0, 0.0), (along, 0.0), (along, -away), (0.0, -away))
-        self.ground = self.all(outline)
-        self.kept = [self.all(each) for each in ground.keep_free]
+            angle = (270.0 - door.faces) % 360.0
+            return cls(angle, door.middle, door.middle, ground.corners, ground.keep_free)
+        along, away = ground.along or 0.0, ground.away or 0.0
+        left = door.offset if door.offset is not None else (along - door.width) / 2
+        outline = ((0.0, 0.0), (along, 0.0), (along, -away), (0.0, -away))
+        place = (left + door.width / 2, 0.0)
+        return cls(door=place, outline=outline, keep_free=ground.keep_free)
+
+    @property
+    def ground(self) -> tuple[Place, ...]:
+        """The ground on the drawing, mm."""
+        return self.all(self.outline)
 
     def __call__(self, place: Place) -> Place:
         """Give a place of the plan on the drawing, mm."""
@@ -90,16 +103,18 @@ def plan_of_ramp(one: Arrangement, task: RampTask, scale: float) -> Scene:
     scale
         How many times smaller it prints.
     """
-    labels, turned = Labels(scale), Turned(task)
+    labels, turned = Labels(scale), Turned.of(task)
     parts = [part for part in one.parts if part.kind != "steps"]
     steps = [part for part in one.parts if part.kind == "steps"]
-    shapes = [_part(part, turned) for part in parts] + [_steps(part, one, turned) for part in steps]
+    shapes = [part_drawn(part, turned) for part in parts] + [
+        _steps(part, one, turned) for part in steps
+    ]
     rails = [_rail(rail, turned, scale) for rail in one.rails]
     arrows = [
         item
         for part in one.parts
         if part.kind in ("run", "steps")
-        for item in _arrow(part, turned, scale)
+        for item in way_down(part, turned, scale)
     ]
     for rail in one.rails:
         for start, end in pairwise(turned.all([point[:2] for point in rail.points])):
@@ -108,7 +123,7 @@ def plan_of_ramp(one: Arrangement, task: RampTask, scale: float) -> Scene:
     layers = (
         Layer("ground", tuple(_ground(turned))),
         Layer("parts", (*shapes, *_door_floor(one, turned))),
-        Layer("building", tuple(_building(task, turned, scale))),
+        Layer("building", tuple(building(task.door, turned, scale))),
         Layer("handrails", tuple(rails)),
         Layer("ways", tuple(arrows)),
         Layer("names", tuple(names)),
@@ -136,7 +151,7 @@ def _key(one: Arrangement, task: RampTask, turned: Turned) -> Table:
 
 def _ground(turned: Turned) -> Iterator[Item]:
     yield Shape(turned.ground, GROUND, None)
-    for kept in turned.kept:
+    for kept in map(turned.all, turned.keep_free):
         yield Shape(kept, GROUND, Fill(None, "cross", 2.0, Pen(0.08, "#b4bac2")))
 
 
@@ -145,7 +160,8 @@ def _door_floor(one: Arrangement, turned: Turned) -> Iterator[Item]:
         yield Shape(turned.all(one.door_floor), style.CLEAR, None)
 
 
-def _part(part: Part, turned: Turned) -> Group:
+def part_drawn(part: Part, turned: Turned) -> Group:
+    """Draw a run or a landing from above."""
     whole, clear = turned.all(part.whole), turned.all(part.clear)
     fill = _KINDS.get(part.kind, LEVEL)
     title = f"{part.id}, {part.kind}"
@@ -170,7 +186,8 @@ def _axes(part: Part, turned: Turned) -> tuple[Place, Place]:
     return down, (-down[1], down[0])
 
 
-def _middle(part: Part, turned: Turned) -> Place:
+def middle_of(part: Part, turned: Turned) -> Place:
+    """Give the middle of a part on the drawing, mm."""
     corners = turned.all(part.clear)
     return (sum(x for x, _ in corners) / 4, sum(y for _, y in corners) / 4)
 
@@ -178,15 +195,16 @@ def _middle(part: Part, turned: Turned) -> Place:
 def _across(part: Part, turned: Turned, along: float) -> tuple[Place, Place]:
     """Give the line across a part at a distance from its upper end."""
     (dx, dy), (lx, ly) = _axes(part, turned)
-    x, y = _middle(part, turned)
+    x, y = middle_of(part, turned)
     far, half = along - part.length_mm / 2, part.width_mm / 2
     x, y = x + dx * far, y + dy * far
     return (x + lx * half, y + ly * half), (x - lx * half, y - ly * half)
 
 
-def _arrow(part: Part, turned: Turned, scale: float) -> list[Item]:
+def way_down(part: Part, turned: Turned, scale: float) -> list[Item]:
+    """Draw an arrow down the slope."""
     (dx, dy), (lx, ly) = _axes(part, turned)
-    x, y = _middle(part, turned)
+    x, y = middle_of(part, turned)
     half = part.length_mm / 2 - min(1.5 * scale, part.length_mm / 6)
     aside = -part.width_mm / 2 + min(1.6 * scale, part.width_mm / 4)
     x, y = x + lx * aside, y + ly * aside
@@ -201,16 +219,16 @@ def _rail(rail: Rail, turned: Turned, scale: float) -> Group:
     return Group(rail.id, rail.id, (Shape(points, RAIL, None, closed=False), *ends))
 
 
-def _building(task: RampTask, turned: Turned, scale: float) -> Iterator[Item]:
+def building(door: WayIn, turned: Turned, scale: float) -> Iterator[Item]:
+    """Draw the wall with the door, seen from above, at the top of the drawing."""
     x, y = turned(turned.door)
-    half, thick = task.door.width / 2, 2.0 * scale
+    half, thick = door.width / 2, 2.0 * scale
     places = [*turned.ground, (x - half, y), (x + half, y)]
     at_wall = [px for px, py in places if abs(py - y) < 1.0]
     west, east = min(at_wall) - 3 * scale, max(at_wall) + 3 * scale
     for left, right in ((west, x - half), (x + half, east)):
         corners = ((left, y), (right, y), (right, y + thick), (left, y + thick))
         yield Shape(corners, style.OUTLINE, style.WALL)
-    door = task.door
     if door.swing in ("in", "out"):
         sign = 1.0 if door.swing == "in" else -1.0
         hinge = x - half if door.hinge == "left" else x + half
@@ -229,8 +247,8 @@ def _names(one: Arrangement, task: RampTask, turned: Turned, labels: Labels) -> 
     items: list[Item] = []
     left_over: list[tuple[str, Place]] = []
     for part in one.parts:
-        words, at = _words(part, one, task), _middle(part, turned)
-        found = _inside(words, at, part, turned, labels) if words else []
+        words, at = _words(part, one, task), middle_of(part, turned)
+        found = inside(words, at, part, turned, labels) if words else []
         items += found
         if words and not found:
             left_over.append((" ".join(words), at))
@@ -253,7 +271,7 @@ def _words(part: Part, one: Arrangement, task: RampTask) -> list[str]:
     return [f"+{format_length(part.top_mm, say)}" if part.top_mm else "+0", "landing"]
 
 
-def _inside(words: list[str], at: Place, part: Part, turned: Turned, labels: Labels) -> list[Item]:
+def inside(words: list[str], at: Place, part: Part, turned: Turned, labels: Labels) -> list[Item]:
     """Set words in the middle of a part: in lines or in one, the first alone, along or across."""
     down, _ = _axes(part, turned)
     along, _ = upright(math.degrees(math.atan2(down[1], down[0])))
@@ -289,8 +307,8 @@ def _dimensions(
     west, east = min(x for x, _ in whole), max(x for x, _ in whole)
     south = min(y for _, y in [*whole, *turned.ground])
     north = turned(turned.door)[1]
-    xs = _marks([x - west for shape in corners for x, _ in shape] + [east - west])
-    ys = _marks([north - y for shape in corners for _, y in shape])
+    xs = marks([x - west for shape in corners for x, _ in shape] + [east - west])
+    ys = marks([north - y for shape in corners for _, y in shape])
     side = max([x for x, _ in turned.ground] + [east])
     below = Ruler(lambda along, away: (west + along, south - away), scale, task.units)
     beside = Ruler(lambda along, away: (side + away, north - along), scale, task.units)
@@ -303,7 +321,7 @@ def _dimensions(
     yield from running(above, [max(left, 0.0), max(right, 0.0)], labels, clear)
 
 
-def _marks(lengths: Sequence[float]) -> list[float]:
+def marks(lengths: Sequence[float]) -> list[float]:
     """Give distances in rising order, without those nearer than a printed sixteenth to others."""
     found: list[float] = []
     for length in sorted(lengths):
@@ -314,7 +332,7 @@ def _marks(lengths: Sequence[float]) -> list[float]:
 
 def turned_bounds(one: Arrangement, task: RampTask) -> tuple[float, float]:
     """Give width and height of a ramp and its ground on the drawing, mm."""
-    turned = Turned(task)
+    turned = Turned.of(task)
     places = [*turned.ground, *(p for part in one.parts for p in turned.all(part.whole))]
     xs, ys = [x for x, _ in places], [y for _, y in places]
     return max(xs) - min(xs) + TOLERANCE_MM, max(ys) - min(ys) + TOLERANCE_MM

@@ -161,6 +161,12 @@ def clear_extent(wall: WallLine, thing: WallObstruction, width: float) -> tuple[
     return left, left + width
 
 
+def approached_door(shop: Shop) -> Door | None:
+    """Give the door that the way in leads to: the one named, or the customers' entrance."""
+    named = [door for door in shop.doors if door.id == shop.approach.door]
+    return next(iter(named or [door for door in shop.doors if door.use == "entrance"]), None)
+
+
 def entrance(shop: Shop, shell: ShellPlan) -> tuple[Door, WallLine] | None:
     """Give the customers' entrance and its wall: the first door marked so, or none."""
     for door in shop.doors:
