@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 
 from shopfit.geometry.footprint import against_wall
 from shopfit.geometry.shell import WallLine, survey
+from shopfit.geometry.wallface import FaceShape, faces
 from shopfit.model.finding import Finding
-from shopfit.model.layout import Layout, Placement
+from shopfit.model.layout import Layout, Placement, Row
 from shopfit.model.scenario import Keep, Scenario
 
 # A fixture put down so near to a wall, and so nearly along it, stands against it; nearer than the
@@ -158,6 +159,85 @@ def recounted(scenario: Scenario, layout: Layout) -> Layout:
     return done.model_copy(update={"claims": claims})
 
 
+def faces_of(scenario: Scenario, layout: Layout) -> dict[tuple[str, str], FaceShape]:
+    """Give the faces of a layout by tag and side."""
+    # How far goods stand out is no matter of heights.
+    return {(face.host, face.side): face for face in faces(scenario, layout, 0.0)}
+
+
+def raised(scenario: Scenario, layout: Layout, tag: str, grooves: int) -> Layout:
+    """Hang a slat-wall run higher or lower by whole grooves, with all that hangs on it.
+
+    Parameters
+    ----------
+    scenario, layout
+        What is changed.
+    tag
+        Which run.
+    grooves
+        How many grooves higher; negative for lower.
+
+    Raises
+    ------
+    KeyError
+        If the layout has no such run.
+    """
+    old = {run.id: run for run in layout.runs}[tag]
+    by = grooves * scenario.catalogue.sheet(old.sheet).groove_pitch
+    heights = ("bottom_mm", "top_mm", "first_groove_mm")
+    new = old.model_copy(update={name: round(getattr(old, name) + by, 6) for name in heights})
+    blocks = [
+        block.model_copy(update={"rows": tuple(_row_at(row, by, 0) for row in block.rows)})
+        if block.host == tag
+        else block
+        for block in layout.blocks
+    ]
+    runs = tuple(new if run.id == tag else run for run in layout.runs)
+    update = {"runs": runs, "blocks": tuple(blocks), "proof": None}
+    return recounted(scenario, layout.model_copy(update=update))
+
+
+def shifted(scenario: Scenario, layout: Layout, tag: str, number: int, levels: int) -> Layout:
+    """Put a row of goods higher or lower on its face by whole grooves, or levels of a fixture.
+
+    Parameters
+    ----------
+    scenario, layout
+        What is changed.
+    tag, number
+        The block, and which of its rows; 0 is the lowest.
+    levels
+        How many grooves or levels higher; negative for lower.
+
+    Raises
+    ------
+    KeyError, IndexError
+        If the layout has no such block or row.
+    """
+    block = {each.id: each for each in layout.blocks}[tag]
+    pitch = faces_of(scenario, layout)[block.host, block.side].pitch
+    rows = list(block.rows)
+    rows[number] = _row_at(rows[number], levels * pitch, levels)
+    # Rows are told from the lowest up.
+    rows.sort(key=lambda row: row.bottom_mm)
+    new = block.model_copy(update={"rows": tuple(rows)})
+    blocks = tuple(new if each.id == tag else each for each in layout.blocks)
+    return recounted(scenario, layout.model_copy(update={"blocks": blocks, "proof": None}))
+
+
+def _row_at(row: Row, by: float, grooves: int) -> Row:
+    update: dict[str, float | int] = {
+        "bottom_mm": round(row.bottom_mm + by, 6),
+        "top_mm": round(row.top_mm + by, 6),
+    }
+    if row.low_groove is not None and row.high_groove is not None:
+        update |= {
+            "low_groove": row.low_groove + grooves,
+            "high_groove": row.high_groove + grooves,
+        }
+    return row.model_copy(update=update)
+
+
 def pinned(layout: Layout, tag: str, on: bool) -> Layout:
     """Pin a fixture where it stands, or let it go; raises KeyError."""
     new = layout.placement(tag).model_copy(update={"pinned": on})
@@ -190,10 +270,17 @@ def _keep(placement: Placement) -> Keep:
 
 def glance(scenario: Scenario, layout: Layout) -> Glance:
     """Say what a layout comes to: findings, facings, units and money."""
-    from shopfit.checks import check, measured_totals
+    from shopfit.checks import check
+
+    return glance_with(scenario, layout, check(scenario, layout))
+
+
+def glance_with(scenario: Scenario, layout: Layout, found: tuple[Finding, ...]) -> Glance:
+    """Say what a layout comes to on which the findings are known already."""
+    from shopfit.checks import measured_totals
 
     totals = measured_totals(scenario, layout)
-    return Glance(check(scenario, layout), totals.facings, totals.units, totals.cost)
+    return Glance(found, totals.facings, totals.units, totals.cost)
 
 
 def glance_at_move(scenario: Scenario, moved: Layout, before: Glance, *, ways: bool) -> Glance:

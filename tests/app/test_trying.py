@@ -19,6 +19,7 @@ from shopfit.quantities.takeoff import complete
 from shopfit.stopping import StopFlag
 from shopfit.trying import Glance, Pose
 from shopfit.ui.layout.studies import Study
+from shopfit.ui.trying.facepicture import face_picture
 from shopfit.ui.trying.floor import CLEAR, CLEAR_HERE, floor_data, version_of
 from tests.app.conftest import said, table_with, work_of
 
@@ -354,3 +355,68 @@ def ended(page, what: str) -> Study:
         time.sleep(0.1)
     assert study.over
     return study
+
+
+def test_slat_wall_goes_up_by_whole_grooves_with_all_on_it(kiosk, layout):
+    """Run, grooves and rows keep to one another; a groove lower it stands in what is below."""
+    before = layout.runs[0]
+    higher = trying.raised(kiosk, layout, "R1", 1)
+    pitch = kiosk.catalogue.sheet(before.sheet).groove_pitch
+    after = higher.runs[0]
+    for name in ("bottom_mm", "first_groove_mm", "top_mm"):
+        assert getattr(after, name) == pytest.approx(getattr(before, name) + pitch)
+    codes = {finding.code for finding in trying.glance(kiosk, higher).findings}
+    assert not codes & {"row-grooves", "row-off-level", "row-beyond-face", "claim-cost"}
+    lower = trying.glance(kiosk, trying.raised(kiosk, layout, "R1", -1))
+    assert "run-too-low" in {finding.code for finding in lower.findings}
+    back = trying.raised(kiosk, higher, "R1", -1)
+    assert back.runs[0].bottom_mm == pytest.approx(before.bottom_mm)
+
+
+def test_a_row_goes_up_by_whole_grooves_or_levels(kiosk, layout):
+    """Brackets stay on grooves and shelves on levels; past the top is told by the checks."""
+    for block in layout.blocks:
+        face = trying.faces_of(kiosk, layout)[block.host, block.side]
+        moved = trying.shifted(kiosk, layout, block.id, 0, 1)
+        rows = next(each for each in moved.blocks if each.id == block.id).rows
+        assert pytest.approx(block.rows[0].bottom_mm + face.pitch) in [r.bottom_mm for r in rows]
+        codes = {finding.code for finding in trying.glance(kiosk, moved).findings}
+        assert not codes & {"row-grooves", "row-off-level"}
+        far = trying.shifted(kiosk, layout, block.id, 0, face.levels)
+        codes = {finding.code for finding in trying.glance(kiosk, far).findings}
+        assert "row-beyond-face" in codes
+
+
+def test_heights_are_moved_on_the_page_and_back(opened, page, laid_out):
+    """A step of the control is a groove; clearances follow it, and undo takes it back."""
+    opened("Try", laid_out)
+    run = laid_out.layout.runs[0]
+    page.selectbox(key="height-of").select("R1-front").run()
+    now = page.number_input(key="height-R1-front").value
+    assert "Nothing stands in the way here" in said(page)
+    page.number_input(key="height-R1-front").set_value(now - 1).run()
+    assert not page.exception
+    assert work_of(page).now.layout.runs[0].bottom_mm < run.bottom_mm
+    told = table_with(page, "finding", "required", "measured").to_string()
+    assert "R1" in told
+    page.button(key="undo").click().run()
+    assert work_of(page).now.layout.runs[0] == run
+    assert page.number_input(key="height-R1-front").value == now
+    (block,) = (each for each in laid_out.layout.blocks if each.host == "R1")
+    page.selectbox(key="height-of").select(f"R1-front-{block.id}-0").run()
+    control = page.number_input(key=f"height-R1-front-{block.id}-0")
+    assert control.value == block.rows[0].low_groove
+    control.increment().run()
+    assert work_of(page).undoes == f"Move a row of {block.id} up or down"
+    moved = next(each for each in work_of(page).now.layout.blocks if each.id == block.id)
+    assert moved.rows[0].low_groove == block.rows[0].low_groove + 1
+
+
+def test_names_in_the_picture_of_a_face_are_escaped(kiosk, layout):
+    """A category with marks in its name is text in the picture and nothing else."""
+    evil = layout.blocks[0].model_copy(update={"category": "<script>x</script>", "to_mm": 900.0})
+    odd = layout.model_copy(update={"blocks": (evil, *layout.blocks[1:])})
+    face = trying.faces_of(kiosk, layout)[evil.host, evil.side]
+    picture = face_picture(kiosk, odd, face, evil.rows[0], None)
+    assert "<script" not in picture
+    assert "&lt;script" in picture

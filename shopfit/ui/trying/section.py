@@ -9,10 +9,11 @@ import streamlit as st
 from shopfit import trying
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
+from shopfit.planning import Plan
 from shopfit.trying import Glance, Pose
 from shopfit.ui import session
 from shopfit.ui.text import plain
-from shopfit.ui.trying import floor
+from shopfit.ui.trying import floor, heights
 
 PUTS = "puts by hand"
 
@@ -25,6 +26,7 @@ def show() -> None:
         return
     _hand()
     _table(plan.scenario, plan.layout)
+    heights.show(plan)
 
 
 @st.fragment
@@ -37,7 +39,7 @@ def _hand() -> None:
     busy = session.busy()
     asked = _event("trial")
     trial = _trial(scenario, layout, asked)
-    glance, answers = _settled(scenario, layout), 0
+    glance, answers = _settled(plan), 0
     if trial is not None:
         # While it moves, what is near it is told at once, and the long ways when it rests.
         ways = bool(asked.get("rests"))
@@ -60,9 +62,13 @@ def _hand() -> None:
         st.rerun(scope="app")
 
 
-def _settled(scenario: Scenario, layout: Layout) -> Glance:
-    """Give what the layout comes to as it stands; measured once for each."""
-    return session.once("glance", lambda: trying.glance(scenario, layout), scenario, layout)
+def _settled(plan: Plan) -> Glance:
+    """Give what the layout comes to as it stands; counted once for each."""
+    layout = plan.layout
+    assert layout is not None
+    return session.once(
+        "glance", lambda: trying.glance_with(plan.scenario, layout, plan.findings), plan
+    )
 
 
 def _trial(scenario: Scenario, layout: Layout, asked: Any) -> Layout | None:
