@@ -1,0 +1,176 @@
+"""The way in and the ways through the shop, as sheets of the set."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+
+from shopfit import outputs, planning
+from shopfit.checks import measured_routes
+from shopfit.drawing import draw
+from shopfit.drawing.approachtold import Told, risers, treads
+from shopfit.drawing.desk import Desk
+from shopfit.drawing.scene import Text, flat
+from shopfit.model.approach import Approach, Steps
+from shopfit.model.scenario import Scenario
+from tests.checks import build as b
+
+LEAST_CAPITALS = 2.0
+INCH = 25.4
+
+
+def ramp(name: str = "ramp") -> dict[str, object]:
+    """Give a run of 7 in at 1:12, as shop.yaml tells it."""
+    landing = {"length": "60 in", "width": "60 in"}
+    return {
+        "id": name,
+        "rise": "7 in",
+        "run": "84 in",
+        "width": "40 in",
+        "handrails": True,
+        "edge_protection": True,
+        "top": landing,
+        "bottom": landing,
+    }
+
+
+def steps(count: int = 3, **more: object) -> dict[str, object]:
+    """Give a flight of steps, as shop.yaml tells it."""
+    return {"count": count, "riser": "7 in", "tread": "11 in", "width": "48 in", **more}
+
+
+def approached(**told: object) -> Scenario:
+    """Give the small shop with a way in."""
+    scenario = b.scenario()
+    shop = scenario.shop.model_copy(update={"approach": Approach.model_validate(told)})
+    return scenario.model_copy(update={"shop": shop})
+
+
+WAYS_IN: dict[str, dict[str, object]] = {
+    "ramp": {"floor_above_grade": "7 in", "ramps": [ramp()]},
+    "two runs": {
+        "floor_above_grade": "14 in",
+        "ramps": [ramp("upper"), ramp("lower")],
+        "handrail": {"height": "36 in"},
+    },
+    "steps": {"floor_above_grade": "21 in", "steps": steps()},
+    "both": {"floor_above_grade": "7 in", "ramps": [ramp()], "steps": steps(1)},
+    "neither": {"floor_above_grade": "7 in"},
+}
+
+
+def drawn_set(scenario, page="letter"):
+    layout = b.layout()
+    routes = measured_routes(scenario, layout)
+    return draw(scenario, layout, (), page=page, date="2026-01-02", routes=routes)
+
+
+def words_of(sheet) -> str:
+    return " ".join(text.text for text in sheet.scene.texts())
+
+
+@pytest.mark.parametrize("name", WAYS_IN)
+@pytest.mark.parametrize("page", ["letter", "a3"])
+def test_sheets_of_ways_read_at_print(name: str, page: str) -> None:
+    """Lettering is 2 mm high or more, on the paper, and none lies over other lettering."""
+    found = drawn_set(approached(**WAYS_IN[name]), page).sheets
+    own = [sheet for sheet in found if sheet.file.startswith(("approach", "ways"))]
+    assert {"approach", "ways"} <= {sheet.file for sheet in own}
+    for sheet in own:
+        texts = [
+            i for layer in sheet.scene.layers for i in flat(layer.items) if isinstance(i, Text)
+        ]
+        assert min(text.size * 0.718 for text in texts) >= LEAST_CAPITALS
+        boxes = [(text.text, text.box(1.0)) for text in texts]
+        for (one, a), (other, c) in itertools.combinations(boxes, 2):
+            assert a.intersection(c).area < 0.02, (sheet.file, one, other)
+        for text, box in boxes:
+            west, south, east, north = box.bounds
+            assert min(west, south) >= 0, text
+            assert east <= sheet.page.width, text
+            assert north <= sheet.page.height, text
+
+
+def test_a_level_way_in_needs_no_sheet() -> None:
+    """Where the floor lies as high as the ground nothing is built outside."""
+    files = drawn_set(approached(floor_above_grade="0 in")).files
+    assert "approach.svg" not in files
+    assert "ways.svg" in files
+
+
+def test_parts_follow_one_another_down_to_the_ground() -> None:
+    """Landing, run, landing, run, landing: each begins where the one before ends."""
+    told = Told.of(Desk.of(approached(**WAYS_IN["two runs"]), b.layout()))
+    assert told is not None
+    assert [part.kind for part in told.way] == ["head", "run", "between", "run", "foot"]
+    heights = [(part.top_mm, part.bottom_mm) for part in told.way]
+    assert heights[0][0] == pytest.approx(14 * INCH)
+    for before, after in itertools.pairwise(heights):
+        assert before[1] == pytest.approx(after[0])
+    assert heights[-1][1] == pytest.approx(0.0)
+    assert sum(part.length_mm for part in told.way) == pytest.approx((3 * 60 + 2 * 84) * INCH)
+    assert told.left_over() == pytest.approx(0.0)
+
+
+@pytest.mark.parametrize(
+    ("floor", "said"),
+    [
+        ("7 in", None),
+        ("7 1/16 in", None),
+        ("7 1/8 in", 'climb 1/8" less'),
+        ("9 in", 'climb 2" less'),
+        ("5 in", 'climb 2" more'),
+    ],
+)
+def test_a_ramp_that_does_not_reach_is_said(floor: str, said: str | None) -> None:
+    """What the runs leave of the height of the floor is told, once it is more than a hair."""
+    scenario = approached(floor_above_grade=floor, ramps=[ramp()])
+    words = words_of(next(s for s in drawn_set(scenario).sheets if s.file == "approach"))
+    assert ("the ramps climb" in words) is (said is not None)
+    if said:
+        assert said in words
+
+
+def test_what_is_not_told_is_not_made_up() -> None:
+    """Without a ramp and steps the sheet says so, and how to find one that fits."""
+    files = drawn_set(approached(**WAYS_IN["neither"])).sheets
+    words = words_of(next(sheet for sheet in files if sheet.file == "approach"))
+    assert "no ramp and no steps are told" in words
+    assert "handrail" not in words
+    assert "1:12" not in words
+
+
+def test_steps_measured_one_by_one_are_drawn_so() -> None:
+    """Risers and treads that were measured count; where too few were, all are alike."""
+    each = {"risers": ["170 mm", "180 mm", "175 mm"], "treads": ["280 mm", "285 mm"]}
+    uneven = Steps.model_validate(steps(3, **each))
+    assert (risers(uneven), treads(uneven)) == ((170.0, 180.0, 175.0), (280.0, 285.0))
+    few = Steps.model_validate(steps(3, risers=["170 mm"], treads=["280 mm"]))
+    assert risers(few) == (few.riser,) * 3
+    assert treads(few) == (few.tread,) * 2
+
+
+def test_every_way_is_listed_with_its_narrowest_place() -> None:
+    """What checks measured stands on the sheet, way by way."""
+    scenario = approached(floor_above_grade="0 in")
+    routes = measured_routes(scenario, b.layout())
+    assert routes.routes
+    sheets = [s for s in drawn_set(scenario).sheets if s.file.startswith("ways")]
+    words = " ".join(words_of(sheet) for sheet in sheets)
+    desk = Desk.of(scenario, b.layout())
+    for route in routes.routes:
+        if route.narrowest is not None:
+            assert desk.length(route.narrowest.width_mm) in words
+
+
+def test_findings_are_numbered_within_the_set() -> None:
+    """Their sheets are the last of the set, and the picture in the folder is one of the set."""
+    scenario, layout = b.scenario(), b.layout()
+    found = planning.check(scenario, layout)
+    files = outputs.output_files(scenario, layout, found)
+    alone = outputs.drawing_files(scenario, layout, found)
+    assert files["findings.svg"] == alone["findings.svg"]
+    sheets = draw(scenario, layout, found).sheets
+    assert sheets[-1].file.startswith("findings")
+    assert not any(s.file.startswith("findings") for s in draw(scenario, layout).sheets)
