@@ -61,17 +61,18 @@ def test_extras_are_counted_from_the_layout() -> None:
     measured = measured_for_extras(b.scenario(), b.layout())
     # R1 lies between 1000 and 3438.4 on a wall of 6000 mm, R2 between 1000 and 2219.2 of 4800.
     assert measured.counts["open run end"] == 4
-    assert measured.lengths["run top"] == pytest.approx(2438.4 + 1219.2)
+    assert measured.lengths["run top"] == pytest.approx((2438.4, 1219.2))
     # R2 is cut in two, 48 in high.
-    assert measured.lengths["seam"] == pytest.approx(1219.2)
+    assert measured.lengths["seam"] == pytest.approx((1219.2,))
     # 16 grooves from 1 1/2 in up, 3 in apart, on both.
-    assert measured.lengths["groove"] == pytest.approx(16 * (2438.4 + 1219.2))
+    assert sum(measured.lengths["groove"]) == pytest.approx(16 * (2438.4 + 1219.2))
+    assert len(measured.lengths["groove"]) == 32
     assert (measured.counts["bracket"], measured.counts["facing"]) == (14, 26)
     found = _order(extras=EXTRAS)
     rows = {row.item: row for row in found.rows}
     assert rows["caps"].packs == 4
     assert (rows["trim"].needed, rows["trim"].packs, rows["trim"].total) == (2, 2, 22.0)
-    assert rows["trim"].counted == "12' 0\" of run top / 8' 0\""
+    assert rows["trim"].counted == "12' 0\" of run top in 2 / 8' 0\""
     assert rows["screws"].needed == measured.counts["screw"]
     assert rows["screws"].packs == math.ceil(measured.counts["screw"] / 50)
 
