@@ -167,3 +167,19 @@ def test_an_odd_brief_does_not_break_the_page(opened, page):
     page.session_state["fixtures-part"] = "The brief"
     opened("Fixtures", Case(Draft(shop={"name": "x", "brief": "none"})))
     assert "fault of the program" not in said(page)
+
+
+def test_a_faulty_fixture_is_shown_with_its_cell_marked(opened, page, kiosk_folder):
+    """Below the table of fixtures the faulty one stands once more, the cell at fault marked."""
+    draft = draft_from_folder(kiosk_folder)
+    fixtures = [dict(each) for each in draft.fixtures["fixtures"]]
+    fixtures[1]["price"] = "dear"
+    fixtures[1]["colour"] = "red"
+    changed = draft.changed(fixtures={**draft.fixtures, "fixtures": fixtures})
+    opened("Fixtures", Case(changed))
+    copy = table_with(page, "row", "Id", "Price")
+    assert list(copy["row"]) == ["2"]
+    assert copy["Price"].iloc[0].startswith("⚠ dear: ")
+    # What belongs to no column is told at the name.
+    assert copy["Id"].iloc[0].startswith(f"⚠ {fixtures[1]['id']}: ")
+    assert list(copy.columns) == ["row", "Id", "Price"]

@@ -199,3 +199,17 @@ def test_faults_without_a_row_are_not_lost(kiosk_folder):
     faults = [fault for fault in judge(draft).faults if fault.file == "range.csv"]
     assert faults
     assert faults_by_row(faults) == {}
+
+
+def test_rows_to_mend_are_shown_with_the_cell_marked_by_colour_and_text(opened, page, kiosk_folder):
+    """Below the table the faulty row stands once more; its cell says what it has and what to do."""
+    draft = draft_from_folder(kiosk_folder)
+    rows = [dict(row) for row in draft.rows]
+    rows[2]["width"] = "4 parsecs"
+    opened("Range", Case(draft.changed(rows=tuple(rows))))
+    copy = table_with(page, "row", "Line", "Width")
+    assert list(copy["row"]) == ["3"]
+    assert copy["Line"].iloc[0] == rows[2]["line"]
+    assert copy["Width"].iloc[0].startswith("⚠ 4 parsecs: ")
+    styles = [each.proto.arrow_data.styler.styles for each in page.table]
+    assert sum("fbe3d2" in style for style in styles) == 2

@@ -54,8 +54,10 @@ def show() -> None:
     spec = own_values(tuple(requirement.key for requirement in book))
     part = Part(VALUES, ("values",))
     items = [as_shown(item) for item in part.items()]
-    checks = records.checks_of(session.faults(VALUES, "values"), ("values",), items, spec)
-    changed = parts.changes(spec, items, checks)
+    faults, group = session.faults(VALUES, "values"), ("values",)
+    checks = records.checks_of(faults, group, items, spec)
+    faulty = records.faulty_cells(faults, group, items, spec)
+    changed = parts.changes(spec, items, checks, faulty)
     if changed is not None:
         rows = [as_written(item, book, session.units()) for item in changed.items]
         # A file without values is no file of values.

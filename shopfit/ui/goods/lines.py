@@ -14,10 +14,10 @@ from shopfit.files.parts import RANGE
 from shopfit.files.rangefile import COLUMNS
 from shopfit.model.range import WAYS
 from shopfit.ui import session
-from shopfit.ui.tables import records
+from shopfit.ui.tables import marked, records
 from shopfit.ui.tables.cells import Field
 from shopfit.ui.tables.records import MARK, Records
-from shopfit.ui.text import plain, plain_cells
+from shopfit.ui.text import plain
 
 PAGE = 100
 HEADER_ROWS = 2  # the first line stands in row 2, after the header
@@ -101,7 +101,8 @@ def show() -> None:
     checks = [_said(by_row.get(place, ()), table) for place in shown]
     part = f"{start}-{st.session_state.get(session.own('lines-search'), '')}"
     items = [item_of(rows[place]) for place in shown]
-    after = records.edit(table, items, checks, part)
+    faulty = [_mends(by_row.get(place, ()), table) for place in shown]
+    after = records.edit(table, items, checks, part, faulty)
     if after is not None:
         changed = list(rows)
         for place, item in zip(shown, after, strict=True):
@@ -199,9 +200,14 @@ def _marked(
     with st.container(key="cells-to-mend"):
         count = len(cells)
         st.error(f"{count} cell{'s' if count != 1 else ''} to mend", icon=":material/warning:")
-        st.table(plain_cells(cells[:MOST_MARKED]), hide_index=True)
+        marked.styled(cells[:MOST_MARKED], key="cells-listed")
         if count > MOST_MARKED:
             st.caption(plain(f"The first {MOST_MARKED} of {count:,}."))
+
+
+def _mends(faults: Sequence[tuple[str, Fault]], table: Records) -> dict[str, str]:
+    labels = {field.path[0]: field.label for field in table.fields}
+    return {str(labels.get(column, "Line")): fault.mend for column, fault in faults}
 
 
 def _said(faults: Sequence[tuple[str, Fault]], table: Records) -> str:

@@ -12,7 +12,7 @@ from shopfit.files.parts import FIXTURES, SHOP, VALUES
 from shopfit.ui import session
 from shopfit.ui.tables import records
 from shopfit.ui.tables.cells import Field, value_at, with_value
-from shopfit.ui.tables.records import Item, Records
+from shopfit.ui.tables.records import Faulty, Item, Records
 
 _HELD_IN = {SHOP: "shop", FIXTURES: "fixtures", VALUES: "values"}
 
@@ -78,7 +78,9 @@ def listed(spec: Records, part: Part, folded: bool = True) -> None:
     """
     items = part.items()
     faults = session.faults(part.file, *part.where)
-    changed = changes(spec, items, records.checks_of(faults, part.where, items, spec), folded)
+    checks = records.checks_of(faults, part.where, items, spec)
+    faulty = records.faulty_cells(faults, part.where, items, spec)
+    changed = changes(spec, items, checks, faulty, folded)
     if changed is not None:
         part.write(f"Change a {spec.one}", changed.items, changed.by_form)
 
@@ -100,10 +102,14 @@ class Changed:
 
 
 def changes(
-    spec: Records, items: Sequence[Item], checks: Sequence[str] = (), folded: bool = True
+    spec: Records,
+    items: Sequence[Item],
+    checks: Sequence[str] = (),
+    faulty: Sequence[Faulty] = (),
+    folded: bool = True,
 ) -> Changed | None:
     """Show a list as a table and in forms, and give it as changed, or none where it was not."""
-    after = records.edit(spec, items, checks or [""] * len(items))
+    after = records.edit(spec, items, checks or [""] * len(items), faulty=faulty)
     formed = None
     if folded:
         with st.expander(f"Add or change one {spec.one}"):
@@ -144,7 +150,9 @@ def by_name(spec: Records, part: Part) -> None:
         for key, each in (found.items() if isinstance(found, Mapping) else ())
     ]
     faults = session.faults(part.file, *part.where)
-    changed = changes(spec, items, records.checks_of(faults, part.where, items, spec))
+    checks = records.checks_of(faults, part.where, items, spec)
+    faulty = records.faulty_cells(faults, part.where, items, spec)
+    changed = changes(spec, items, checks, faulty)
     if changed is not None:
         after = {str(value_at(item, name) or ""): value_at(item, value) for item in changed.items}
         part.write(f"Change a {spec.one}", after, changed.by_form)

@@ -10,14 +10,16 @@ import streamlit as st
 
 from shopfit.errors import Fault
 from shopfit.ui import session
+from shopfit.ui.tables import marked
 from shopfit.ui.tables.cells import Field, Path, shown, unit_hint, value_at, with_value, written
 from shopfit.ui.text import plain
 from shopfit.units import LengthStyle
 
 CHECK = "Check"
-MARK = "⚠ "
+MARK = marked.MARK
 SHORT = 12
 Item = Mapping[str, Any]
+Faulty = Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,11 @@ class Records:
 
 
 def edit(
-    records: Records, items: Sequence[Item], checks: Sequence[str], part: str = ""
+    records: Records,
+    items: Sequence[Item],
+    checks: Sequence[str],
+    part: str = "",
+    faulty: Sequence[Faulty] = (),
 ) -> list[Item] | None:
     """Show a list to be changed in place.
 
@@ -58,6 +64,8 @@ def edit(
         What is wrong with each; empty where nothing is.
     part
         Which part of a longer list it is.
+    faulty
+        For each, the fields that are at fault, with their mend.
 
     Returns
     -------
@@ -82,6 +90,7 @@ def edit(
         height="content" if len(items) <= SHORT else 35 * (SHORT + 1) + 3,
         alt=f"Table of {records.one}s; each cell can be changed",
     )
+    marked.show(records.fields, rows, faulty)
     typed: list[Mapping[str, Any]] = [dict(row) for _, row in after.iterrows()]
     changed = changed_items(items, typed, records.fields, units)
     return None if changed == list(items) else changed
@@ -95,6 +104,33 @@ def checks_of(
         said(faults, group, item, records, place) if faults else ""
         for place, item in enumerate(items)
     ]
+
+
+def faulty_cells(
+    faults: Sequence[Fault], group: Sequence[str], items: Sequence[Item], records: Records
+) -> list[Faulty]:
+    """Say which fields of each item are at fault, and how each is mended."""
+    return [
+        _faulty(faults, " > ".join((*group, name_of(records, item, place))), records.fields)
+        if faults
+        else {}
+        for place, item in enumerate(items)
+    ]
+
+
+def _faulty(faults: Sequence[Fault], start: str, fields: Sequence[Field]) -> Faulty:
+    found: dict[str, str] = {}
+    for fault in faults:
+        if fault.where != start and not fault.where.startswith(f"{start} > "):
+            continue
+        inner = fault.where[len(start) + 3 :]
+        label = next(
+            (f.label for f in fields if inner == " > ".join(map(str, f.path))),
+            next((f.label for f in fields if inner.split(" > ")[0] == f.path[0]), None),
+        )
+        # What belongs to no column is told at the name.
+        found.setdefault(label or fields[0].label, fault.mend)
+    return found
 
 
 def name_of(records: Records, item: Item, place: int) -> str:

@@ -92,12 +92,13 @@ def version_of(data: Mapping[str, Any], puts: int) -> str:
 def floor_data(scenario: Scenario, layout: Layout, glance: Glance) -> dict[str, Any]:
     """Give everything that is drawn on the floor, mm in the shop's frame, and words."""
     shell, shop = survey(scenario.shop), scenario.shop
-    west, south, east, north = shell.floor.bounds
+    doors = [_door(door, shell) for door in shop.doors if _known(door, shell)]
+    west, south, east, north = _bounds(shell, doors)
     imperial = shop.units in ("ft-in", "in")
     totals = f"{glance.facings:,} facings, {wording.money(glance.cost, shop.currency)}."
     return {
         "bounds": [west, south, east, north],
-        "origin": [west, south],
+        "origin": list(shell.floor.bounds[:2]),
         "reach": 150.0,
         "step": INCH_MM if imperial else 20.0,
         "fine": INCH_MM / 16 if imperial else 1.0,
@@ -106,7 +107,7 @@ def floor_data(scenario: Scenario, layout: Layout, glance: Glance) -> dict[str, 
         "columns": [_ring(column.exterior.coords) for column in shell.columns.values()],
         "zones": [{"id": k, "points": _ring(z.exterior.coords)} for k, z in shell.zones.items()],
         "walls": _walls(scenario, shell),
-        "doors": [_door(door, shell) for door in shop.doors if _known(door, shell)],
+        "doors": doors,
         "things": [_thing(scenario, layout, each) for each in layout.placements],
         "findings": _found(glance),
         "totals": totals,
@@ -114,6 +115,14 @@ def floor_data(scenario: Scenario, layout: Layout, glance: Glance) -> dict[str, 
         "label": f"Floor of {shop.name}, with {len(layout.placements)} fixtures to move",
         "keys": KEYS,
     }
+
+
+def _bounds(shell: ShellPlan, doors: list[dict[str, Any]]) -> tuple[float, float, float, float]:
+    """Give what has to be seen: the floor, and leaves that swing out over its edge."""
+    west, south, east, north = shell.floor.bounds
+    points = [point for door in doors for point in door["leaf"] or ()]
+    across, up = [point[0] for point in points], [point[1] for point in points]
+    return min([west, *across]), min([south, *up]), max([east, *across]), max([north, *up])
 
 
 def _ring(coords: Any) -> list[list[float]]:

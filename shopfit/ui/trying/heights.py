@@ -82,10 +82,12 @@ def show(plan: Plan) -> None:
 
 
 def marks_of(scenario: Scenario, layout: Layout) -> list[Mark]:
-    """List every run and every row of goods that has room to move, run by run."""
+    """List every run and every row of goods on a face with levels, those on slat-wall first."""
     runs = {run.id: run for run in layout.runs}
     found = []
-    for (host, side), face in trying.faces_of(scenario, layout).items():
+    faces = trying.faces_of(scenario, layout)
+    # What hangs comes first, for its height is what is mostly asked for.
+    for (host, side), face in sorted(faces.items(), key=lambda item: item[0][0] not in runs):
         if host in runs:
             found.append(Mark(face, run=runs[host]))
         if face.levels <= NARROW_LEVELS:
