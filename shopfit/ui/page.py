@@ -63,9 +63,22 @@ button[data-variant="segmented_control"][data-selected="true"] * {
   [data-testid="stMainBlockContainer"] { padding: 1rem 0.8rem 3rem; }
   h1 { font-size: 1.6rem !important; }
 }
+/* On paper there is what was found and drawn, and nothing to press or to fill in. */
 @media print {
-  header, [data-testid="stToolbar"], .st-key-case-bar, .st-key-section, button { display: none; }
+  header, button, [data-testid="stToolbar"], [data-testid="stForm"], [data-testid="stButton"],
+  [data-testid="stButtonGroup"], [data-testid="stExpander"], [data-testid="stFileUploader"],
+  [data-testid="stSelectbox"], [data-testid="stMultiSelect"], [data-testid="stNumberInput"],
+  [data-testid="stTextInput"], [data-testid="stCheckbox"], [data-testid="stDownloadButton"],
+  .st-key-case-bar, .st-key-kept, .st-key-section { display: none !important; }
   [data-testid="stMainBlockContainer"] { max-width: none; padding: 0; }
+  /* What scrolls or is flexible on the screen is not broken from page to page. */
+  [data-testid="stTable"], [data-testid="stTable"] * { overflow: visible !important; }
+  table { display: table !important; width: 100%; }
+  [data-testid="stVerticalBlock"], [data-testid="stLayoutWrapper"],
+  [data-testid="stElementContainer"] { display: block !important; }
+  [data-testid="stElementContainer"] { margin-bottom: 0.6rem; }
+  h1, h2, h3 { break-after: avoid; }
+  tr, img, svg { break-inside: avoid; }
 }
 </style>"""
 

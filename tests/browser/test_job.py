@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import csv
+import os
+import signal
+import subprocess
+import time
 import zipfile
 from urllib.parse import parse_qs, urlsplit
 
@@ -10,6 +14,7 @@ import pytest
 
 from tests.browser.conftest import (
     ENDED,
+    PATIENCE,
     SOLVE_PATIENCE,
     complaints,
     drawn,
@@ -34,6 +39,8 @@ Bowl;Kitchen;8;4;8;shelves;8
 Towel;Bath;8;12;1;pegs;8
 Brush;Bath;4;14;2;pegs;8
 """
+# What is aimed at is half a second; a busy machine may take longer.
+LOOSE_MS = 5000.0
 LENGTH = 'input[aria-label^="Length ("]'
 
 
@@ -88,15 +95,82 @@ def test_from_an_empty_room_to_a_saved_list(browser, address, downloads):
 
 
 def test_stop_keeps_what_there_is(browser, address):
-    """A long search ticks on without a click and, stopped by its button, shows its layout."""
+    """A search begins at once, ticks on while the page is used, and stops with what it has."""
     start_from(browser, address, "corner-yarn")
     section(browser, "Lay out")
     write(browser, ".st-key-seconds input", "600")
-    press(browser, "start")
+    settled(browser)
+    begun = clicked_until(browser, "start", ".st-key-live")
+    print(f"the search was shown as running {begun:.0f} ms after the click")
+    assert begun < LOOSE_MS
     before = element(browser, ".st-key-live").text
     waited(
         browser, lambda driver: element(driver, ".st-key-live").text != before, "nothing moved on"
     )
+    start = time.monotonic()
+    switch_while_searching(browser, "Measure")
+    print(f"another section came {time.monotonic() - start:.2f} s after the click meanwhile")
+    switch_while_searching(browser, "Lay out")
     press(browser, "stop")
     element(browser, ENDED, SOLVE_PATIENCE)
     assert "fault of the program" not in element(browser, ENDED).text
+
+
+def test_a_solver_that_is_killed_is_said_and_the_page_lives(browser, address):
+    """Whatever ends the solver's process, the page says so and searches again when asked."""
+    start_from(browser, address, "corner-yarn")
+    section(browser, "Lay out")
+    write(browser, ".st-key-seconds input", "600")
+    press(browser, "start")
+    waited(
+        browser,
+        lambda driver: "none yet" not in element(driver, ".st-key-live").text,
+        "nothing was found",
+    )
+    found = solvers(urlsplit(address).port)
+    assert found
+    for pid in found:
+        os.kill(pid, signal.SIGKILL)
+    assert "SIGKILL" in element(browser, ".st-key-failed").text
+    settled(browser)
+    write(browser, ".st-key-seconds input", "6")
+    press(browser, "start")
+    assert "Meets the values checked" in element(browser, ".st-key-outcome", SOLVE_PATIENCE).text
+
+
+def clicked_until(browser, key: str, css: str) -> float:
+    """Press a button, and give the milliseconds until something is shown, by the page's clock."""
+    browser.set_script_timeout(PATIENCE)
+    return browser.execute_async_script(
+        "const [key, css, done] = arguments, begun = performance.now();"
+        "const look = new MutationObserver(() => { if (!document.querySelector(css)) return;"
+        " look.disconnect(); done(performance.now() - begun); });"
+        "look.observe(document.body, {subtree: true, childList: true});"
+        "document.querySelector(`.st-key-${key} button`).click();",
+        key,
+        css,
+    )
+
+
+def switch_while_searching(browser, label: str) -> None:
+    """Go to a section while a search ticks, so that the page never settles."""
+
+    def gone(driver) -> bool:
+        for button in driver.find_elements("css selector", ".st-key-section button"):
+            if button.text.strip() == label:
+                button.click()
+                return True
+        return False
+
+    waited(browser, gone, f"{label} could not be pressed")
+    waited(browser, lambda driver: label in element(driver, "h2").text, f"no section {label}")
+
+
+def solvers(port: int) -> list[int]:
+    """Give the processes apart that belong to the page served on a port."""
+    told = subprocess.run(
+        ["ps", "-ww", "-eo", "pid,ppid,args"], capture_output=True, text=True, check=True
+    ).stdout.splitlines()
+    rows = [line.split(None, 2) for line in told]
+    servers = {pid for pid, _, args in rows if f"--server.port={port}" in args}
+    return [int(pid) for pid, parent, args in rows if parent in servers and "shopfit.apart" in args]

@@ -11,6 +11,10 @@ export default function (component) {
   const root = parentElement.querySelector(".sheets");
   if (root.dataset.version !== data.version) {
     root.dataset.version = data.version;
+    // What can be pushed along by a finger can be pushed by keys.
+    root.tabIndex = 0;
+    root.setAttribute("role", "group");
+    root.setAttribute("aria-label", "Drawings");
     root.replaceChildren();
     data.sheets.forEach((sheet, number) => {
       const page = new DOMParser().parseFromString(sheet.svg, "image/svg+xml").documentElement;

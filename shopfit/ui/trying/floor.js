@@ -67,7 +67,7 @@ function snapped(data, thing, pose, fine) {
 // Lettering and marks keep their size on the screen, however large the shop is.
 function measure(state) {
   const [west, south, east, north] = state.data.bounds;
-  const wide = state.floor.clientWidth || 900;
+  const wide = state.svg.clientWidth || state.floor.clientWidth || 900;
   state.data.unit = Math.max((east - west) / (wide - 70), (north - south) / 500);
 }
 
