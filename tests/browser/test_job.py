@@ -135,7 +135,7 @@ def test_a_solver_that_is_killed_is_said_and_the_page_lives(browser, address):
     settled(browser)
     write(browser, ".st-key-seconds input", "6")
     press(browser, "start")
-    assert "Meets the values checked" in element(browser, ".st-key-outcome", SOLVE_PATIENCE).text
+    assert "best layout found" in element(browser, ".st-key-outcome", SOLVE_PATIENCE).text
 
 
 def clicked_until(browser, key: str, css: str) -> float:
