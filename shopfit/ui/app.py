@@ -2,4 +2,6 @@
 
 from shopfit.ui import show
 
-show()
+# Processes that search begin by reading this script too, and are not to draw the page.
+if __name__ == "__main__":
+    show()

@@ -28,7 +28,7 @@ def show(scenario: Scenario, layout: Layout) -> None:
     if not st.toggle("In three dimensions", key="three-dimensions"):
         return
     drawn = session.once("solid figure", lambda: figure(scenario, layout), scenario, layout)
-    st.plotly_chart(drawn, key=session.own("solid-shop"), config={"displaylogo": False})
+    st.plotly_chart(drawn, key=session.own("solid-shop"), config={"displayModeBar": False})
     st.caption("Drag to turn, scroll to come nearer. Walls are shown as if they were glass.")
 
 
@@ -76,7 +76,7 @@ def figure(scenario: Scenario, layout: Layout) -> Figure:
         scene={
             "aspectmode": "data",
             **{f"{axis}axis": {"visible": False} for axis in "xyz"},
-            "camera": {"eye": {"x": -0.6, "y": -1.4, "z": 1.1}},
+            "camera": {"eye": {"x": -0.7, "y": -1.9, "z": 1.2}},
         },
     )
     return made
