@@ -18,17 +18,14 @@ if TYPE_CHECKING:
 
 # Written for some layouts only, so that an older one may have left them.
 _FINDINGS = ("findings*.svg", "findings.pdf")
+_DRAWN = (
+    *("cover*.svg", "plan*.svg", "ways*.svg", "wall-*.svg", "islands*.svg", "approach*.svg"),
+    *("cutting*.svg", "findings*.svg", "sheet-*.png"),
+)
 _SHEETS = (
-    *("plan*.svg", "wall-*.svg", "islands*.svg", "cutting*.svg", "moves.csv", *_FINDINGS),
-    *("cover*.svg", "sheet-*.png", "order.csv", "order.xlsx", "finishes.csv", "finishes-parts.csv"),
-    *(
-        "ways*.svg",
-        "approach*.svg",
-        "cut-list.csv",
-        "saw-cuts.csv",
-        "offcuts.csv",
-        "made-parts.csv",
-    ),
+    *(*_DRAWN, *_FINDINGS, "moves.csv", "order.csv", "order.xlsx"),
+    *("finishes.csv", "finishes-parts.csv"),
+    *("cut-list.csv", "saw-cuts.csv", "offcuts.csv", "made-parts.csv"),
 )
 
 
@@ -89,11 +86,9 @@ def drawing_files(
     """
     from shopfit.checks import measured_routes
     from shopfit.drawing import draw
-    from shopfit.quantities.making import make
-    from shopfit.quantities.takeoff import needed_pieces
+    from shopfit.quantities.takeoff import boards_besides
 
-    made = make(scenario, layout, needed_pieces(scenario, layout))
-    boards = made.plan.boards if made is not None else ()
+    boards = boards_besides(scenario, layout)
     ordered = None if findings is None else gathering.in_order(findings)
     routes = routes or measured_routes(scenario, layout)
     return dict(draw(scenario, layout, ordered, page, _day(layout, date), boards, routes).files)
@@ -179,6 +174,13 @@ def write_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
     return write_all(files, folder, _SHEETS)
 
 
+def write_drawing_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
+    """Write drawings, remove those of an older layout, and leave lists and the rest alone."""
+    from shopfit.files.writing import write_all
+
+    return write_all(files, folder, _DRAWN)
+
+
 def write_findings_files(files: dict[str, bytes], folder: Path | str) -> tuple[str, ...]:
     """Write lists and drawings of findings, and leave other files of the folder alone."""
     from shopfit.files.writing import write_all
@@ -205,7 +207,7 @@ def _lists(scenario: Scenario, layout: Layout) -> dict[str, bytes]:
     shop, lists = scenario.shop, take_off(scenario, layout)
     texts = take_off_csv(lists, shop)
     texts["shopping-list.csv"] = texts.pop("shopping.csv")
-    made = {} if lists.made is None else made_files(lists.made, shop.units)
+    made = {} if lists.made is None else made_files(lists.made, shop.units, shop.currency)
     return {
         **(list_files(lists.boards, shop.units) if lists.boards else {}),
         **made,

@@ -297,21 +297,29 @@ def draw(
     *,
     date: str = "",
 ) -> Drawings:
-    """Draw the plan and the wall elevations.
+    """Draw the whole set: plan, ways, walls, islands, way in, cutting and findings.
 
     Parameters
     ----------
     scenario, layout
         What is drawn.
     findings
-        Marked on the plan where they have a place.
+        Marked on the plan where they have a place, and listed on the last sheets.
     date
         For title blocks.
     """
     from shopfit import gathering
     from shopfit.drawing import draw as trace
+    from shopfit.quantities.takeoff import boards_besides
 
-    return trace(scenario, layout, gathering.in_order(findings), date=date)
+    return trace(
+        scenario,
+        layout,
+        gathering.in_order(findings),
+        date=date,
+        made=boards_besides(scenario, layout),
+        routes=measured_routes(scenario, layout),
+    )
 
 
 def findings_data(scenario: Scenario, findings: tuple[Finding, ...]) -> dict[str, Any]:

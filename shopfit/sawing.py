@@ -38,11 +38,11 @@ def list_files(boards: Sequence[CutBoard], units: LengthStyle) -> dict[str, byte
     return {name: text.encode("utf-8") for name, text in texts.items()}
 
 
-def made_files(made: Made, units: LengthStyle) -> dict[str, bytes]:
+def made_files(made: Made, units: LengthStyle, currency: str) -> dict[str, bytes]:
     """Make the list of parts of what is made, with cautions below; contents by file name."""
     from shopfit.files.cutlists import made_csv
 
-    return {"made-parts.csv": made_csv(made, units).encode("utf-8")}
+    return {"made-parts.csv": made_csv(made, units, currency).encode("utf-8")}
 
 
 def plan_files(

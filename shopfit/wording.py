@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from shopfit.model.brief import Objective
 from shopfit.model.finding import Finding, Severity
 from shopfit.model.layout import Claims
+from shopfit.model.making import Made
 from shopfit.model.moves import Moves
 from shopfit.model.progress import Clash, Progress, Solution
 from shopfit.model.proof import Proof
@@ -179,6 +180,16 @@ def signed_length(size_mm: float, style: LengthStyle) -> str:
 def money(size: float, currency: str) -> str:
     """Write an amount of money."""
     return f"{currency} {size:,.2f}"
+
+
+def made_money(made: Made, currency: str) -> str:
+    """Say which money counts for what is made: that of its materials, never both."""
+    names = ", ".join(dict.fromkeys(row.item for row in made.rows))
+    return (
+        f"Made and not bought: {names}. What counts here is the materials, "
+        f"{money(made.cost, currency)}; the {money(made.estimate, currency)} that the layout "
+        "reckons in their place, and keeps the budget with, is paid nowhere."
+    )
 
 
 def percent(part: float | None) -> str:

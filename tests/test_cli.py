@@ -382,15 +382,18 @@ def test_quantities_of_a_foreign_layout_end_with_2(kiosk_folder, kiosk_layout, t
 
 
 def test_draw_writes_drawings_and_removes_old_elevations(kiosk_folder, layout_file, elsewhere):
-    """Drawings appear where asked; an elevation left by an older layout does not stay."""
+    """Drawings appear where asked, old ones go, and lists that are not drawn stay."""
     there = elsewhere / "there"
     there.mkdir()
+    for name in ("order.xlsx", "cut-list.csv", "findings.pdf", "moves.csv"):
+        (there / name).write_text("mine")
     (there / "wall-moon.svg").write_text("old")
     (there / "note.txt").write_text("mine")
     done = run("draw", kiosk_folder, layout_file, "-o", there)
     assert done.exit_code == 0
     names = {path.name for path in there.iterdir()}
-    assert {"plan.svg", "drawings.pdf", "wall-west.svg", "note.txt"} <= names
+    assert {"plan.svg", "ways.svg", "drawings.pdf", "wall-west.svg", "note.txt"} <= names
+    assert {"order.xlsx", "cut-list.csv", "findings.pdf", "moves.csv"} <= names
     assert "wall-moon.svg" not in names
     assert "layout.json" not in names
 

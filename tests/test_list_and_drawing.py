@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 
 import pytest
 
+from shopfit import outputs
 from shopfit.bench.known import known
 from shopfit.drawing import draw, style
 from shopfit.drawing.drawings import Drawings
 from shopfit.drawing.scene import Group, Strokes, flat
 from shopfit.model.layout import Layout
+from shopfit.model.ordering import Ordering
 from shopfit.model.scenario import Scenario
-from shopfit.quantities.takeoff import take_off
+from shopfit.quantities.lengths import bars, length_plan
+from shopfit.quantities.ordering import order
+from shopfit.quantities.takeoff import boards_besides, take_off
 from shopfit.solids import solids_of
 from tests.checks import build as b
 
@@ -96,6 +101,31 @@ def test_every_sheet_bought_has_a_cutting_diagram_and_the_reverse(drawn: Drawn) 
         assert cut[run] == pytest.approx(size, rel=1e-6)
     if needed:
         assert any(sheet.file.startswith("cutting") for sheet in drawings.sheets)
+
+
+def test_every_length_bought_is_in_the_set_and_the_reverse() -> None:
+    """Each piece of trim and moulding is on a sheet of the set, none is there besides."""
+    scenario, layout = b.scenario(finishes={"baseboard": {"length": "8 ft"}}), b.layout()
+    extra = {"id": "top", "for_each": "run top", "length": "8 ft", "price": 3}
+    ordering = Ordering.model_validate({"extras": [extra]})
+    catalogue = scenario.catalogue.model_copy(update={"ordering": ordering})
+    scenario = scenario.model_copy(update={"catalogue": catalogue})
+    boards = [board for board in boards_besides(scenario, layout) if board.width_mm is None]
+    wanted = {f"{x.number}.{n}" for x in boards for n in range(1, len(x.parts) + 1)}
+    sheets = outputs.drawing_files(scenario, layout, page="tabloid")
+    lettered = " ".join(
+        sheets[name].decode("utf-8") for name in sheets if name.startswith("cutting-lengths")
+    )
+    pieces = set(re.findall(r"Piece (\d+\.\d+) of", lettered))
+    alike = {tag for tag in wanted if tag not in pieces}
+    assert pieces <= wanted
+    for tag in alike:
+        # Lengths that are cut alike are drawn once, as a row of numbers.
+        number = int(tag.split(".")[0])
+        rows = re.findall(r"Lengths (\d+)–(\d+)", lettered)
+        assert any(int(first) <= number <= int(last) for first, last in rows)
+    ordered = {row.item: row.needed for row in order(scenario, layout).rows}
+    assert len(bars(length_plan(scenario, layout), "top")) == ordered["top"]
 
 
 def test_what_is_drawn_is_also_there_in_three_dimensions(drawn: Drawn) -> None:

@@ -167,7 +167,7 @@ def quantities(scenario: Path, layout: Path | None, lists: tuple[str, ...], as_j
 def draw(
     scenario: Path, layout: Path | None, out: Path | None, paper: PageName | None, png: bool
 ) -> None:
-    """Draw the plan and the wall elevations of a layout, with a cover, to print at scale.
+    """Draw a layout to print at scale: cover, plan, ways, walls, way in, cutting, findings.
 
     LAYOUT is a layout file or an output folder; out/<scenario> if left out.
     """
@@ -180,7 +180,7 @@ def draw(
         files = outputs.drawing_files(given, measured, findings, page=paper)
         if png:
             files |= outputs.pictures(files["drawings.pdf"])
-        for name in outputs.write_files(files, folder):
+        for name in outputs.write_drawing_files(files, folder):
             click.echo(str(folder / name))
 
 

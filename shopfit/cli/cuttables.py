@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from rich.table import Table
 
+from shopfit import wording
 from shopfit.cli.tables import plain_table
 from shopfit.cutting.lists import offcut_rows, part_rows, saw_rows
 from shopfit.model.cutting import CutBoard, CutPlan, CutProof
@@ -65,7 +66,10 @@ def made_and_saw_tables(take_off: TakeOff, shop: Shop) -> Iterator[Table]:
     """Give what a layout's saw list holds beside the slat-wall pieces, its proofs as a caption."""
     if take_off.made is not None:
         yield _parts(take_off.made, shop)
-        yield _pieces(take_off.made.plan.boards, shop.units)
+    # Pieces of slat-wall have a table of their own.
+    besides = [board for board in take_off.boards if board.groove_pitch_mm is None]
+    if besides:
+        yield _pieces(besides, shop.units)
     saw = saw_table(take_off.boards, shop.units)
     left = take_off.made.plan.uncut if take_off.made is not None else ()
     plan = CutPlan(proofs=take_off.proofs, uncut=left)
@@ -86,8 +90,7 @@ def _parts(made: Made, shop: Shop) -> Table:
         if row.length_mm is not None:
             size = _size(row.length_mm, row.width_mm, shop.units)
         table.add_row(row.item, row.part, f"{row.count:,}", f"{row.in_all:,}", size)
-    money = f"Materials come to {made.cost:,.2f} {shop.currency}; the list reckons "
-    money += f"{made.estimate:,.2f} for what is made, and the budget is kept with that."
+    money = wording.made_money(made, shop.currency)
     table.caption = "\n".join([money, *made.cautions])
     table.caption_justify = "left"
     return table

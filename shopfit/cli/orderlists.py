@@ -58,6 +58,8 @@ def order_tables(shop: Shop, order: Order) -> list[Table]:
         sent.add_row("budget", "", "", "", "", f"{order.budget:,.2f}")
     if order.saved > 0:
         sent.add_row("less than from the list alone", "", "", "", "", f"{order.saved:,.2f}")
+    if order.notes:
+        table.caption, table.caption_justify = "\n".join(order.notes), "left"
     return [table, sent]
 
 

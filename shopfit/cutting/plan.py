@@ -152,18 +152,21 @@ class _Material:
     def _written(self, pattern: Pattern, number: int) -> CutBoard:
         piece = self.stock[pattern.board]
         low = self._lowest(piece)
-        placed = []
+        placed, end = [], 0
         for place in sorted(pattern.places, key=lambda place: (place.y, place.x)):
             part = self.parts[place.kind]
             length, width = part.length, part.width
             if place.form.turned and width is not None:
                 length, width = width, length
             lift = 0.0 if width is None else self._lift(piece, part)
+            # Pieces of a length lie end to end, whatever was wanted no more and left out.
+            x = place.x if width is not None else end
+            end = x + place.form.width
             placed.append(
                 PlacedPart(
                     part=part.id,
                     purpose=part.purpose,
-                    x_mm=round(piece.trim + place.x / PER_MM, 4),
+                    x_mm=round(piece.trim + x / PER_MM, 4),
                     y_mm=0.0 if width is None else round(low + place.y / PER_MM + lift, 4),
                     length_mm=length,
                     width_mm=width or 0.0,

@@ -58,9 +58,10 @@ def draw_boards(boards: Sequence[CutBoard], units: LengthStyle, page: Page) -> l
         The paper that the scale is chosen for.
     """
     sheets = [board for board in boards if board.width_mm is not None]
-    lengths = [board for board in boards if board.width_mm is None]
+    lengths = _once([board for board in boards if board.width_mm is None])
     scenes = []
-    for alike, across in ((sheets, _ACROSS), (lengths, 1)):
+    for drawn, across in (([(board, board.number) for board in sheets], _ACROSS), (lengths, 1)):
+        alike = [board for board, _ in drawn]
         if not alike:
             continue
         width, height = page.room_size
@@ -70,15 +71,31 @@ def draw_boards(boards: Sequence[CutBoard], units: LengthStyle, page: Page) -> l
             ((width - 8.0) / across - _BESIDE, height / _ACROSS - _BELOW - 8.0),
             units,
         )
-        scenes += [_Drawn(board, units, scale).scene() for board in alike]
+        scenes += [_Drawn(board, last, units, scale).scene() for board, last in drawn]
     return scenes
+
+
+def _once(boards: Sequence[CutBoard]) -> list[tuple[CutBoard, int]]:
+    """Give the first of each row of boards cut alike for one purpose, and the last one's number."""
+    found: list[tuple[CutBoard, int]] = []
+    for board in boards:
+        if found and _cut_alike(found[-1][0], board) and found[-1][1] == board.number - 1:
+            found[-1] = (found[-1][0], board.number)
+        else:
+            found.append((board, board.number))
+    return found
+
+
+def _cut_alike(one: CutBoard, other: CutBoard) -> bool:
+    return (one.stock, one.parts, one.cuts) == (other.stock, other.parts, other.cuts)
 
 
 @dataclass
 class _Drawn:
-    """A board on the drawing desk."""
+    """A board on the drawing desk, and the number of the last one that is cut alike."""
 
     board: CutBoard
+    last: int
     units: LengthStyle
     scale: float
     labels: Labels = field(init=False)
@@ -87,6 +104,18 @@ class _Drawn:
     def __post_init__(self) -> None:
         self.labels = Labels(self.scale)
         self.deep = self.board.width_mm or _BAR * self.scale
+
+    @property
+    def called(self) -> str:
+        """Its kind and number, or numbers where more are cut alike."""
+        kind = "Sheet" if self.board.width_mm is not None else "Length"
+        if self.last == self.board.number:
+            return f"{kind} {self.board.number}"
+        return f"{kind}s {self.board.number}–{self.last}"
+
+    @property
+    def _headed(self) -> str:
+        return self.called if self.last == self.board.number else f"{self.called}, cut alike"
 
     def length(self, size: float) -> str:
         return format_length(size, self.units)
@@ -109,18 +138,16 @@ class _Drawn:
         cuts = tuple(
             ((cut.from_mm[0], self._y(cut.from_mm[1])), self._end(cut)) for cut in board.cuts
         )
-        head = Text(
-            (0.0, self.deep + 2.6 * self.scale), f"{kind} {board.number}", anchor="start", bold=True
-        )
+        head = Text((0.0, self.deep + 2.6 * self.scale), self._headed, anchor="start", bold=True)
         names = [self.labels.take(head), self.labels.take(self._name(head))]
         measures = list(self._measures())
         kept = [shape for offcut in board.offcuts for shape in self._offcut(offcut)]
         numbers = [text for cut in board.cuts for text in self._number(cut)]
-        title = f"{kind} {board.number}: {board.name}, {len(parts)} pieces"
+        title = f"{self.called}: {board.name}, {len(parts)} pieces"
         group = Group(f"{kind.lower()}-{board.number}", title, tuple(items))
         return Scene(
             f"Cutting of {what} {'sheets' if by_sheet else 'lengths'}",
-            f"{kind} {board.number} of {what} with {len(parts)} pieces"
+            f"{self.called} of {what} with {len(parts)} pieces"
             f"{', its face towards the reader' if by_sheet else ''}.",
             self.scale,
             (
@@ -176,12 +203,11 @@ class _Drawn:
             )
             for cut in board.cuts
         )
-        kind = f"{'Sheet' if board.width_mm is not None else 'Length'} {board.number}"
         kept = tuple((self.size(cut.length_mm, cut.width_mm),) for cut in board.offcuts)
         tables = (
             Table("Pieces too small to letter", ("Piece", "For", "Size"), tuple(self.key)),
-            Table(f"{kind}, cuts in order", ("Cut", "On", "Saw", "Set at", "Frees"), rows),
-            Table(f"{kind}, offcuts to keep", ("Size",), kept),
+            Table(f"{self.called}, cuts in order", ("Cut", "On", "Saw", "Set at", "Frees"), rows),
+            Table(f"{self.called}, offcuts to keep", ("Size",), kept),
         )
         return tuple(table for table in tables if table.rows)
 

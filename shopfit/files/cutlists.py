@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
+from shopfit import wording
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.columns import Column, PlainColumn, with_units
 from shopfit.files.documents import not_utf8, read_bytes
@@ -298,10 +299,12 @@ def cut_csv(record: type[Frozen], rows: tuple[Any, ...], units: LengthStyle) -> 
     return plain_csv(cut_columns(record, units), rows)
 
 
-def made_csv(made: Made, units: LengthStyle) -> str:
-    """Write the parts of what is made as comma-separated text, and the cautions below them."""
+def made_csv(made: Made, units: LengthStyle, currency: str) -> str:
+    """Write the parts of what is made as comma-separated text; money and cautions below them."""
     below = io.StringIO(newline="")
     writer = csv.writer(below, lineterminator="\r\n")
     writer.writerow([])
-    writer.writerows([harmless(caution)] for caution in made.cautions)
+    writer.writerows(
+        [harmless(note)] for note in (wording.made_money(made, currency), *made.cautions)
+    )
     return plain_csv(cut_columns(MadeRow, units), made.rows) + below.getvalue()

@@ -66,6 +66,7 @@ def row_columns(shop: Shop) -> tuple[PlainColumn, ...]:
         PlainColumn("Waste (%)", lambda row: round(row.waste * 100, 3), "length"),
         PlainColumn("Waste is", lambda row: WASTE_SOURCE if row.waste else "", "text"),
         PlainColumn("One piece or pack covers", pack, "length"),
+        PlainColumn("Cut from lengths", lambda row: row.cut, "count"),
         PlainColumn("Pieces or packs to buy", lambda row: row.packs, "count"),
         PlainColumn(f"Price each ({currency})", lambda row: row.price, "money"),
         PlainColumn(f"Total ({currency})", lambda row: row.total, "money"),

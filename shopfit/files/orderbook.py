@@ -193,6 +193,8 @@ def _sums(sheet: Worksheet, order: Order, total: str) -> None:
     if order.budget is not None:
         foot(sheet, row + 1, 14, "Budget", order.budget)
         foot(sheet, row + 2, 14, "Left of the budget", f"=N{row + 1}-N{row}")
+    for note in order.notes:
+        put(sheet, sheet.max_row + 2, 1, note)
     last = get_column_letter(max(sheet.max_column, 16))
     sheet.print_area = f"A1:{last}{sheet.max_row}"
 
@@ -204,9 +206,9 @@ def _finishes(book: Workbook, finishes: FinishTakeOff, shop: Shop, made: str) ->
     last = FIRST_ROW + len(finishes.rows) - 1
     for number in range(FIRST_ROW, last + 1):
         wanted = f"B{number}*(1+D{number}/100)/F{number}"
-        sheet[f"G{number}"].value = f"=CEILING(ROUND({wanted},6),1)"
-        sheet[f"I{number}"].value = f"=ROUND(G{number}*H{number},2)"
-        for letter in "HI":
+        sheet[f"H{number}"].value = f"=MAX(G{number},CEILING(ROUND({wanted},6),1))"
+        sheet[f"J{number}"].value = f"=ROUND(H{number}*I{number},2)"
+        for letter in "IJ":
             sheet[f"{letter}{number}"].number_format = FORMATS["money"]
-    foot(sheet, last + 2, 9, "Total", f"=SUM(I{FIRST_ROW}:I{last})")
-    sheet.print_area = f"A1:J{last + 2}"
+    foot(sheet, last + 2, 10, "Total", f"=SUM(J{FIRST_ROW}:J{last})")
+    sheet.print_area = f"A1:K{last + 2}"

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator
 from shopfit.errors import Fault
 from shopfit.files.parts import FIXTURES, fault
 from shopfit.files.wording import nearest, shortened
-from shopfit.model.fixtures import Catalogue
-from shopfit.model.ordering import PriceStep
+from shopfit.model.fixtures import Bracket, Catalogue, Fixture
+from shopfit.model.ordering import Ordering, PriceStep
 
 LIST = "list"
 
@@ -34,11 +34,33 @@ def check_ordering(catalogue: Catalogue, lost: frozenset[str]) -> Iterator[Fault
     if lost & {"fixtures", "sheets", "brackets", "shelves", "extras", "materials"}:
         return
     ids += [extra.id for extra in ordering.extras]
+    yield from _not_made(catalogue, ordering)
     yield from _steps(("steps",), ordering.steps, ids)
     for supplier in ordering.suppliers:
         where = ("suppliers", supplier.id)
         yield from _known((*where, "prices"), supplier.prices, ids)
         yield from _steps((*where, "steps"), supplier.steps, [*supplier.prices])
+
+
+def _not_made(catalogue: Catalogue, ordering: Ordering) -> Iterator[Fault]:
+    """Refuse prices of what is made: whether it or its materials are bought would not be known."""
+    items: tuple[Fixture | Bracket, ...] = (*catalogue.fixtures, *catalogue.brackets)
+    made = {item.id for item in items if item.made is not None}
+    named: list[tuple[tuple[str, ...], list[str]]] = [
+        (("steps",), [step.item for step in ordering.steps])
+    ]
+    for supplier in ordering.suppliers:
+        named.append((("suppliers", supplier.id, "prices"), list(supplier.prices)))
+    for where, names in named:
+        for name in dict.fromkeys(name for name in names if name in made):
+            yield fault(
+                FIXTURES,
+                "ordering",
+                *where,
+                given=f"'{name}', which is made",
+                allowed="what is bought; of what is made the materials are",
+                mend=f"Take it out here, or take made away from {name} to buy it.",
+            )
 
 
 def _once(group: str, names: Iterable[str], taken: Iterable[str]) -> Iterator[Fault]:

@@ -8,6 +8,7 @@ from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from shopfit import wording
 from shopfit.files.bookparts import FIRST_ROW, finished, foot, listed, new_book, put
 from shopfit.files.columns import plain_columns
 from shopfit.model.base import Frozen
@@ -81,6 +82,8 @@ def _shopping(book: Workbook, take_off: TakeOff, shop: Shop, made: str) -> None:
         foot(sheet, total + 1, at["Total"], "Budget", take_off.budget)
         left = f"={money}{total + 1}-{money}{total}"
         foot(sheet, total + 2, at["Total"], "Left of the budget", left)
+    if take_off.made is not None:
+        put(sheet, sheet.max_row + 2, 1, wording.made_money(take_off.made, shop.currency))
     sheet.print_area = f"A1:{money}{sheet.max_row}"
 
 

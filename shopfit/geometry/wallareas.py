@@ -50,12 +50,14 @@ def runs_shape(runs: Iterable[Run], wall: WallLine) -> BaseGeometry:
     )
 
 
-def head_length(wall: WallLine) -> float:
-    """Give the length of a wall's upper edge along its slope, mm; steps count as no length."""
+def head_lengths(wall: WallLine) -> list[float]:
+    """Give the lengths of a wall's upper edge along its slopes, mm, from the left; steps none."""
     corners = list(wall_elevation(wall).exterior.coords)[1:-1]
-    return sum(
+    lengths = [
         math.dist(one, other) for one, other in pairwise(corners) if abs(one[0] - other[0]) > 1e-6
-    )
+    ]
+    # The outline goes back along the top.
+    return lengths[::-1]
 
 
 def corners_of(shell: ShellPlan, room: str) -> tuple[int, int]:

@@ -63,14 +63,14 @@ class Wainscot(Boards):
 
 
 class Lengths(Frozen):
-    """Mouldings bought by the length.
+    """Mouldings bought by the length, never fewer than all pieces are cut from.
 
     Parameters
     ----------
     length
-        Of one piece as bought.
+        Of one length as bought.
     waste
-        Part bought over what is measured: common practice, no source.
+        Part bought over what is measured, offcuts included: common practice, no source.
     price
         Of one piece.
     """
@@ -217,6 +217,8 @@ class FinishRow(Frozen):
         Part bought over it.
     pack
         What one piece, length or can covers, in the same unit.
+    cut
+        Lengths that its pieces are cut from, of which no fewer are bought; 0 where nothing is cut.
     packs, price, total
         How many, price each, and both multiplied.
     note
@@ -228,6 +230,7 @@ class FinishRow(Frozen):
     unit: FinishUnit
     waste: float
     pack: float
+    cut: int = 0
     packs: int
     price: float
     total: float

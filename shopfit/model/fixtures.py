@@ -151,7 +151,9 @@ class Fixture(Frozen):
     lock_height
         Height of the lock of a case.
     made
-        How it is made, if it is made and not bought; its price is then what one is reckoned at.
+        How it is made, if it is made and not bought. Its materials are then what list and order
+        hold and what counts there; its price is only what the layout and its budget reckon one at,
+        and no supplier may be said to sell it.
     """
 
     id: Name
@@ -259,7 +261,9 @@ class Bracket(Frozen):
     weight
         Of one, for carriage.
     made
-        How it is made, if it is made and not bought; its price is then what one is reckoned at.
+        How it is made, if it is made and not bought. Its materials are then what list and order
+        hold and what counts there; its price is only what the layout and its budget reckon one at,
+        and no supplier may be said to sell it.
     """
 
     id: Name

@@ -28,8 +28,9 @@ ForEach = Literal[
     "gondola",
     "rack",
 ]
-# What is measured by its length and not counted.
+# What is always cut from lengths, and what may be: an end has a cap, or a profile as high as it is.
 LENGTHS: tuple[ForEach, ...] = ("run top", "run foot", "seam", "groove")
+BY_LENGTH: tuple[ForEach, ...] = (*LENGTHS, "open run end")
 SpareKind = Literal["sheet", "bracket", "shelf", "extra"]
 
 
@@ -103,7 +104,9 @@ class Extra(Frozen):
     pieces
         How many for each one counted.
     length
-        Of one piece, where it goes by length.
+        Of one length as bought, where pieces are cut from it: along tops, feet, seams and grooves
+        of runs, and up their open ends where these have a profile and no cap. As few whole lengths
+        are bought as all pieces can be cut from.
     price, pack
         Price a pack, pieces a pack.
     weight
@@ -125,8 +128,8 @@ class Extra(Frozen):
     @model_validator(mode="after")
     def _length_where_it_counts(self) -> Extra:
         if self.for_each in LENGTHS and self.length is None:
-            raise ValueError(f"{self.for_each} is measured by length: give the length of a piece")
-        if self.for_each not in LENGTHS and self.length is not None:
+            raise ValueError(f"{self.for_each} is cut by length: give the length as bought")
+        if self.for_each not in BY_LENGTH and self.length is not None:
             raise ValueError(f"{self.for_each} is counted: leave out the length")
         return self
 
@@ -234,6 +237,8 @@ class Order(Frozen):
         Money in all, and the most it may be, or none.
     saved
         How much less that is than all of it from the list.
+    notes
+        What else to know: whose materials stand in place of what is made.
     """
 
     rows: tuple[OrderRow, ...] = ()
@@ -241,3 +246,4 @@ class Order(Frozen):
     total: float = 0.0
     budget: float | None = None
     saved: float = 0.0
+    notes: tuple[str, ...] = ()

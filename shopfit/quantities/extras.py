@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
-from shopfit.cutting.plan import cut
-from shopfit.geometry.shell import ShellPlan, survey
-from shopfit.model.cutting import CutJob, Part, StockPiece
-from shopfit.model.layout import CutPiece, Layout, Run
-from shopfit.model.ordering import LENGTHS, Extra
+from shopfit.geometry.shell import survey
+from shopfit.model.cutting import CutPlan
+from shopfit.model.layout import Layout
+from shopfit.model.ordering import BY_LENGTH, Extra, ForEach
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.cutting import cut_runs
 from shopfit.quantities.fixings import fixings
+from shopfit.quantities.lengths import bars
+from shopfit.quantities.runlengths import run_lengths
 from shopfit.quantities.takeoff import needed_pieces
-from shopfit.units import TOLERANCE_MM, format_length
-
-# Work of cutting bars; most is proved with far less.
-_EFFORT = 0.15
+from shopfit.units import format_length
 
 
 @dataclass(frozen=True)
@@ -37,7 +31,7 @@ class Measured:
     """
 
     counts: dict[str, int]
-    lengths: dict[str, tuple[float, ...]]
+    lengths: dict[ForEach, tuple[float, ...]]
 
 
 def measured_for_extras(scenario: Scenario, layout: Layout) -> Measured:
@@ -53,8 +47,8 @@ def measured_for_extras(scenario: Scenario, layout: Layout) -> Measured:
     counts: Counter[str] = Counter()
     for row in fixings(scenario, layout):
         counts[row.kind] += row.count
-    for run in layout.runs:
-        counts["open run end"] += _open_ends(shell, layout, run)
+    wanted = run_lengths(scenario, shell, layout, cuts)
+    counts["open run end"] = sum(each.count for each in wanted["open run end"])
     boards = {board.id for board in scenario.catalogue.shelves}
     brackets = {bracket.id for bracket in scenario.catalogue.brackets}
     for item, number in needed_pieces(scenario, layout).items():
@@ -67,91 +61,35 @@ def measured_for_extras(scenario: Scenario, layout: Layout) -> Measured:
     slots = [slot for block in layout.blocks for row in block.rows for slot in row.slots]
     counts["facing"] = sum(slot.facings for slot in slots)
     counts["line"] = len({slot.line for slot in slots})
-    along = tuple(run.to_mm - run.from_mm for run in layout.runs)
     lengths = {
-        "run top": along,
-        "run foot": along,
-        "seam": tuple(length for run in layout.runs for length in _seams(run, cuts)),
-        "groove": tuple(length for run in layout.runs for length in _grooves(scenario, run)),
+        name: tuple(each.length for each in wanted[name] for _ in range(each.count))
+        for name in BY_LENGTH
     }
     return Measured(dict(counts), lengths)
 
 
-def pieces_needed(scenario: Scenario, extra: Extra, measured: Measured) -> tuple[int, str]:
-    """Give how many pieces of an extra are needed, and how that was counted, in words."""
-    if extra.for_each in LENGTHS:
-        assert extra.length is not None
-        pieces = measured.lengths.get(extra.for_each, ())
-        count = bars_needed(pieces, extra.length) * extra.pieces
-        style = scenario.shop.units
-        told = f"{format_length(sum(pieces), style)} of {extra.for_each} in {len(pieces)} / "
-        told += format_length(extra.length, style)
-    else:
-        number = measured.counts.get(extra.for_each, 0)
-        count = number * extra.pieces
-        told = f"{number} × {extra.for_each}"
-    return count, f"{told} × {extra.pieces}" if extra.pieces > 1 else told
-
-
-def bars_needed(pieces: Sequence[float], bar: float) -> int:
-    """Give how many bars pieces are cut from, kerf and all; no piece is put together of offcuts.
+def pieces_needed(
+    scenario: Scenario, extra: Extra, measured: Measured, plan: CutPlan
+) -> tuple[int, str]:
+    """Give how many pieces of an extra are needed, and how that was counted, in words.
 
     Parameters
     ----------
-    pieces
-        Their lengths, mm. What is longer than a bar is whole bars and a rest, end to end.
-    bar
-        Length of a bar, mm.
+    scenario, extra, measured
+        Which, and what extras go with.
+    plan
+        How those bought by the length are cut.
     """
-    whole, rests = 0, []
-    for piece in pieces:
-        bars = math.floor((piece + TOLERANCE_MM) / bar)
-        whole += bars
-        if piece - bars * bar > TOLERANCE_MM:
-            rests.append(round(piece - bars * bar, 4))
-    return whole + _cut(tuple(sorted(Counter(rests).items())), bar)
-
-
-@lru_cache(maxsize=64)
-def _cut(rests: tuple[tuple[float, int], ...], bar: float) -> int:
-    if not rests:
-        return 0
-    stock = StockPiece.model_validate({"id": "bar", "material": "bar", "length": f"{bar} mm"})
-    parts = [
-        Part.model_validate(
-            {"id": f"rest {n}", "material": "bar", "length": f"{length} mm", "count": count}
-        )
-        for n, (length, count) in enumerate(rests, start=1)
-    ]
-    return len(cut(CutJob(stock=(stock,), parts=tuple(parts)), _EFFORT).boards)
-
-
-def _open_ends(shell: ShellPlan, layout: Layout, run: Run) -> int:
-    """Count the ends of a run that neither a corner of its room nor another run closes."""
-    wall = shell.wall(run.wall)
-    others = [other for other in layout.runs if other.wall == run.wall and other.id != run.id]
-    count = 0
-    for end, corner in ((run.from_mm, 0.0), (run.to_mm, wall.length)):
-        closed = abs(end - corner) <= TOLERANCE_MM or any(
-            min(abs(end - other.from_mm), abs(end - other.to_mm)) <= TOLERANCE_MM
-            and other.bottom_mm < run.top_mm
-            and other.top_mm > run.bottom_mm
-            for other in others
-        )
-        count += not closed
-    return count
-
-
-def _seams(run: Run, cuts: tuple[CutPiece, ...]) -> Iterator[float]:
-    """Give the upright seams between pieces of a run, mm each."""
-    width = run.to_mm - run.from_mm
-    for piece in cuts:
-        if piece.run == run.id and piece.x_mm + piece.width_mm < width - TOLERANCE_MM:
-            yield piece.height_mm
-
-
-def _grooves(scenario: Scenario, run: Run) -> Iterator[float]:
-    """Give the grooves of a run, mm each."""
-    pitch = scenario.catalogue.sheet(run.sheet).groove_pitch
-    count = math.floor((run.top_mm - run.first_groove_mm) / pitch + 1e-9) + 1
-    return itertools.repeat(run.to_mm - run.from_mm, max(count, 0))
+    if extra.length is None:
+        number = measured.counts.get(extra.for_each, 0)
+        told = f"{number} × {extra.for_each}"
+        more = f" × {extra.pieces}" if extra.pieces > 1 else ""
+        return number * extra.pieces, told + more
+    pieces = measured.lengths.get(extra.for_each, ()) * extra.pieces
+    style, count = scenario.shop.units, len(bars(plan, extra.id))
+    told = f"{format_length(sum(pieces), style)} of {extra.for_each} for {len(pieces)} places, "
+    told += f"cut from lengths of {format_length(extra.length, style)}"
+    for proof in plan.proofs:
+        if proof.material == extra.id:
+            told += ", proved fewest" if proof.proved else f", at least {proof.bound:g} needed"
+    return count, told

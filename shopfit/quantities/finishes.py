@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from shapely import box
@@ -12,7 +12,6 @@ from shapely.geometry.base import BaseGeometry
 from shopfit.geometry.shell import ShellPlan, WallLine, survey
 from shopfit.geometry.wallareas import (
     corners_of,
-    head_length,
     openings_shape,
     runs_shape,
     wall_elevation,
@@ -25,10 +24,13 @@ from shopfit.model.finishes import (
     FinishRow,
     FinishTakeOff,
     FinishUnit,
+    Lengths,
     Wainscot,
 )
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
+from shopfit.quantities.lengths import bars, length_plan, moulding_id
+from shopfit.quantities.mouldings import MOULDINGS, stretches
 from shopfit.units import format_area, format_length
 
 _M2 = 1e-6
@@ -100,10 +102,11 @@ def _row(
     price: float,
     note: str = "",
     coats: int = 1,
+    cut: int = 0,
 ) -> tuple[FinishRow, list[FinishPart]]:
     amount = sum(part.amount for part in parts) * coats
     # Parts are rounded nowhere, so a whole number of packs must not become one more by a hair.
-    packs = math.ceil(amount * (1 + waste) / pack - 1e-9)
+    packs = max(cut, math.ceil(amount * (1 + waste) / pack - 1e-9))
     return (
         FinishRow(
             item=item,
@@ -111,6 +114,7 @@ def _row(
             unit=unit,
             waste=waste,
             pack=pack,
+            cut=cut,
             packs=packs,
             price=price,
             total=round(packs * price, 2),
@@ -177,19 +181,20 @@ def _foot(wainscot: Wainscot, wall: WallLine) -> BaseGeometry:
 
 
 def _mouldings(work: _Work) -> _Counted:
-    finishes = work.finishes
-    makers: tuple[tuple[FinishItem, Callable[[_Work], list[FinishPart]], bool], ...] = (
-        ("baseboard", _baseboard, True),
-        ("crown", _crown, True),
-        ("trim", _trim, False),
-    )
-    chosen = {"baseboard": finishes.baseboard, "crown": finishes.crown, "trim": finishes.trim}
-    for item, make, turns in makers:
-        moulding = chosen[item]
-        if moulding is not None:
-            note = _corners(work) if turns else ""
-            pack = moulding.length * _M
-            yield _row(make(work), item, "m", moulding.waste, pack, moulding.price, note)
+    """Count mouldings: as many lengths as the pieces are cut from, and waste over the measure."""
+    plan = length_plan(work.scenario, work.layout)
+    for item in MOULDINGS:
+        moulding: Lengths | None = getattr(work.finishes, item)
+        if moulding is None:
+            continue
+        parts = [
+            _length_part(item, each.where, each.formula, sum(each.lengths))
+            for each in stretches(work.scenario, work.shell, item)
+        ]
+        note = _corners(work) if item != "trim" else ""
+        cut = len(bars(plan, moulding_id(work.scenario, item)))
+        pack = moulding.length * _M
+        yield _row(parts, item, "m", moulding.waste, pack, moulding.price, note, cut=cut)
 
 
 def _corners(work: _Work) -> str:
@@ -200,44 +205,6 @@ def _corners(work: _Work) -> str:
 
 def _length_part(item: FinishItem, where: str, formula: str, amount_mm: float) -> FinishPart:
     return FinishPart(item=item, where=where, formula=formula, amount=amount_mm * _M, unit="m")
-
-
-def _baseboard(work: _Work) -> list[FinishPart]:
-    parts = []
-    for wall in work.shell.walls:
-        doors = [
-            thing
-            for thing in wall_openings(work.scenario.shop, wall)
-            if thing.kind == "door" or thing.bottom <= 0.0
-        ]
-        taken = sum(thing.right - thing.left for thing in doors)
-        formula = f"{work.length(wall.length)} of wall"
-        if taken:
-            formula += f" − {work.length(taken)} of doors"
-        parts.append(_length_part("baseboard", wall.id, formula, wall.length - taken))
-    return parts
-
-
-def _crown(work: _Work) -> list[FinishPart]:
-    return [
-        _length_part(
-            "crown", wall.id, f"{work.length(head_length(wall))} of edge", head_length(wall)
-        )
-        for wall in work.shell.walls
-    ]
-
-
-def _trim(work: _Work) -> list[FinishPart]:
-    parts = []
-    for wall in work.shell.walls:
-        for thing in wall_openings(work.scenario.shop, wall):
-            width, height = thing.right - thing.left, thing.top - thing.bottom
-            door = thing.kind == "door"
-            amount = 2 * height + (width if door else 2 * width)
-            across = work.length(width) if door else f"2 × {work.length(width)}"
-            formula = f"2 × {work.length(height)} + {across}"
-            parts.append(_length_part("trim", f"{thing.kind} {thing.id}", formula, amount))
-    return parts
 
 
 def _paints(work: _Work) -> _Counted:

@@ -56,7 +56,7 @@ def make(scenario: Scenario, layout: Layout, needed: Mapping[str, int]) -> Made 
     things = list(_things(scenario, needed))
     if not things:
         return None
-    plan = _numbered(_cut(_job(scenario, things)), _first_number(layout))
+    plan = _numbered(_cut(_job(scenario, things)), first_number(layout))
     rows = tuple(_rows(scenario.catalogue, things))
     short = [
         f"{left.count} × {left.part} could not be cut: {left.why}. Add stock to materials."
@@ -191,7 +191,8 @@ def _mm(length: float | None) -> Any:
     return None if length is None else f"{length:.6f} mm"
 
 
-def _first_number(layout: Layout) -> int:
+def first_number(layout: Layout) -> int:
+    """Give the number of the first board after the layout's sheets of slat-wall."""
     return 1 + max((piece.sheet_number for piece in layout.cuts), default=0)
 
 

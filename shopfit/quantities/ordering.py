@@ -9,8 +9,10 @@ from decimal import ROUND_HALF_UP, Decimal
 from itertools import chain, combinations
 from typing import Literal
 
+from shopfit import wording
 from shopfit.model.fixtures import Bracket, Fixture, Sheet, ShelfBoard
 from shopfit.model.layout import Layout, Purchase
+from shopfit.model.making import Made
 from shopfit.model.ordering import (
     Consignment,
     Extra,
@@ -23,6 +25,7 @@ from shopfit.model.ordering import (
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.cutting import cut_runs
 from shopfit.quantities.extras import measured_for_extras, pieces_needed
+from shopfit.quantities.lengths import length_plan
 from shopfit.quantities.making import made_ids, make, material_rows
 from shopfit.quantities.takeoff import needed_pieces, purchases
 
@@ -105,7 +108,8 @@ def order(scenario: Scenario, layout: Layout) -> Order:
     ordering = scenario.catalogue.ordering or Ordering()
     if layout.runs and not layout.cuts:
         layout = layout.model_copy(update={"cuts": cut_runs(scenario, layout)})
-    items = [*_bought(scenario, layout, ordering), *_extras(scenario, layout, ordering)]
+    made = make(scenario, layout, needed_pieces(scenario, layout))
+    items = [*_bought(scenario, layout, ordering, made), *_extras(scenario, layout, ordering)]
     items = [item for item in items if item.needed > 0]
     terms = {LIST: _Terms({i.item: i.price for i in items}, ordering.steps, ordering.freight)}
     for supplier in ordering.suppliers:
@@ -122,6 +126,7 @@ def order(scenario: Scenario, layout: Layout) -> Order:
         total=float(total),
         budget=scenario.brief.budget,
         saved=float(listed - total),
+        notes=() if made is None else (wording.made_money(made, scenario.shop.currency),),
     )
 
 
@@ -133,8 +138,9 @@ def _sets(suppliers: list[str]) -> Iterator[tuple[str, ...]]:
         yield (LIST, *chosen)
 
 
-def _bought(scenario: Scenario, layout: Layout, ordering: Ordering) -> Iterator[_Item]:
-    made = make(scenario, layout, needed_pieces(scenario, layout))
+def _bought(
+    scenario: Scenario, layout: Layout, ordering: Ordering, made: Made | None
+) -> Iterator[_Item]:
     ours = made_ids(scenario.catalogue) if made is not None else frozenset()
     for purchase in purchases(scenario, layout):
         if purchase.item in ours and purchase.packs:
@@ -186,10 +192,10 @@ def _thing(scenario: Scenario, purchase: Purchase) -> Fixture | Sheet | Bracket 
 def _extras(scenario: Scenario, layout: Layout, ordering: Ordering) -> Iterator[_Item]:
     if not ordering.extras:
         return
-    measured = measured_for_extras(scenario, layout)
+    measured, plan = measured_for_extras(scenario, layout), length_plan(scenario, layout)
     spare = ordering.spares.get("extra", 0.0)
     for extra in ordering.extras:
-        needed, told = pieces_needed(scenario, extra, measured)
+        needed, told = pieces_needed(scenario, extra, measured, plan)
         yield _extra(extra, needed, told, spare)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from shopfit.cutting.runs import run_boards
 from shopfit.geometry.shell import survey
+from shopfit.model.cutting import CutBoard
 from shopfit.model.fixtures import Bracket, Fixture, Sheet, ShelfBoard
 from shopfit.model.layout import Layout, Purchase
 from shopfit.model.making import Made
@@ -14,7 +15,8 @@ from shopfit.model.scenario import Scenario
 from shopfit.model.schedule import CutRow, FixtureRow, ItemKind, ShoppingRow, TakeOff
 from shopfit.quantities.cutting import cut_runs, run_proofs, tight_pieces
 from shopfit.quantities.fixings import clashes, fixings
-from shopfit.quantities.making import made_ids, make, material_rows
+from shopfit.quantities.lengths import length_plan
+from shopfit.quantities.making import first_number, made_ids, make, material_rows
 from shopfit.quantities.references import require_known
 from shopfit.quantities.seams import joint_at
 from shopfit.quantities.setout import corner_name, set_out
@@ -96,19 +98,41 @@ def take_off(scenario: Scenario, layout: Layout) -> TakeOff:
     bought = purchases(scenario, layout)
     made = make(scenario, layout, needed_pieces(scenario, layout))
     shopping = tuple(shopping_rows(scenario, bought, made))
-    boards = run_boards(scenario, layout)
+    lengths = length_plan(scenario, layout)
     return TakeOff(
         fixtures=tuple(_fixture_rows(scenario, layout)),
         set_out=set_out(scenario, layout),
         shopping=shopping,
         cuts=cut_list(scenario, layout),
-        boards=(*boards, *(made.plan.boards if made else ())),
-        proofs=(*run_proofs(scenario, layout), *(made.plan.proofs if made else ())),
+        boards=(*run_boards(scenario, layout), *boards_besides(scenario, layout)),
+        proofs=(
+            *run_proofs(scenario, layout),
+            *(made.plan.proofs if made else ()),
+            *lengths.proofs,
+        ),
         made=made,
         fixings=fixings(scenario, layout),
         covered=clashes(scenario, layout),
         total=round(sum(row.total for row in shopping), 2),
         budget=scenario.brief.budget,
+    )
+
+
+def boards_besides(scenario: Scenario, layout: Layout) -> tuple[CutBoard, ...]:
+    """Give the boards that are cut besides slat-wall: of what is made, and what goes by length.
+
+    Parameters
+    ----------
+    scenario, layout
+        Which; they are numbered after the layout's sheets of slat-wall.
+    """
+    if layout.runs and not layout.cuts:
+        layout = layout.model_copy(update={"cuts": cut_runs(scenario, layout)})
+    made = make(scenario, layout, needed_pieces(scenario, layout))
+    boards = (*(made.plan.boards if made else ()), *length_plan(scenario, layout).boards)
+    return tuple(
+        board.model_copy(update={"number": number})
+        for number, board in enumerate(boards, start=first_number(layout))
     )
 
 

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-import pytest
+import io
 
+import pytest
+from openpyxl import load_workbook
+
+from shopfit.files.cutlists import made_csv
+from shopfit.files.orderbook import order_xlsx
+from shopfit.files.workbook import shopping_xlsx
+from shopfit.model.finishes import FinishTakeOff
 from shopfit.model.fixtures import Bracket, Fixture
 from shopfit.model.layout import Layout
 from shopfit.model.making import MadeBracket, MadeCabinet, Material
+from shopfit.model.ordering import Ordering
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.joinery import (
     TooSmall,
@@ -207,6 +215,36 @@ def test_order_holds_materials_and_no_made_thing(homemade: Scenario, layout: Lay
     ordered = {row.item: row.packs for row in order(homemade, layout).rows}
     off = take_off(homemade, layout)
     assert {row.item: row.packs for row in off.shopping} == ordered
+
+
+def test_one_money_counts_for_what_is_made(homemade: Scenario, layout: Layout) -> None:
+    """Its price is reckoned in the layout and paid nowhere; list, order and workbook say so."""
+    made = take_off(homemade, layout).made
+    assert made is not None
+    assert made.estimate > 0
+    (note,) = order(homemade, layout).notes
+    assert "CAB" in note
+    for money in (made.cost, made.estimate):
+        assert f"{money:,.2f}" in note
+    paid = order(homemade, layout)
+    assert "CAB" not in {row.item for row in paid.rows}
+    goods = sum(row.total for row in paid.rows)
+    dearer = [
+        each.model_copy(update={"price": each.price + 1000.0}) if each.id == "CAB" else each
+        for each in homemade.catalogue.fixtures
+    ]
+    catalogue = homemade.catalogue.model_copy(update={"fixtures": tuple(dearer)})
+    other = homemade.model_copy(update={"catalogue": catalogue})
+    assert sum(row.total for row in order(other, layout).rows) == goods
+    assert take_off(other, layout).total == take_off(homemade, layout).total
+    files = (
+        order_xlsx(paid, Ordering(), homemade.shop, FinishTakeOff()),
+        shopping_xlsx(take_off(homemade, layout), homemade.shop),
+    )
+    for file in files:
+        sheet = load_workbook(io.BytesIO(file)).worksheets[0]
+        assert note in [cell.value for row in sheet.iter_rows() for cell in row]
+    assert note in made_csv(made, "ft-in", homemade.shop.currency).replace('""', '"')
 
 
 def test_nothing_made_changes_nothing(scenario: Scenario, layout: Layout) -> None:

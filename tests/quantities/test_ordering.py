@@ -72,7 +72,9 @@ def test_extras_are_counted_from_the_layout() -> None:
     rows = {row.item: row for row in found.rows}
     assert rows["caps"].packs == 4
     assert (rows["trim"].needed, rows["trim"].packs, rows["trim"].total) == (2, 2, 22.0)
-    assert rows["trim"].counted == "12' 0\" of run top in 2 / 8' 0\""
+    assert rows["trim"].counted == (
+        "12' 0\" of run top for 2 places, cut from lengths of 8' 0\", proved fewest"
+    )
     assert rows["screws"].needed == measured.counts["screw"]
     assert rows["screws"].packs == math.ceil(measured.counts["screw"] / 50)
 
