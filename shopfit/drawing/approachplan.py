@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from shapely import Polygon
 
@@ -107,6 +109,7 @@ def _arrows(told: Told, turned: Turned, scale: float) -> Iterator[Item]:
 def _names(told: Told, desk: Desk, turned: Turned, labels: Labels) -> Iterator[Item]:
     """Name every part inside it; those with no room get a leader from beside the ramp."""
     left_over: list[tuple[str, Place]] = []
+    _keep_off_door(told, labels)
     for part in told.parts:
         words, at = _words(told, desk, part), middle_of(part, turned)
         found = inside(words, at, part, turned, labels)
@@ -117,6 +120,20 @@ def _names(told: Told, desk: Desk, turned: Turned, labels: Labels) -> Iterator[I
         labels.block(Polygon(part.whole))
     for said, at in left_over:
         yield from labels.lead(Text(at, said, halo=True), at)
+
+
+def _keep_off_door(told: Told, labels: Labels) -> None:
+    """Keep names off the leaf of a door that opens outward, and off its swing."""
+    door = told.door
+    if door is None or door.swing != "out":
+        return
+    hinge, way = (-door.width / 2, 1.0) if door.hinge == "left" else (door.width / 2, -1.0)
+    turns = [math.radians(10.0 * k) for k in range(10)]
+    arc = [
+        (hinge + way * door.width * math.cos(turn), -door.width * math.sin(turn)) for turn in turns
+    ]
+    for start, end in pairwise([*arc, (hinge, 0.0)]):
+        labels.block_line(start, end, 0.4 * labels.scale)
 
 
 def _words(told: Told, desk: Desk, part: Part) -> list[str]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from shopfit import wording
 from shopfit.drawing import lettering, style
 from shopfit.drawing.desk import Desk
+from shopfit.drawing.findingroutes import ROUTE
+from shopfit.drawing.rampplan import RAIL
 from shopfit.drawing.scene import (
     Arc,
     Fill,
@@ -23,6 +26,7 @@ from shopfit.drawing.scene import (
 )
 from shopfit.drawing.sheet import Page, Sheet, scale_name, table_sheets
 from shopfit.drawing.tables import Area, set_tables
+from shopfit.drawing.waysplan import TURNING
 from shopfit.model.scenario import Scenario
 
 FILE = "cover"
@@ -197,6 +201,9 @@ def _signs() -> list[_Sign]:
         _Sign(_filled(style.zone_fill("stock"), style.THIN), "stock zone"),
         _Sign(_ruled(style.HIDDEN), "hidden edge"),
         _Sign(_ruled(style.BEHIND), "thing on the wall, covered"),
+        _Sign(_ruled(ROUTE), "way as measured"),
+        _Sign(_ruled(TURNING), "floor to turn a wheelchair on"),
+        _Sign(_ruled(RAIL), "handrail, outside"),
         _Sign(_ruled(style.MATCH), "match line: goes on on the next sheet"),
     ]
 
@@ -210,12 +217,14 @@ def _categories(scenario: Scenario) -> list[_Sign]:
 
 def _list(desk: Desk, sheets: Sequence[Sheet], first: int) -> Table:
     units = desk.shop.units
-    rows = [
-        (
-            str(number),
-            sheet.scene.title,
-            "" if sheet.scale is None else scale_name(sheet.scale, units),
-        )
-        for number, sheet in enumerate(sheets, start=first)
+    told = [
+        (sheet.scene.title, "" if sheet.scale is None else scale_name(sheet.scale, units))
+        for sheet in sheets
     ]
+    rows, number = [], first
+    # Sheets in a row that are called alike share a line.
+    for words, alike in itertools.groupby(told):
+        last = number + len(list(alike)) - 1
+        rows.append((str(number) if last == number else f"{number}–{last}", *words))
+        number = last + 1
     return Table("Sheets", ("No.", "Title", "Scale"), tuple(rows))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from shopfit.drawing.approachsheet import approach_sheets
 from shopfit.drawing.binding import Drawings, bound, finished_set
@@ -14,6 +15,7 @@ from shopfit.drawing.findingplan import findings_sheets
 from shopfit.drawing.islands import draw_islands
 from shopfit.drawing.paper import PageName, plan_on_paper
 from shopfit.drawing.plan import plan_scene
+from shopfit.drawing.planlabels import LISTED
 from shopfit.drawing.references import require_known
 from shopfit.drawing.scene import Scene, Table
 from shopfit.drawing.sheet import (
@@ -127,6 +129,11 @@ def _plan(desk: Desk, findings: Sequence[Finding], fixed: PageName | None) -> li
         desk, fixed, lambda page: plan_scene(desk.scenario, desk.layout, findings, page)
     )
     sheet, rest = compose([scene], paper, "plan")
+    if any(table.title.startswith(LISTED) for table in rest):
+        # A list that does not fit stands whole on the sheets of findings alone.
+        others = [table for table in scene.tables if not table.title.startswith(LISTED)]
+        told = Table(LISTED, (), (("numbers in frames: listed on the last sheets",),))
+        sheet, rest = compose([replace(scene, tables=(*others, told))], paper, "plan")
     return [sheet, *table_sheets(rest, paper, "Plan", "plan")]
 
 

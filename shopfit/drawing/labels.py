@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import islice
 
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -156,16 +157,15 @@ class Labels:
         pad
             Frame round it, printed mm.
         """
-        rings = list(_rings(text, self.scale, near))
         for strict in (True, False):
             open_ones = (
                 choice
-                for choice in rings[:_NEAR_RINGS]
+                for choice in islice(_rings(text, self.scale, near), _NEAR_RINGS)
                 if self.free(choice, strict, pad)
                 and not self.crossed(anchor, edge(choice, anchor, self.scale))
             )
             found = self.place(open_ones, strict=strict, pad=pad)
-            found = found or self.place(rings, strict=strict, pad=pad)
+            found = found or self.place(_rings(text, self.scale, near), strict=strict, pad=pad)
             if found:
                 return [Line(anchor, edge(found, anchor, self.scale), LEADER), found]
         return [self.take(text, pad)]

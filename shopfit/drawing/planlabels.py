@@ -22,6 +22,7 @@ from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Placement, Run
 
+LISTED = "Findings"  # title of the list beside the plan
 _BASE = planshell.WALL_PRINT + 4.2
 
 
@@ -324,7 +325,7 @@ def finding_marks(desk: Desk, findings: Sequence[Finding]) -> tuple[list[Item], 
             items.append(finding_mark(desk, number, finding, place))
     if not rows:
         return items, ()
-    return items, (Table("Findings", ("No.", "", ""), tuple(rows)),)
+    return items, (Table(LISTED, ("No.", "", ""), tuple(rows)),)
 
 
 def finding_place(desk: Desk, finding: Finding) -> Place | None:

@@ -5,13 +5,16 @@ from __future__ import annotations
 import itertools
 
 import pytest
+from shapely import LineString, Point, Polygon
+from shapely.ops import unary_union
 
 from shopfit import outputs, planning
 from shopfit.checks import measured_routes
-from shopfit.drawing import draw
+from shopfit.drawing import PAGES, draw
 from shopfit.drawing.approachtold import Told, risers, treads
 from shopfit.drawing.desk import Desk
-from shopfit.drawing.scene import Text, flat
+from shopfit.drawing.scene import Arc, Shape, Text, flat
+from shopfit.drawing.waysplan import ways_scene
 from shopfit.model.approach import Approach, Steps
 from shopfit.model.scenario import Scenario
 from tests.checks import build as b
@@ -174,3 +177,50 @@ def test_findings_are_numbered_within_the_set() -> None:
     sheets = draw(scenario, layout, found).sheets
     assert sheets[-1].file.startswith("findings")
     assert not any(s.file.startswith("findings") for s in draw(scenario, layout).sheets)
+
+
+def ways_drawn():
+    """Give the ways of the small shop drawn for Letter, with what they were drawn from."""
+    scenario, layout = approached(floor_above_grade="0 in"), b.layout()
+    routes, desk = measured_routes(scenario, layout), Desk.of(scenario, layout)
+    scene = ways_scene(desk, routes, PAGES["letter"])
+    return desk, routes, scene, {group.tag: group for group in scene.groups()}
+
+
+def test_floor_to_turn_on_has_the_size_of_the_rulebook_and_is_free() -> None:
+    """The circle drawn in full is the one asked for; nothing stands in it."""
+    desk, routes, _, groups = ways_drawn()
+    assert routes.turning_spaces
+    taken = unary_union([desk.footprint(placed) for placed in desk.layout.placements])
+    for number, space in enumerate(routes.turning_spaces, start=1):
+        circle = next(item for item in groups[f"T{number}"].items if isinstance(item, Arc))
+        assert 2 * circle.radius == pytest.approx(desk.rulebook.mm("turning-circle"))
+        assert Point(space.at_mm).buffer(circle.radius - 1.0).intersection(taken).area == 0.0
+
+
+def test_the_floor_of_the_ways_is_free_and_holds_every_way() -> None:
+    """A route of the rulebook's width lies on the floor, off fixtures and in the rooms."""
+    desk, routes, _, groups = ways_drawn()
+    shapes = [item for item in groups["route"].items if isinstance(item, Shape)]
+    band = unary_union([Polygon(shape.points, shape.holes) for shape in shapes])
+    taken = unary_union([desk.footprint(placed) for placed in desk.layout.placements])
+    rooms = unary_union(list(desk.shell.rooms.values()))
+    assert band.intersection(taken).area < 1.0
+    assert band.difference(rooms).area < 1.0
+    for route in routes.routes:
+        if route.kind != "staff" and len(route.line_mm) > 1:
+            inside = LineString(route.line_mm).intersection(rooms)
+            assert inside.difference(band.buffer(1.0)).length < 1.0
+
+
+def test_narrow_places_are_tagged_on_the_plan_and_listed_with_their_ways() -> None:
+    """The narrowest comes first; every way stands in the row of the place that it passes."""
+    desk, routes, scene, groups = ways_drawn()
+    (table,) = [each for each in scene.tables if each.title.startswith("Narrowest")]
+    tags = [row[0] for row in table.rows if row[0]]
+    assert tags == [f"N{number}" for number in range(1, len(tags) + 1)]
+    assert set(tags) <= set(groups)
+    widths = [route.narrowest.width_mm for route in routes.routes if route.narrowest is not None]
+    assert table.rows[0][1] == desk.length(min(widths))
+    listed = [name for row in table.rows for name in row[4].split(", ")]
+    assert len(listed) == len(widths)
