@@ -30,7 +30,7 @@ from shopfit.drawing.waysplan import TURNING
 from shopfit.model.scenario import Scenario
 
 FILE = "cover"
-_PITCH, _SAMPLE, _COLUMN = 6.6, 12.0, 66.0
+_PITCH, _SAMPLE, _COLUMN = 5.9, 12.0, 66.0
 _TABLES = 96.0
 _SMALL = lettering.SMALL
 Sample = Callable[[float, float], list[Item]]
@@ -69,7 +69,7 @@ def _laid(desk: Desk, page: Page, sheets: Sequence[Sheet], first: int) -> list[S
     head = _heading(desk, room)
     cautions, below = _cautions(room)
     top = room.top - 17.0
-    signs = [*_signs(), *_categories(desk.scenario)]
+    signs = [*_signs(desk, {sheet.file for sheet in sheets}), *_categories(desk.scenario)]
     across = max(1, int((room.right - room.left - _TABLES) / _COLUMN))
     down = max(1, int((top - below) / _PITCH))
     shown, rest = signs[: across * down], signs[across * down :]
@@ -184,7 +184,16 @@ def _front(x: float, y: float) -> list[Item]:
     ]
 
 
-def _signs() -> list[_Sign]:
+def _signs(desk: Desk, files: set[str]) -> list[_Sign]:
+    """List the signs of a set; zones, ways and handrails only where the shop or the set has any."""
+    kinds = {zone.kind for zone in desk.shop.zones}
+    some = [
+        ("staff" in kinds, _Sign(_filled(style.zone_fill("staff"), style.THIN), "staff zone")),
+        ("stock" in kinds, _Sign(_filled(style.zone_fill("stock"), style.THIN), "stock zone")),
+        ("ways" in files, _Sign(_ruled(ROUTE), "way as measured")),
+        ("ways" in files, _Sign(_ruled(TURNING), "floor to turn a wheelchair on")),
+        ("approach" in files, _Sign(_ruled(RAIL), "handrail, outside")),
+    ]
     return [
         _Sign(_filled(style.WALL), "wall, cut"),
         _Sign(_filled(style.GLASS), "window, or glass"),
@@ -197,13 +206,9 @@ def _signs() -> list[_Sign]:
         _Sign(_bracket, "brackets"),
         _Sign(_ruled(style.CLEAR), "floor kept clear"),
         _Sign(_filled(style.AISLE, None), "aisle before a front"),
-        _Sign(_filled(style.zone_fill("staff"), style.THIN), "staff zone"),
-        _Sign(_filled(style.zone_fill("stock"), style.THIN), "stock zone"),
+        *(sign for wanted, sign in some if wanted),
         _Sign(_ruled(style.HIDDEN), "hidden edge"),
         _Sign(_ruled(style.BEHIND), "thing on the wall, covered"),
-        _Sign(_ruled(ROUTE), "way as measured"),
-        _Sign(_ruled(TURNING), "floor to turn a wheelchair on"),
-        _Sign(_ruled(RAIL), "handrail, outside"),
         _Sign(_ruled(style.MATCH), "match line: goes on on the next sheet"),
     ]
 

@@ -9,6 +9,7 @@ import pypdfium2
 import pytest
 
 from shopfit import wording
+from shopfit.checks import measured_routes
 from shopfit.drawing import draw
 from shopfit.drawing.scene import Text, flat
 from shopfit.drawing.setoutsheet import set_out_sheets
@@ -51,6 +52,20 @@ def test_signs_categories_and_cautions_are_told(drawn) -> None:
         assert f"category {category}" in told
     for title, _ in wording.CAUTIONS:
         assert f"{title}:" in told
+
+
+def test_signs_of_what_the_set_has_not_are_left_out() -> None:
+    """Zones, ways and handrails are in the key where the shop or the set has them."""
+    drawn = draw(b.scenario(zones=[], approach={}), b.layout(), page="letter")
+    told = " ".join(text.text for text in _texts(drawn.sheets[0]))
+    for words in ("staff zone", "stock zone", "way as measured", "handrail"):
+        assert words not in told
+    scenario = b.scenario()
+    routes = measured_routes(scenario, b.layout())
+    drawn = draw(scenario, b.layout(), page="letter", routes=routes)
+    told = " ".join(text.text for text in _texts(drawn.sheets[0]))
+    assert "way as measured" in told
+    assert "staff zone" in told
 
 
 def test_nothing_on_the_cover_overlaps_or_leaves_the_paper(drawn) -> None:
