@@ -112,7 +112,10 @@ def _names(told: Told, desk: Desk, turned: Turned, labels: Labels) -> Iterator[I
     _keep_off_door(told, labels)
     for part in told.parts:
         words, at = _words(told, desk, part), middle_of(part, turned)
-        found = inside(words, at, part, turned, labels)
+        # Further from the door where its leaf or its swing is in the middle.
+        lower = [(at[0], at[1] - share * part.length_mm) for share in (0.0, 0.2, 0.3, 0.38)]
+        tried = (inside(words, place, part, turned, labels) for place in lower)
+        found = next((each for each in tried if each), [])
         yield from found
         if not found:
             left_over.append((" ".join(words), at))
