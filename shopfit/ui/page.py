@@ -59,6 +59,8 @@ STYLE = """<style>
 button[data-variant="segmented_control"][data-selected="true"] * {
   color: light-dark(#164a7d, #a8d2f7) !important; font-weight: 600;
 }
+/* What is folded away is hidden from scanners and readers too. */
+details:not([open]) > [data-testid="stExpanderDetails"] { visibility: hidden; }
 @media (max-width: 640px) {
   [data-testid="stMainBlockContainer"] { padding: 1rem 0.8rem 3rem; }
   h1 { font-size: 1.6rem !important; }
