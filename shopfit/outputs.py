@@ -14,7 +14,7 @@ from shopfit.model.route import MeasuredRoutes
 from shopfit.model.scenario import Scenario
 
 if TYPE_CHECKING:
-    from shopfit.drawing import PageName
+    from shopfit.drawing import Drawings, PageName
 
 # Written for some layouts only, so that an older one may have left them.
 _FINDINGS = ("findings*.svg", "findings.pdf")
@@ -32,7 +32,7 @@ _SHEETS = (
 def output_files(
     scenario: Scenario,
     layout: Layout,
-    findings: tuple[Finding, ...] = (),
+    findings: tuple[Finding, ...],
     date: str | None = None,
 ) -> dict[str, bytes]:
     """Make every file of a layout: the layout itself, drawings, lists and findings.
@@ -63,15 +63,15 @@ def output_files(
     }
 
 
-def drawing_files(
+def drawings(
     scenario: Scenario,
     layout: Layout,
     findings: tuple[Finding, ...] | None = None,
     date: str | None = None,
     page: PageName | None = None,
     routes: MeasuredRoutes | None = None,
-) -> dict[str, bytes]:
-    """Make the drawings of a layout: plan, ways, elevations, and all of them as one PDF.
+) -> Drawings:
+    """Draw a layout: plan, ways, elevations, way in, cutting and findings.
 
     Parameters
     ----------
@@ -80,7 +80,7 @@ def drawing_files(
     findings
         Drawn on the last sheets, or none where nothing was checked.
     date, page
-        As for `shopfit.drawing.draw`.
+        As for `shopfit.drawing.draw`; the day the layout was made if left out.
     routes
         The ways as measured; measured afresh if left out.
     """
@@ -91,7 +91,19 @@ def drawing_files(
     boards = boards_besides(scenario, layout)
     ordered = None if findings is None else gathering.in_order(findings)
     routes = routes or measured_routes(scenario, layout)
-    return dict(draw(scenario, layout, ordered, page, _day(layout, date), boards, routes).files)
+    return draw(scenario, layout, ordered, page, _day(layout, date), boards, routes)
+
+
+def drawing_files(
+    scenario: Scenario,
+    layout: Layout,
+    findings: tuple[Finding, ...] | None = None,
+    date: str | None = None,
+    page: PageName | None = None,
+    routes: MeasuredRoutes | None = None,
+) -> dict[str, bytes]:
+    """Make the files of `drawings`: a sheet each, and all of them as one PDF."""
+    return dict(drawings(scenario, layout, findings, date, page, routes).files)
 
 
 def pictures(document: bytes, dots_per_inch: int = 150) -> dict[str, bytes]:

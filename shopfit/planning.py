@@ -293,7 +293,7 @@ def compare(
 def draw(
     scenario: Scenario,
     layout: Layout,
-    findings: tuple[Finding, ...] = (),
+    findings: tuple[Finding, ...] | None = None,
     *,
     date: str = "",
 ) -> Drawings:
@@ -304,22 +304,14 @@ def draw(
     scenario, layout
         What is drawn.
     findings
-        Marked on the plan where they have a place, and listed on the last sheets.
+        Marked on the plan where they have a place, and listed on the last sheets; none where
+        nothing was checked.
     date
         For title blocks.
     """
-    from shopfit import gathering
-    from shopfit.drawing import draw as trace
-    from shopfit.quantities.takeoff import boards_besides
+    from shopfit.outputs import drawings
 
-    return trace(
-        scenario,
-        layout,
-        gathering.in_order(findings),
-        date=date,
-        made=boards_besides(scenario, layout),
-        routes=measured_routes(scenario, layout),
-    )
+    return drawings(scenario, layout, findings, date)
 
 
 def findings_data(scenario: Scenario, findings: tuple[Finding, ...]) -> dict[str, Any]:

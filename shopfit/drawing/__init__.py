@@ -1,6 +1,6 @@
 """Scenes of primitives in millimetres, and the sheets they are printed on."""
 
-from shopfit.drawing.drawings import Drawings, PageName, draw, draw_cutting
+from shopfit.drawing.drawings import Drawings, PageName, draw, draw_cutting, draw_plan
 from shopfit.drawing.elevation import wall_scenes
 from shopfit.drawing.findingplan import draw_findings
 from shopfit.drawing.islands import island_scenes
@@ -20,6 +20,7 @@ __all__ = [
     "draw",
     "draw_cutting",
     "draw_findings",
+    "draw_plan",
     "island_scenes",
     "pdf",
     "plan_scene",

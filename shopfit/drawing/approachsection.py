@@ -10,8 +10,8 @@ from shopfit.drawing.approachtold import Told, rail_heights, risers, treads
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.dimension import Ruler, running
 from shopfit.drawing.labels import Labels
-from shopfit.drawing.rampsection import BODY, EARTH, RAIL
-from shopfit.drawing.scene import Group, Item, Layer, Line, Pen, Place, Scene, Shape, Text
+from shopfit.drawing.scene import Group, Item, Layer, Line, Pen, Place, Scene, Shape
+from shopfit.drawing.sectionart import BODY, RAIL, building, ground, named
 
 _BEFORE = 1000.0  # of the ground before the foot of nothing but a step, mm
 _OFF = Pen(0.25, style.RUST, (2.0, 1.2))
@@ -80,22 +80,15 @@ def _section(
     labels, rise = Labels(scale), told.approach.floor_above_grade
     end = surface[-1][0] if len(surface) > 1 else _BEFORE
     layers = (
-        Layer("ground", tuple(_ground(end, scale))),
+        Layer("ground", tuple(ground(end, scale))),
         Layer("ramp", tuple(_body(surface))),
-        Layer("building", tuple(_building(rise, scale))),
+        Layer("building", tuple(building(rise, scale))),
         Layer("handrails", tuple(_rails(rails, told, desk))),
-        Layer("names", tuple(_names(names, labels))),
+        Layer("names", tuple(named(names, labels))),
         Layer("dimensions", tuple(_dimensions(surface, end, rise, desk, labels, scale))),
     )
     about = f"{title} of {desk.shop.name}, along the way down."
     return Scene(title, about, scale, layers)
-
-
-def _ground(end: float, scale: float) -> Iterator[Item]:
-    deep, side = 2.2 * scale, 4 * scale
-    corners = ((-side, 0.0), (end + side, 0.0), (end + side, -deep), (-side, -deep))
-    yield Shape(corners, None, EARTH)
-    yield Line((-side, 0.0), (end + side, 0.0), style.OUTLINE)
 
 
 def _body(surface: Sequence[Place]) -> Iterator[Item]:
@@ -105,14 +98,6 @@ def _body(surface: Sequence[Place]) -> Iterator[Item]:
     for start, end in pairwise(surface):
         if start != end:
             yield Line(start, end, style.CUT)
-
-
-def _building(rise: float, scale: float) -> Iterator[Item]:
-    """Draw the floor inside and the edge of the wall at the door."""
-    side, thick = 4 * scale, 2.0 * scale
-    yield Shape(((-side, rise), (0.0, rise), (0.0, 0.0), (-side, 0.0)), style.THIN, style.WALL)
-    yield Line((-thick, rise), (-thick, rise + 2000.0), style.HIDDEN)
-    yield Line((0.0, rise), (0.0, rise + 2000.0), style.HIDDEN)
 
 
 def _rails(rails: Sequence[Sequence[Place]], told: Told, desk: Desk) -> Iterator[Item]:
@@ -129,20 +114,6 @@ def _rails(rails: Sequence[Sequence[Place]], told: Told, desk: Desk) -> Iterator
                 points = [(x0 - beyond, z0 + up), *points, (x1 + beyond, z1 + up)]
             pen = RAIL if known is not None else _OFF
             yield Group("handrail", "handrail", (Shape(tuple(points), pen, closed=False),))
-
-
-def _names(names: Sequence[tuple[float, float, list[str]]], labels: Labels) -> Iterator[Item]:
-    """Set names in lines over the rail, or further up where neighbours are near."""
-    step = 3.2 * labels.scale
-    for middle, height, words in names:
-        for lift in (1100.0, 1100.0 + 2 * step, 1100.0 + 4 * step, 1100.0 + 6 * step):
-            texts = [
-                Text((middle, height + lift + (len(words) - k) * step), line, bold=k == 0)
-                for k, line in enumerate(words)
-            ]
-            if all(labels.free(text) for text in texts):
-                yield from (labels.take(text) for text in texts)
-                break
 
 
 def _dimensions(

@@ -207,7 +207,7 @@ class _Drawn:
         tables = (
             Table("Pieces too small to letter", ("Piece", "For", "Size"), tuple(self.key)),
             Table(f"{self.called}, cuts in order", ("Cut", "On", "Saw", "Set at", "Frees"), rows),
-            Table(f"{self.called}, offcuts to keep", ("Size",), kept),
+            Table(self.called, ("Offcuts to keep",), kept),
         )
         return tuple(table for table in tables if table.rows)
 

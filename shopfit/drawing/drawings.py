@@ -37,7 +37,7 @@ from shopfit.model.route import MeasuredRoutes
 from shopfit.model.scenario import Scenario
 from shopfit.units import LengthStyle
 
-__all__ = ["Drawings", "PageName", "draw", "draw_cutting"]
+__all__ = ["Drawings", "PageName", "draw", "draw_cutting", "draw_plan"]
 
 
 def draw(
@@ -94,6 +94,19 @@ def draw(
         sheets += findings_sheets(desk, findings, page, routes)
     sheets = [*cover_sheets(desk, PAGES[name], sheets), *sheets]
     return bound(sheets, desk, date, "drawings.pdf")
+
+
+def draw_plan(scenario: Scenario, layout: Layout) -> Drawings:
+    """Draw the plan alone, without findings: its sheet, its tables, and ``plan.pdf``.
+
+    Raises
+    ------
+    InputFaults
+        As for `draw`.
+    """
+    require_known(scenario, layout)
+    desk = Desk.of(scenario, layout)
+    return bound(_plan(desk, (), None), desk, "", "plan.pdf")
 
 
 def draw_cutting(
@@ -168,7 +181,10 @@ def _together(drawn: Iterable[Scene], page: Page, stem: str, used: set[str]) -> 
             sheets.append(sheet)
             over += rest
         together = [scene] if scene is not None else []
-    return [*sheets, *table_sheets(over, page, scenes[0].title if scenes else "", stem)]
+    titles = {scene.title for scene in scenes}
+    # One title for the tables of drawings that are called differently.
+    title = titles.pop() if len(titles) == 1 else stem.capitalize().replace("-", " of ")
+    return [*sheets, *table_sheets(over, page, title, stem)]
 
 
 def _cutting(scenes: list[Scene], page: Page, used: set[str]) -> list[Sheet]:

@@ -9,15 +9,13 @@ from itertools import pairwise
 from shopfit.drawing import style
 from shopfit.drawing.dimension import Ruler, running
 from shopfit.drawing.labels import Labels
-from shopfit.drawing.scene import Fill, Item, Layer, Line, Pen, Place, Scene, Shape, Text
+from shopfit.drawing.scene import Item, Layer, Line, Pen, Place, Scene, Shape
+from shopfit.drawing.sectionart import BODY, RAIL, building, ground, named
 from shopfit.model.rampplan import Arrangement, Part
 from shopfit.model.rampsite import RampTask
 from shopfit.standards import Rulebook
 from shopfit.units import format_length
 
-EARTH = Fill("#efeae2", "rising", 2.4, Pen(0.08, "#b9ae9c"))
-BODY = Fill("#f7f7f5", "none")
-RAIL = Pen(0.4, style.RUST)
 POST = Pen(0.15, style.RUST)
 
 
@@ -43,11 +41,11 @@ def section_of_ramp(one: Arrangement, task: RampTask, book: Rulebook, scale: flo
     labels, way = Labels(scale), list(_stretches(one))
     end = way[-1].end
     layers = (
-        Layer("ground", tuple(_ground(end, scale))),
+        Layer("ground", tuple(ground(end, scale))),
         Layer("ramp", tuple(_body(way))),
-        Layer("building", tuple(_building(task, scale))),
+        Layer("building", tuple(building(task.rise, scale))),
         Layer("handrails", tuple(_rails(way, one, task, book))),
-        Layer("names", tuple(_names(way, one, task, labels))),
+        Layer("names", tuple(named(_names(way, one, task), labels))),
         Layer("dimensions", tuple(_dimensions(way, task, labels, scale))),
     )
     about = f"Section of {one.id} along the way down; turns are rolled out."
@@ -63,13 +61,6 @@ def _stretches(one: Arrangement) -> Iterator[_Stretch]:
         at += part.length_mm
 
 
-def _ground(end: float, scale: float) -> Iterator[Item]:
-    deep = 2.2 * scale
-    corners = ((-4 * scale, 0.0), (end + 4 * scale, 0.0), (end + 4 * scale, -deep))
-    yield Shape((*corners, (-4 * scale, -deep)), None, EARTH)
-    yield Line((-4 * scale, 0.0), (end + 4 * scale, 0.0), style.OUTLINE)
-
-
 def _body(way: list[_Stretch]) -> Iterator[Item]:
     surface: list[Place] = []
     for each in way:
@@ -80,15 +71,6 @@ def _body(way: list[_Stretch]) -> Iterator[Item]:
         yield Line((each.start, each.part.top_mm), (each.end, each.part.bottom_mm), pen)
         if each.part.bottom_mm > 0:
             yield Line((each.end, 0.0), (each.end, each.part.bottom_mm), style.FAINT)
-
-
-def _building(task: RampTask, scale: float) -> Iterator[Item]:
-    """Draw the floor inside and the edge of the wall at the door."""
-    rise, thick = task.rise, 2.0 * scale
-    floor = ((-4 * scale, rise), (0.0, rise), (0.0, 0.0), (-4 * scale, 0.0))
-    yield Shape(floor, style.THIN, style.WALL)
-    yield Line((-thick, rise), (-thick, rise + 2000.0), style.HIDDEN)
-    yield Line((0.0, rise), (0.0, rise + 2000.0), style.HIDDEN)
 
 
 def _rails(way: list[_Stretch], one: Arrangement, task: RampTask, book: Rulebook) -> Iterator[Item]:
@@ -111,24 +93,17 @@ def _rails(way: list[_Stretch], one: Arrangement, task: RampTask, book: Rulebook
             yield Line((x, z - up), (x, z), POST)
 
 
-def _names(way: list[_Stretch], one: Arrangement, task: RampTask, labels: Labels) -> Iterator[Item]:
-    say, step = task.units, 3.2 * labels.scale
+def _names(
+    way: list[_Stretch], one: Arrangement, task: RampTask
+) -> list[tuple[float, float, list[str]]]:
+    found, say = [], task.units
     for each in way:
-        part, middle = each.part, (each.start + each.end) / 2
-        height = (part.top_mm + part.bottom_mm) / 2
+        part = each.part
+        words = [f"+{format_length(part.top_mm, say)}"]
         if part.kind == "run":
             words = [f"1:{one.ratio:g}", f"{format_length(part.top_mm - part.bottom_mm, say)} down"]
-        else:
-            words = [f"+{format_length(part.top_mm, say)}"]
-        # In two lines over the rail, or further up where neighbours are near.
-        for lift in (1100.0, 1100.0 + 2 * step, 1100.0 + 4 * step, 1100.0 + 6 * step):
-            texts = [
-                Text((middle, height + lift + (len(words) - k) * step), line, bold=k == 0)
-                for k, line in enumerate(words)
-            ]
-            if all(labels.free(text) for text in texts):
-                yield from (labels.take(text) for text in texts)
-                break
+        found.append(((each.start + each.end) / 2, (part.top_mm + part.bottom_mm) / 2, words))
+    return found
 
 
 def _dimensions(

@@ -10,7 +10,7 @@ from shapely.ops import unary_union
 
 from shopfit import outputs, planning
 from shopfit.checks import measured_routes
-from shopfit.drawing import PAGES, draw
+from shopfit.drawing import PAGES, draw, draw_plan
 from shopfit.drawing.approachtold import Told, risers, treads
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.scene import Arc, Shape, Text, flat
@@ -224,3 +224,22 @@ def test_narrow_places_are_tagged_on_the_plan_and_listed_with_their_ways() -> No
     assert table.rows[0][1] == desk.length(min(widths))
     listed = [name for row in table.rows for name in row[4].split(", ")]
     assert len(listed) == len(widths)
+
+
+def test_what_was_not_checked_is_not_said_to_meet_anything() -> None:
+    """Drawn without findings a set has no sheet of them; an empty list of them has."""
+    scenario, layout = b.scenario(), b.layout()
+    unchecked = planning.draw(scenario, layout)
+    assert not any("Meets the values" in words_of(sheet) for sheet in unchecked.sheets)
+    assert "findings.svg" not in unchecked.files
+    assert "findings.svg" in planning.draw(scenario, layout, ()).files
+
+
+def test_the_plan_can_be_drawn_alone() -> None:
+    """As large as in the set, without other sheets."""
+    scenario, layout = b.scenario(), b.layout()
+    alone = draw_plan(scenario, layout)
+    assert alone.sheets[0].file == "plan"
+    assert all(sheet.file.startswith("plan") for sheet in alone.sheets)
+    whole = {sheet.file: sheet for sheet in planning.draw(scenario, layout).sheets}
+    assert alone.sheets[0].scene.scale == whole["plan"].scene.scale

@@ -138,5 +138,6 @@ def test_a_list_of_moves_is_not_left_behind(kiosk_folder: Path) -> None:
     assert run(kiosk_folder, TODAY, "--gain", 0, "-o", "there").exit_code == 0
     given = planning.load_scenario(kiosk_folder)
     layout = planning.read_layout(TODAY, given)
-    outputs.write_files(outputs.output_files(given, layout), Path("there"))
+    files = outputs.output_files(given, layout, planning.check(given, layout))
+    outputs.write_files(files, Path("there"))
     assert not Path("there/moves.csv").exists()

@@ -42,21 +42,28 @@ AISLE_FIELDS: Mapping[str, str] = {
 
 def ramp(scenario: Scenario | None) -> None:
     """Ask for the ground before a door, and show the ramps that fit on it."""
-    hint = plain(typing_hint(session.units()))
-    with st.form("ramp", border=False):
-        columns = st.columns(3)
-        typed = {
-            name: columns[place % 3].text_input(label, key=session.own(f"ramp-{name}"), help=hint)
-            for place, (name, label) in enumerate(RAMP_FIELDS.items())
-        }
-        tight = columns[2].checkbox(
-            "The site leaves little space", key=session.own("ramp-existing")
-        )
-        if st.form_submit_button("Find ramps", key="find-ramps"):
-            st.session_state["ramp asked"] = (typed, tight)
-    asked = st.session_state.get("ramp asked")
+    tick = ("existing", "The site leaves little space")
+    asked = _asked("ramp", RAMP_FIELDS, tick, ("find-ramps", "Find ramps"))
     if asked is not None:
         _ramps(scenario, *asked)
+
+
+def _asked(
+    what: str, fields: Mapping[str, str], tick: tuple[str, str], button: tuple[str, str]
+) -> tuple[dict[str, str], bool] | None:
+    """Show a form of lengths and one box to tick; gives what was last asked, or none."""
+    hint = plain(typing_hint(session.units()))
+    with st.form(what, border=False):
+        columns = st.columns(3)
+        typed = {
+            name: columns[place % 3].text_input(label, key=session.own(f"{what}-{name}"), help=hint)
+            for place, (name, label) in enumerate(fields.items())
+        }
+        ticked = columns[2].checkbox(tick[1], key=session.own(f"{what}-{tick[0]}"))
+        if st.form_submit_button(button[1], key=button[0]):
+            st.session_state[f"{what} asked"] = (typed, ticked)
+    asked: tuple[dict[str, str], bool] | None = st.session_state.get(f"{what} asked")
+    return asked
 
 
 def _ramps(scenario: Scenario | None, typed: dict[str, str], tight: bool) -> None:
@@ -125,19 +132,8 @@ def ramp_rows(answer: RampAnswer) -> list[dict[str, Any]]:
 
 def aisle(scenario: Scenario | None) -> None:
     """Ask for a room and fixtures, and show what aisles need across it."""
-    hint = plain(typing_hint(session.units()))
-    with st.form("aisle", border=False):
-        columns = st.columns(3)
-        typed = {
-            name: columns[place % 3].text_input(label, key=session.own(f"aisle-{name}"), help=hint)
-            for place, (name, label) in enumerate(AISLE_FIELDS.items())
-        }
-        twice = columns[2].checkbox(
-            "An island is two of these back to back", key=session.own("aisle-twice")
-        )
-        if st.form_submit_button("Reckon", key="reckon-aisles"):
-            st.session_state["aisle asked"] = (typed, twice)
-    asked = st.session_state.get("aisle asked")
+    tick = ("twice", "An island is two of these back to back")
+    asked = _asked("aisle", AISLE_FIELDS, tick, ("reckon-aisles", "Reckon"))
     if asked is not None:
         _aisles(scenario, *asked)
 

@@ -99,10 +99,12 @@ def _side_by_side(cases: Sequence[Named]) -> None:
 
 
 def _plan_picture(name: str, plan: Plan) -> None:
+    from shopfit.drawing import draw_plan
+
     layout = plan.layout
     assert layout is not None
     drawn = session.once(
-        f"plan of {name}", lambda: planning.draw(plan.scenario, layout).files["plan.svg"], plan
+        f"plan of {name}", lambda: draw_plan(plan.scenario, layout).files["plan.svg"], plan
     )
     st.image(drawn.decode("utf-8"), width="stretch", alt=f"Plan of {name}")
 
