@@ -10,7 +10,6 @@ from shopfit.errors import InputFaults
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
 from shopfit.model.moves import MoveRow, Moves
-from shopfit.model.route import MeasuredRoutes
 from shopfit.model.scenario import Scenario
 
 if TYPE_CHECKING:
@@ -20,10 +19,10 @@ if TYPE_CHECKING:
 _FINDINGS = ("findings*.svg", "findings.pdf")
 _DRAWN = (
     *("cover*.svg", "plan*.svg", "ways*.svg", "wall-*.svg", "islands*.svg", "approach*.svg"),
-    *("cutting*.svg", "findings*.svg", "sheet-*.png"),
+    *("cutting*.svg", *_FINDINGS, "sheet-*.png"),
 )
 _SHEETS = (
-    *(*_DRAWN, *_FINDINGS, "moves.csv", "order.csv", "order.xlsx"),
+    *(*_DRAWN, "moves.csv", "order.csv", "order.xlsx"),
     *("finishes.csv", "finishes-parts.csv"),
     *("cut-list.csv", "saw-cuts.csv", "offcuts.csv", "made-parts.csv"),
 )
@@ -48,18 +47,15 @@ def output_files(
     -------
     Contents by file name.
     """
-    from shopfit.checks import measured_routes
     from shopfit.files.layouts import layout_text
     from shopfit.takeaway import takeaway_files
 
-    routes = measured_routes(scenario, layout)
     return {
         "layout.json": layout_text(layout).encode("utf-8"),
         **_lists(scenario, layout),
         **takeaway_files(scenario, layout),
-        **findings_files(scenario, layout, findings, date, routes),
-        # Its sheets of findings have their numbers in the whole set.
-        **drawing_files(scenario, layout, findings, date, routes=routes),
+        **_finding_lists(scenario, findings),
+        **drawing_files(scenario, layout, findings, date),
     }
 
 
@@ -69,7 +65,6 @@ def drawings(
     findings: tuple[Finding, ...] | None = None,
     date: str | None = None,
     page: PageName | None = None,
-    routes: MeasuredRoutes | None = None,
 ) -> Drawings:
     """Draw a layout: plan, ways, elevations, way in, cutting and findings.
 
@@ -81,8 +76,6 @@ def drawings(
         Drawn on the last sheets, or none where nothing was checked.
     date, page
         As for `shopfit.drawing.draw`; the day the layout was made if left out.
-    routes
-        The ways as measured; measured afresh if left out.
     """
     from shopfit.checks import measured_routes
     from shopfit.drawing import draw
@@ -90,7 +83,7 @@ def drawings(
 
     boards = boards_besides(scenario, layout)
     ordered = None if findings is None else gathering.in_order(findings)
-    routes = routes or measured_routes(scenario, layout)
+    routes = measured_routes(scenario, layout)
     return draw(scenario, layout, ordered, page, _day(layout, date), boards, routes)
 
 
@@ -100,10 +93,9 @@ def drawing_files(
     findings: tuple[Finding, ...] | None = None,
     date: str | None = None,
     page: PageName | None = None,
-    routes: MeasuredRoutes | None = None,
 ) -> dict[str, bytes]:
     """Make the files of `drawings`: a sheet each, and all of them as one PDF."""
-    return dict(drawings(scenario, layout, findings, date, page, routes).files)
+    return dict(drawings(scenario, layout, findings, date, page).files)
 
 
 def pictures(document: bytes, dots_per_inch: int = 150) -> dict[str, bytes]:
@@ -133,7 +125,6 @@ def findings_files(
     layout: Layout,
     findings: tuple[Finding, ...],
     date: str | None = None,
-    routes: MeasuredRoutes | None = None,
 ) -> dict[str, bytes]:
     """Make lists of findings, and a plan with each of them marked by its number.
 
@@ -142,18 +133,22 @@ def findings_files(
     """
     from shopfit.checks import measured_routes
     from shopfit.drawing import draw_findings
-    from shopfit.files.findings import findings_csv, findings_data, findings_json
 
-    day, routes = _day(layout, date), routes or measured_routes(scenario, layout)
+    day, routes = _day(layout, date), measured_routes(scenario, layout)
     try:
         drawn = draw_findings(scenario, layout, findings, date=day, routes=routes).files
     except InputFaults:
         drawn = {}
+    return {**_finding_lists(scenario, findings), **drawn}
+
+
+def _finding_lists(scenario: Scenario, findings: tuple[Finding, ...]) -> dict[str, bytes]:
+    from shopfit.files.findings import findings_csv, findings_data, findings_json
+
     data = findings_data(scenario, findings)
     return {
         "findings.csv": findings_csv(findings, scenario.shop.units).encode("utf-8"),
         "findings.json": findings_json(data).encode("utf-8"),
-        **drawn,
     }
 
 

@@ -70,7 +70,7 @@ def draw(
 
     Returns
     -------
-    An SVG a sheet, and ``drawings.pdf`` with all sheets.
+    An SVG a sheet, ``drawings.pdf`` with all sheets, and ``findings.pdf`` with the last ones.
 
     Raises
     ------
@@ -90,10 +90,15 @@ def draw(
     sheets += _together(draw_islands(desk, PAGES[name]).values(), PAGES[name], "islands", used)
     sheets += approach_sheets(desk, PAGES[name])
     sheets += _cutting(draw_cuts(desk, PAGES[name], made), PAGES[name], used)
-    if findings is not None:
-        sheets += findings_sheets(desk, findings, page, routes)
+    found = [] if findings is None else findings_sheets(desk, findings, page, routes)
+    sheets += found
     sheets = [*cover_sheets(desk, PAGES[name], sheets), *sheets]
-    return bound(sheets, desk, date, "drawings.pdf")
+    whole = bound(sheets, desk, date, "drawings.pdf")
+    if found:
+        # The same sheets, numbered on their own.
+        alone = bound(found, desk, date, "findings.pdf").files["findings.pdf"]
+        whole.files["findings.pdf"] = alone
+    return whole
 
 
 def draw_plan(scenario: Scenario, layout: Layout) -> Drawings:
