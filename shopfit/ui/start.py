@@ -50,7 +50,7 @@ def page_command(port: int, script: Path = SCRIPT, headless: bool = False) -> li
         With every fault of the file of limits.
     """
     return [
-        *(sys.executable, "-m", "streamlit", "run", str(script)),
+        *(sys.executable, "-m", "shopfit.ui.serve", "run", str(script)),
         f"--server.port={port}",
         "--server.address=localhost",
         f"--server.headless={str(headless).lower()}",
