@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from xml.etree import ElementTree as ET
 
+from shopfit.drawing import lettering
 from shopfit.drawing.scene import (
     Arc,
     Group,
@@ -40,7 +41,8 @@ def svg(scene: Scene, page: Page) -> str:
 
     Source
     ------
-    W3C Scalable Vector Graphics 1.1 (Second Edition), clauses 5.4, 7.7 and 10, from memory.
+    W3C Scalable Vector Graphics 1.1 (Second Edition), clauses 5.4, 7.7 and 10, from memory;
+    ``textLength`` by clause 10.5.
     """
     drawn = on_page(scene, page)
     root = ET.Element(
@@ -138,6 +140,10 @@ def _text(parent: ET.Element, text: Text, height: float) -> None:
     if text.angle:
         turn = f"rotate({_number(-text.angle)} {_number(x)} {_number(height - y)})"
         marks["transform"] = turn
+    if len(text.text) > 1:
+        # Another font than the one measured is drawn as wide as that, so that nothing overlaps.
+        marks["textLength"] = _number(lettering.width(text.text, text.size, text.bold))
+        marks["lengthAdjust"] = "spacingAndGlyphs"
     ET.SubElement(parent, "text", marks).text = _clean(text.text)
 
 

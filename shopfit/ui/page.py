@@ -102,6 +102,7 @@ def show() -> None:
         st.caption(CAUTION)
         return
     section = _switch()
+    session.hold("seconds")
     session.keep()
     casebar.show(session.busy())
     _show(section)

@@ -13,7 +13,7 @@ _loading: threading.Thread | None = None
 
 def load_ahead() -> threading.Thread:
     """Begin to import what the page needs, beside whatever else goes on; give the thread."""
-    global _loading  # noqa: PLW0603 - one page is served per process
+    global _loading  # one page is served per process
     _loading = threading.Thread(target=_load, name="loading ahead", daemon=True)
     _loading.start()
     return _loading

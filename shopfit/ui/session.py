@@ -79,6 +79,18 @@ def _leave() -> None:
             del st.session_state[name]
 
 
+def hold(key: str) -> None:
+    """Keep what was typed into a field while sections that do not show it are open.
+
+    Parameters
+    ----------
+    key
+        The field's; one that was never shown has nothing to keep.
+    """
+    if key in st.session_state:
+        st.session_state[key] = st.session_state[key]
+
+
 def own(key: str) -> str:
     """Give the key of something on the page that must not go on from one case to another.
 

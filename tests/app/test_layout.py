@@ -96,6 +96,16 @@ def test_start_runs_the_solve_with_the_seconds_asked(opened, page, plan, monkeyp
     assert work_of(page).undoes == "Lay the shop out"
 
 
+def test_the_seconds_asked_stay_while_other_sections_are_open(opened, page):
+    """Looking at the range in between does not set the seconds back."""
+    opened("Lay out")
+    page.number_input(key="seconds").set_value(7).run()
+    for section in ("Range", "Clearances", "Lay out"):
+        page.segmented_control(key="section").set_value(section).run()
+    assert not page.exception
+    assert page.number_input(key="seconds").value == 7
+
+
 def test_the_layout_is_there_again_after_it_was_kept(opened, page, laid_out):
     """A case that comes with a layout shows it, checked afresh."""
     opened("Lay out", laid_out)

@@ -15,7 +15,8 @@ TOLD = (
     "serve.load_ahead()\n"
     "serve.loaded()\n"
     "print(sorted(set(serve.AHEAD) - set(sys.modules)))\n"
-    "print(sorted(name for name in sys.modules if name.split('.')[0] in ('streamlit', 'ortools')))\n"
+    "heavy = {'streamlit', 'ortools'}\n"
+    "print(sorted(heavy & {name.split('.')[0] for name in sys.modules}))\n"
 )
 
 

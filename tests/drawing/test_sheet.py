@@ -56,6 +56,25 @@ def test_a_metre_prints_true_in_svg(scale):
     assert x1 - x0 == pytest.approx(1000 / scale, abs=1e-3)
 
 
+@pytest.mark.parametrize(
+    ("text", "bold", "thousandths"),
+    [
+        ("Ai", False, 667 + 222),
+        ("Wall 4", True, 944 + 556 + 278 + 278 + 278 + 556),
+        ("A", False, 0),
+    ],
+)
+def test_lettering_is_as_wide_in_any_font_as_it_was_measured(text, bold, thousandths):
+    """Where the font is not there another is drawn as wide; widths of the Core 14 metrics (AFM).
+
+    Helvetica: A 667, i 222; Helvetica-Bold: W 944, a 556, l 278, space 278, 4 556. From memory.
+    """
+    items = (Text((0.0, 0.0), text, 4.0, bold=bold),)
+    drawn = ET.fromstring(svg(Scene("Words", "Words.", 1, (Layer("words", items),)), PAGES["a4"]))
+    (element,) = (each for each in drawn.iter(f"{SVG}text") if each.text == text)
+    assert float(element.get("textLength", 0)) == pytest.approx(thousandths * 4 / 1000, abs=1e-4)
+
+
 @pytest.mark.parametrize("scale", [10, 24, 48, 50, 96])
 def test_a_metre_prints_true_in_pdf(scale):
     """1000 mm at 1:n are 1000/n mm of the page, whose units are 1/72 in."""

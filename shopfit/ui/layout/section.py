@@ -51,12 +51,12 @@ def _brief(scenario: Scenario) -> None:
 
 def _start(scenario: Scenario, busy: bool) -> None:
     most, left = limits().seconds, searching.seconds_left()
+    st.session_state.setdefault("seconds", min(30, most))
     with st.container(horizontal=True, vertical_alignment="bottom", key="search"):
         seconds = st.number_input(
             "Seconds to search",
             min_value=1,
             max_value=most,
-            value=min(30, most),
             key="seconds",
             disabled=busy,
             width=180,
