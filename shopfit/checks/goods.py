@@ -43,8 +43,12 @@ class Shown:
         return f"line {self.line.line} in block {self.block.id} on {self.block.host}"
 
 
-def shown(scene: Scene) -> Iterator[Shown]:
-    """Go through every slot whose block lies on a face, in the layout's order."""
+def shown(scene: Scene) -> tuple[Shown, ...]:
+    """Give every slot whose block lies on a face, in the layout's order."""
+    return scene.once("goods shown", lambda: tuple(_shown(scene)))
+
+
+def _shown(scene: Scene) -> Iterator[Shown]:
     for block in scene.layout.blocks:
         face = scene.faces.get((block.host, block.side))
         if face is None:

@@ -41,6 +41,10 @@ class Mass:
 
 def goods(scene: Scene) -> dict[str, list[Mass]]:
     """Give the goods of every fixture and run, by tag."""
+    return scene.once("masses of goods", lambda: _goods(scene))
+
+
+def _goods(scene: Scene) -> dict[str, list[Mass]]:
     found: dict[str, list[Mass]] = defaultdict(list)
     for item in shown(scene):
         holder = item.bracket or item.board
@@ -54,7 +58,7 @@ def goods(scene: Scene) -> dict[str, list[Mass]]:
                 depth / 2,
             )
         )
-    return found
+    return dict(found)
 
 
 def unweighed(scene: Scene) -> Iterator[Finding]:

@@ -251,8 +251,12 @@ def test_cases_side_by_side(opened, page, laid_out, kiosk, kiosk_folder):
     assert "take out" in table_with(page, "do", "item").to_string()
 
 
-def test_a_curve_is_drawn_and_a_point_opened(opened, page, laid_out):
-    """A short curve over the budget ends, and a point becomes a sound case with that budget."""
+def test_a_curve_is_drawn_and_a_point_opened(opened, page, laid_out, tmp_path, monkeypatch):
+    """A short curve over the budget ends, and a point becomes a sound case with that budget.
+
+    What is written while it is searched for is gone by then.
+    """
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
     page.session_state["curve-over"] = "budget"
     opened("Compare", laid_out)
     page.text_input(key="curve-from-budget").input("1500")
@@ -262,6 +266,7 @@ def test_a_curve_is_drawn_and_a_point_opened(opened, page, laid_out):
     page.button(key="draw-curve").click().run()
     study = ended(page, "curve")
     assert study.failure is None, study.failure
+    assert list(tmp_path.glob("shopfit-curve-*")) == []
     page.run()
     assert not page.exception
     assert len(table_with(page, "budget", "facings")) == 2
@@ -271,17 +276,6 @@ def test_a_curve_is_drawn_and_a_point_opened(opened, page, laid_out):
     assert judge(work_of(page).now.draft).scenario.brief.budget == 1500
     assert work_of(page).now.layout is not None
     assert "has changed" not in said(page)
-
-
-def test_leftovers_of_a_curve_are_cleared_away(opened, page, laid_out, tmp_path, monkeypatch):
-    """What a curve writes while it is searched for is gone when it has ended."""
-    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    opened("Compare", laid_out)
-    page.number_input(key="curve-steps").set_value(1)
-    page.number_input(key="curve-seconds").set_value(1)
-    page.button(key="draw-curve").click().run()
-    assert ended(page, "curve").failure is None
-    assert list(tmp_path.glob("shopfit-curve-*")) == []
 
 
 def test_a_broken_curve_is_said(opened, page, laid_out):
@@ -296,9 +290,13 @@ def test_a_broken_curve_is_said(opened, page, laid_out):
     assert list(told["where"]) == ["From"]
 
 
-def test_what_more_would_bring_is_told(opened, page, laid_out):
+def test_what_more_would_bring_is_told(opened, page, kiosk_folder, kiosk_layout):
     """Each limit moved a little is a row with what it gains and what that proves."""
-    opened("Compare", laid_out)
+    shown = {slot.line for block in kiosk_layout.blocks for row in block.rows for slot in row.slots}
+    draft = draft_from_folder(kiosk_folder)
+    draft = draft.changed(rows=tuple(row for row in draft.rows if row["line"] in shown))
+    scenario = judge(draft, "kiosk").scenario
+    opened("Compare", Case(draft, complete(scenario, kiosk_layout)))
     page.number_input(key="limits-seconds").set_value(1)
     page.button(key="see-limits").click().run()
     study = ended(page, "limits")

@@ -38,10 +38,10 @@ def _bed(number: int) -> Bed:
     return Bed(scenario, layout, dice)
 
 
-def _found(planted: Planted) -> bool:
+def _found(planted: Planted, ways: bool) -> bool:
     return any(
         finding.code in planted.codes and planted.about in f"{finding.subject} {finding.message}"
-        for finding in faults(check(planted.scenario, planted.layout))
+        for finding in faults(check(planted.scenario, planted.layout, ways=ways))
     )
 
 
@@ -49,12 +49,13 @@ def _found(planted: Planted) -> bool:
 def test_planted_faults_are_found(plant: Plant) -> None:
     """Every fault of a kind is found, named rightly, in shops of many shapes and turns."""
     missed, count, number = [], 0, 0
+    # Most faults are no matter of ways, which take longest: every fourth is put to all checks.
     while count < PER_PLANT:
         assert number < 30 * PER_PLANT, "this kind of fault could seldom be planted"
         planted = plant(_bed(number))
         if planted is not None:
             count += 1
-            if not _found(planted):
+            if not (count % 4 and _found(planted, ways=False)) and not _found(planted, ways=True):
                 missed.append(number)
         number += 1
     assert missed == []
