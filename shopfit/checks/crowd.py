@@ -3,17 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from shopfit.checks import ways
 from shopfit.checks.scene import Scene
-from shopfit.geometry.shell import WallLine
+from shopfit.geometry.shell import ShellPlan, WallLine
 from shopfit.geometry.tautways import Way
 from shopfit.geometry.traveldistance import Opening, WalkingFloor
 from shopfit.model.shell import Door
 from shopfit.standards import egress
+
+Shapes = tuple[tuple[str, Polygon], ...]
+
+
+@lru_cache(maxsize=ways.KEPT_FLOORS)
+def _floor(
+    rooms: Shapes,
+    columns: Shapes,
+    taken: tuple[BaseGeometry, ...],
+    exits: tuple[Opening, ...],
+    inner: tuple[Opening, ...],
+    width: float,
+) -> WalkingFloor:
+    return WalkingFloor(ShellPlan(dict(rooms), (), dict(columns), {}), taken, exits, inner, width)
 
 
 @dataclass
@@ -65,7 +81,14 @@ class Crowd:
         taken = [one.shape for one in scene.stood] + ways.strips(scene)
         inner = [Opening(door, wall) for door, wall in scene.doors if door.leads_to is not None]
         exits = [Opening(door, wall) for door, wall in self.exits]
-        return WalkingFloor(scene.shell, taken, exits, inner, scene.rulebook.mm("exit-width"))
+        return _floor(
+            tuple(scene.shell.rooms.items()),
+            tuple(scene.shell.columns.items()),
+            tuple(taken),
+            tuple(exits),
+            tuple(inner),
+            scene.rulebook.mm("exit-width"),
+        )
 
     @cached_property
     def farthest(self) -> Way | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
@@ -84,13 +85,16 @@ def _endings(scene: Scene) -> list[Ending]:
     doors += [side for link in ways.links(scene) for side in link]
     floors = ways.floors(scene, "customers", ways.ROUGH_MM)
     route, chair = book.mm("route-width"), book.mm("clear-length")
-    found = dead_ends(floors, doors, route, book.mm("turning-circle"), chair)
+    found = _dead_ends(floors, tuple(doors), route, book.mm("turning-circle"), chair)
     along = ways.widest(scene, "customers", ways.ROUGH_MM)
     found = [
         way for way in found if not along.to(Point(way.line[0]).buffer(1.0)).width < route - 1.0
     ]
     shape = turning_tee(scene)
     return [Ending(way, _turning(scene, way, shape, chair)) for way in found]
+
+
+_dead_ends = lru_cache(maxsize=ways.KEPT_FLOORS)(dead_ends)
 
 
 def _turning(scene: Scene, way: DeadEnd, shape: Shape, chair: float) -> Fitted | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Literal
 
 from shapely import Polygon
@@ -23,6 +24,8 @@ Link = tuple[BaseGeometry, BaseGeometry]
 # Whose way: customers round everything, round fixed things alone, and staff through their zones.
 Who = Literal["customers", "past fixed", "staff"]
 ROUGH_MM = 150.0
+# How many floors are remembered from one layout to the next: many changes leave the floor alone.
+KEPT_FLOORS = 8
 CUSTOMERS: tuple[DoorUse, ...] = ("entrance",)
 STAFF: tuple[DoorUse, ...] = ("entrance", "staff")
 
@@ -80,7 +83,10 @@ def floors(scene: Scene, who: Who, panel: float = PANEL_MM) -> Floors:
         Longest panel of its edge, mm: `ROUGH_MM` where widths need not be true to 1 mm beside
         round and slanting things.
     """
-    return scene.once(("floors", who, panel), lambda: Floors(free(scene, who), panel))
+    return scene.once(("floors", who, panel), lambda: _floors(tuple(free(scene, who)), panel))
+
+
+_floors = lru_cache(maxsize=KEPT_FLOORS)(Floors)
 
 
 def widest(scene: Scene, who: Who, panel: float = PANEL_MM) -> Ways:
@@ -94,8 +100,11 @@ def widest(scene: Scene, who: Who, panel: float = PANEL_MM) -> Ways:
     uses = STAFF if who == "staff" else CUSTOMERS
     return scene.once(
         ("widest", who, panel),
-        lambda: Ways(floors(scene, who, panel), starts(scene, uses), links(scene)),
+        lambda: _widest(floors(scene, who, panel), tuple(starts(scene, uses)), tuple(links(scene))),
     )
+
+
+_widest = lru_cache(maxsize=KEPT_FLOORS)(Ways)
 
 
 def exits(scene: Scene) -> Ways:

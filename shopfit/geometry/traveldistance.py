@@ -173,6 +173,10 @@ class WalkingFloor:
         where the middle of a person does not get to, the last steps lead straight into it. Found
         to within 100 mm or 1 %, from corners of the floor exactly; the way told is a real one.
         """
+        return self._farthest
+
+    @cached_property
+    def _farthest(self) -> Way | None:
         if not self.ends:
             return None
         best: Found = (np.zeros(2), -1.0, -1)

@@ -65,7 +65,9 @@ def test_planted_faults_are_found(plant: Plant) -> None:
 def test_harmless_changes_are_let_pass(part: int) -> None:
     """Changes inside the margins of a clean shop are never called a fault."""
     invented = {}
-    for number in range(part * PER_PART, (part + 1) * PER_PART):
+    numbers = range(part * PER_PART, (part + 1) * PER_PART)
+    # Shop by shop, since ways over a floor that did not change are not measured again.
+    for number in sorted(numbers, key=lambda each: each % 27):
         scenario, layout = changed(*_shop(number % 27), Random(number))
         found = faults(check(scenario, layout))
         if found:

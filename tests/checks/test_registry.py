@@ -9,7 +9,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopfit.checks import check
+from shopfit.checks import check, crowd, turnspaces, ways
 from shopfit.model.layout import Block, Claims, Layout, Placement, Purchase, Row, Slot
 from shopfit.model.scenario import Scenario
 
@@ -190,6 +190,23 @@ def test_the_same_layout_gives_the_same_findings_in_the_same_order() -> None:
     """Findings are repeatable."""
     layout = b.moved(b.layout(), "F4", y_mm=3300.0)
     assert check(b.scenario(), layout) == check(b.scenario(), layout)
+
+
+def test_what_is_remembered_of_a_floor_changes_no_finding() -> None:
+    """Ways over a floor measured before are told as afresh, whatever was measured in between."""
+    layouts = [b.moved(b.layout(), "F4", y_mm=y) for y in (3123.6, 3300.0)]
+    # Without the case the farthest corner is another one.
+    others = tuple(one for one in b.layout().placements if one.id != "F3")
+    layouts.append(b.layout().model_copy(update={"placements": others}))
+    afresh = []
+    for layout in layouts:
+        for kept in (ways._floors, ways._widest, crowd._floor, turnspaces._dead_ends):
+            kept.cache_clear()
+        afresh.append(check(SCENARIO, layout))
+    assert afresh[0] != afresh[1] != afresh[2]
+    for _ in range(2):
+        assert [check(SCENARIO, layout) for layout in layouts] == afresh
+    assert ways._floors.cache_info().hits > 0
 
 
 def test_every_finding_is_complete() -> None:
