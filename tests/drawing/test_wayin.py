@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from functools import cache
 
 import pytest
 from shapely import LineString, Point, Polygon
@@ -11,6 +12,7 @@ from shapely.ops import unary_union
 from shopfit import outputs, planning
 from shopfit.checks import measured_routes
 from shopfit.drawing import PAGES, draw, draw_plan
+from shopfit.drawing.approachsheet import approach_sheets
 from shopfit.drawing.approachtold import Told, risers, treads
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.scene import Arc, Shape, Text, flat
@@ -69,6 +71,17 @@ def drawn_set(scenario, page="letter"):
     return draw(scenario, layout, (), page=page, date="2026-01-02", routes=routes)
 
 
+@cache
+def level_set():
+    """Draw the set of the shop that lies as high as the ground, once."""
+    return drawn_set(approached(floor_above_grade="0 in"))
+
+
+def way_in_words(**told: object) -> str:
+    """Give what is written on the first sheet of a way in."""
+    return words_of(approach_sheets(Desk.of(approached(**told), b.layout()), PAGES["letter"])[0])
+
+
 def words_of(sheet) -> str:
     return " ".join(text.text for text in sheet.scene.texts())
 
@@ -97,7 +110,7 @@ def test_sheets_of_ways_read_at_print(name: str, page: str) -> None:
 
 def test_a_level_way_in_needs_no_sheet() -> None:
     """Where the floor lies as high as the ground nothing is built outside."""
-    files = drawn_set(approached(floor_above_grade="0 in")).files
+    files = level_set().files
     assert "approach.svg" not in files
     assert "ways.svg" in files
 
@@ -128,8 +141,7 @@ def test_parts_follow_one_another_down_to_the_ground() -> None:
 )
 def test_a_ramp_that_does_not_reach_is_said(floor: str, said: str | None) -> None:
     """What the runs leave of the height of the floor is told, once it is more than a hair."""
-    scenario = approached(floor_above_grade=floor, ramps=[ramp()])
-    words = words_of(next(s for s in drawn_set(scenario).sheets if s.file == "approach"))
+    words = way_in_words(floor_above_grade=floor, ramps=[ramp()])
     assert ("the ramps climb" in words) is (said is not None)
     if said:
         assert said in words
@@ -137,8 +149,7 @@ def test_a_ramp_that_does_not_reach_is_said(floor: str, said: str | None) -> Non
 
 def test_what_is_not_told_is_not_made_up() -> None:
     """Without a ramp and steps the sheet says so, and how to find one that fits."""
-    files = drawn_set(approached(**WAYS_IN["neither"])).sheets
-    words = words_of(next(sheet for sheet in files if sheet.file == "approach"))
+    words = way_in_words(**WAYS_IN["neither"])
     assert "no ramp and no steps are told" in words
     assert "handrail" not in words
     assert "1:12" not in words
@@ -159,7 +170,7 @@ def test_every_way_is_listed_with_its_narrowest_place() -> None:
     scenario = approached(floor_above_grade="0 in")
     routes = measured_routes(scenario, b.layout())
     assert routes.routes
-    sheets = [s for s in drawn_set(scenario).sheets if s.file.startswith("ways")]
+    sheets = [s for s in level_set().sheets if s.file.startswith("ways")]
     words = " ".join(words_of(sheet) for sheet in sheets)
     desk = Desk.of(scenario, b.layout())
     for route in routes.routes:
