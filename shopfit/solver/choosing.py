@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -31,8 +32,15 @@ FEW_POSITIONS = 1000
 # Lines up to which facings are whole in the bound, and how much more it may branch then.
 MOST_WHOLE_LINES = 40
 WHOLE_NODES = 50
-# Rounds of forbidding what closes a way, for each way of choosing the floor.
+# Rounds of forbidding what closes a way, for each way of choosing the floor, and further rounds of
+# the first one where the others show much less.
 BLOCKAGE_ROUNDS = (3, 6, 12)
+FURTHER_ROUNDS = 9
+# The part of the seconds asked for after which these end.
+FURTHER_SHARE = 0.4
+# A floor on which everything is reached is looked for with less care as well where it shows less
+# than this part of the best floor, reached or not.
+NEAR = 0.97
 
 
 class FloorChooser:
@@ -98,35 +106,47 @@ class FloorChooser:
         """Choose a floor on which everything is reached; none where there is none.
 
         First islands keep an aisle all round them, for then ways seldom close; then they keep off
-        walls as well; at last only the rules count, and what closes a way is forbidden as it
-        turns up.
+        walls as well. Where that shows much less, more is forbidden of what closed ways at first;
+        at last only the rules count.
         """
-        best = None
-        problem = self.problem
-        for problem, rounds in self._ways_of_choosing():
-            answer, open_ways = self._place(problem, rounds, gap)
-            if answer is not None and (open_ways or self._stop.requested):
-                return problem, answer
-            best = answer
-        return problem, best
+        most = -math.inf
+        best: tuple[FloorProblem, JointAnswer] | None = None
+        last: tuple[FloorProblem, JointAnswer | None] = self.problem, None
+        programs: dict[int, JointProgram] = {}
+        for problem, rounds, work in self._ways_of_choosing():
+            program = programs.get(id(problem)) or self._program(problem)
+            programs[id(problem)] = program
+            answer, open_ways = self._place(problem, program, rounds, work, gap)
+            last = problem, answer
+            if answer is None:
+                continue
+            most = max(most, answer.value)
+            if open_ways and (best is None or answer.value > best[1].value):
+                best = problem, answer
+            if self._stop.requested or (best is not None and _near(best[1].value, most)):
+                break
+        return last if best is None else best
 
-    def _ways_of_choosing(self) -> Iterator[tuple[FloorProblem, int]]:
-        """Give the floors to choose from, with ever less care, and the rounds that each has."""
+    def _ways_of_choosing(self) -> Iterator[tuple[FloorProblem, int, float]]:
+        """Give the floors to choose from, with ever less care, rounds that each has, and work.
+
+        Work is that of all ways together after which no round begins, s of a slow core.
+        """
         if not any(candidate.stands_free for candidate in self._found):
-            yield self.problem, sum(BLOCKAGE_ROUNDS)
+            yield self.problem, sum(BLOCKAGE_ROUNDS), math.inf
             return
         if self._apart is None:
             self._apart = cliques(self._found, careful=True)
+        apart = floor_problem(self._site, self._found, self._apart)
         if not self.large:  # Large floors have room to go round every island.
-            yield floor_problem(self._site, self._found, self._apart), BLOCKAGE_ROUNDS[0]
+            yield apart, BLOCKAGE_ROUNDS[0], math.inf
         careful = floor_problem(self._site, self._found, self._apart, careful=True)
-        yield careful, BLOCKAGE_ROUNDS[1]
-        yield self.problem, BLOCKAGE_ROUNDS[2]
+        yield careful, BLOCKAGE_ROUNDS[1], math.inf
+        if not self.large:
+            yield apart, FURTHER_ROUNDS, FURTHER_SHARE * self._options.seconds
+        yield self.problem, BLOCKAGE_ROUNDS[2], math.inf
 
-    def _place(
-        self, problem: FloorProblem, rounds: int, gap: float
-    ) -> tuple[JointAnswer | None, bool]:
-        """Place fixtures, forbidding what closes a way; say whether all ways are open at last."""
+    def _program(self, problem: FloorProblem) -> JointProgram:
         lines = self._site.scenario.lines
         facings = sum(line.max_facings for line in lines)
         most = self._worth.most({line.line: line.max_facings for line in lines})
@@ -135,8 +155,16 @@ class FloorChooser:
         # What closes a way whatever else stands does so with any care.
         for group in self._cut_off:
             program.exclude(group.members, group.most)
+        return program
+
+    def _place(
+        self, problem: FloorProblem, program: JointProgram, rounds: int, work: float, gap: float
+    ) -> tuple[JointAnswer | None, bool]:
+        """Place fixtures, forbidding what closes a way; say whether all ways are open at last."""
         answer = None
         for _ in range(rounds):
+            if self.worked > work:
+                break
             found = program.solve(self.limits(gap), self._stop)
             self.worked += found.worked
             self.repeatable &= found.finished
@@ -178,3 +206,8 @@ class FloorChooser:
         self.worked += answer.worked
         self.repeatable &= answer.finished
         return answer
+
+
+def _near(value: float, most: float) -> bool:
+    """Say whether a worth is near the most; both may be below nothing where minimums are missed."""
+    return value >= most - (1 - NEAR) * abs(most)

@@ -13,6 +13,7 @@ from shopfit.solver.facefilling import FaceFilling, PricedBlock
 from shopfit.solver.facesprogram import Demand
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockPlan, Cell, Filling
+from shopfit.solver.held import promise
 from shopfit.solver.master import Master
 from shopfit.stopping import StopFlag
 
@@ -158,8 +159,16 @@ def renew(
     if grown is None:
         return filling
     found = _merged(filling, group, master.filling([filler.faces[n] for n in group]))
-    better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
+    better = _better(filler, filling, found, len(group)) and filler.allowed(found)
     return found if better else filling
+
+
+def _better(filler: Filler, filling: Filling, found: Filling, faces: int) -> bool:
+    """Say whether a filling is better, or on the whole floor promises to be so once mended."""
+    old, new = filler.score(filling), filler.score(found)
+    if faces < len(filler.faces) or min(old.short, new.short) <= 0 or new.broken > old.broken:
+        return filler.rank(found) > filler.rank(filling)
+    return promise(new, sum(found.facings.values())) > promise(old, sum(filling.facings.values()))
 
 
 def _lines(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import time
-from dataclasses import dataclass
 
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
@@ -22,6 +21,8 @@ from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockKey, Filling, Score
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes
+from shopfit.solver.held import Filled, Held
+from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.merchandise import merchandised
 from shopfit.solver.proving import Reached, proof
 from shopfit.solver.range_display import Display, display
@@ -51,20 +52,14 @@ LEAST_EFFORT = 0.2
 LAST_SHARE = 0.08
 FIRST_SHARE = 0.1
 FILLING_SHARE = 0.25
+# The parts of that in which whole faces are filled, rather than a few refitted at a time; the
+# second where more than a small part of what is shown is missing from minimums.
+FILLED_SHARES = (0.8, 0.5)
+MUCH_MISSING = 0.02
 # A floor quickly filled that shows less than this part of the best is given up.
 HOPELESS = 0.97
 SHORT_EPS = 1e-4
 _WHOLE = 1e-6
-
-
-@dataclass
-class _Best:
-    """The best layout so far and where it came from."""
-
-    problem: FloorProblem
-    fixed: Fixed
-    filler: Filler
-    filling: Filling
 
 
 class Search:
@@ -91,11 +86,12 @@ class Search:
         self._site = Site(scenario)
         self._start = start
         self._worth = worth(scenario)
-        self._best: _Best | None = None
+        self._held = Held()
         self._bound = self._most()
         self._first: float | None = None
         self._repeatable = True
-        self._filled: set[FloorAnswer] = set()
+        self._filled: set[tuple[int, FloorAnswer]] = set()
+        self._coarse: tuple[FloorProblem, Display, JointAnswer] | None = None
         self._positions, self._islands = 0, 1
         self._careful_filled = False
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
@@ -159,6 +155,7 @@ class Search:
         self._repeatable &= chooser.repeatable
         if answer is None or answer.floor is None or blockages(problem, answer.floor):
             return
+        self._coarse = problem, shown, answer
         self._fill(problem, shown, answer.floor, answer.blocks, quick=True)
 
     def _careful_floor(self, chooser: FloorChooser, shown: Display) -> float:
@@ -167,7 +164,12 @@ class Search:
         fine = CAREFUL_GAP if chooser.provable else LARGE_GAP
         problem, answer = chooser.choose(FIRST_GAP if chooser.large else fine)
         self._purse.spend(chooser.worked)
-        if answer is None or answer.floor is None:
+        if answer is None:
+            return 0.0
+        if self._coarse is not None and self._coarse[2].value > answer.value:
+            # Where ways close easily a floor of few positions can be the better one.
+            problem, shown, answer = self._coarse
+        if answer.floor is None:
             return 0.0
         known = 0.0 if self._best is None or self._score().short > 0 else self._score().worth
         # Not filled where not even with divisible facings it would be better.
@@ -186,7 +188,7 @@ class Search:
             return
         filler = Filler(self._site, shown, fixed.faces, money)
         resumed = filling_from(layout, self._site, fixed, shown, money)
-        self._keep(_Best(problem, fixed, filler, resumed.filling))
+        self._keep(Filled(problem, fixed, filler, resumed.filling))
 
     def _prove(self, chooser: FloorChooser, shown: Display) -> None:
         """Bound what any floor on the grid could show, and take its floor where all is reached.
@@ -223,9 +225,10 @@ class Search:
         quick: bool = False,
     ) -> None:
         """Fill the faces of a floor and keep it if it is better."""
-        if floor in self._filled and not quick:
+        if (id(problem), floor) in self._filled and not quick:
             return
-        self._filled.add(floor)
+        if not quick:
+            self._filled.add((id(problem), floor))
         self._tell("filling faces")
         fixed = fix(problem, floor)
         money = problem.money_left(floor.chosen, floor.slat)
@@ -235,13 +238,17 @@ class Search:
         purse = Purse(min(self._purse.left, share * self._options.seconds))
         given, better = purse.left, self._betterer
         filling = filler.start(blocks)
+        missing = filler.score(filling).short > MUCH_MISSING * sum(filling.facings.values())
+        whole = purse.part(FILLED_SHARES[missing])
+        share = whole.left
         if quick or self._careful_filled:
-            filling = better.filled(filler, filling, QUICK, purse)
+            filling = better.filled(filler, filling, QUICK, whole)
             if not quick and self._hopeless(filler, filling):
-                self._purse.spend(given - purse.left)
+                self._purse.spend(share - whole.left)
                 return
         if not quick:
-            filling = better.filled(filler, filling, MIDDLING, purse)
+            filling = better.filled(filler, filling, MIDDLING, whole)
+        purse.spend(share - whole.left)
         if filler.broken(filling):
             effort, seed = self._effort(0.02) / 4, self._options.seed
             workers = self._options.workers
@@ -265,25 +272,22 @@ class Search:
     def _seconds_of(self, effort: float) -> float:
         return effort / (EFFORT_PER_SECOND * self._options.workers)
 
+    @property
+    def _best(self) -> Filled | None:
+        return self._held.best
+
     def _offer(self, filler: Filler, filling: Filling) -> None:
         """Keep a filling of the floor at hand if it is the best so far."""
         assert self._floor is not None
-        self._keep(_Best(*self._floor, filler, filling))
+        self._keep(Filled(*self._floor, filler, filling))
 
-    def _keep(self, found: _Best) -> None:
+    def _keep(self, found: Filled) -> None:
         """Keep a filled floor if it is the best so far, and tell."""
-        self._note_first(found.filler, found.filling)
-        best = self._best
-        if best is None or (
-            found.filler.score(found.filling).key() > best.filler.score(best.filling).key()
-        ):
-            self._best = found
-            self._tell("filling faces")
-
-    def _note_first(self, filler: Filler, filling: Filling) -> None:
-        score = filler.score(filling)
+        score = found.score
         if self._first is None and score.short == 0 and score.broken == 0:
             self._first = time.monotonic() - self._began
+        if self._held.offer(found):
+            self._tell("filling faces")
 
     def _effort(self, share: float) -> float:
         # About what a slow core does of deterministic work in a second.
@@ -291,14 +295,14 @@ class Search:
         return max(LEAST_EFFORT, work)
 
     def _better(self) -> None:
-        """Better the filling of the best floor for as long as there is work left."""
-        best = self._best
-        if best is None or self._ended:
+        """Better what is most worth it for as long as there is work left."""
+        found = self._held.onward
+        if found is None or self._ended:
             return
-        self._floor = best.problem, best.fixed
+        self._floor = found.problem, found.fixed
         least = self._seconds_of(LEAST_EFFORT)
         self._purse.left = max(self._purse.left, least)
-        self._betterer.bettered(best.filler, best.filling, MIDDLING, self._purse)
+        self._betterer.bettered(found.filler, found.filling, MIDDLING, self._purse)
 
     def _later_stages(self) -> None:
         best = self._best
@@ -310,7 +314,7 @@ class Search:
 
     def _score(self) -> Score:
         assert self._best is not None
-        return self._best.filler.score(self._best.filling)
+        return self._best.score
 
     def _gap(self) -> float | None:
         bound, reached = self._whole_bound(), self._score().worth
