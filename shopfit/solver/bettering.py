@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from shopfit.model.options import SolveOptions
@@ -11,6 +11,7 @@ from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
+from shopfit.solver.inturn import InTurn
 from shopfit.solver.renew import Depth, groups, kin, renew, scarce
 from shopfit.stopping import StopFlag
 
@@ -24,6 +25,15 @@ PATIENCE = 25
 # Seconds of a slow core that filling a category again with fixed widths takes besides its search.
 REFILL_SECONDS = 0.05
 REFILL_SECONDS_PER_CELL = 1.2e-4
+
+# Faces up to which all are renewed together, and more are filled in turn.
+MANY_FACES = 45
+# Parts of the work for many faces: at most for those that alone can show what is missing, and for
+# filling the others in turn.
+SCARCE_SHARE = 0.3
+IN_TURN_SHARE = 0.75
+# Seconds of a slow core for each line before faces are filled in turn.
+SET_UP_SECONDS_PER_LINE = 1.5e-4
 
 # The most of a turn that refits or renewals get.
 MOST_SHARE = 0.8
@@ -57,7 +67,25 @@ class Betterer:
 
     def filled(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Renew all faces, group by group, those that alone can show what is missing first."""
-        parts = scarce(filler, filling) + groups(filler, filling)
+        parts = scarce(filler, filling)
+        if many(filler):
+            own = purse.part(SCARCE_SHARE)
+            before = own.left
+            filling = self._renewed_all(filler, filling, parts, depth, own)
+            purse.spend(before - own.left)
+            seconds = IN_TURN_SHARE * purse.left
+            return self._in_turn(filler, filling, self.options.seed, seconds, purse)
+        return self._renewed_all(filler, filling, parts + groups(filler, filling), depth, purse)
+
+    def _renewed_all(
+        self,
+        filler: Filler,
+        filling: Filling,
+        parts: Sequence[Sequence[int]],
+        depth: Depth,
+        purse: Purse,
+    ) -> Filling:
+        """Renew groups of faces, one after the other."""
         for n, group in enumerate(parts):
             own = purse.part(1 / (len(parts) - n))
             before = own.left
@@ -69,6 +97,8 @@ class Betterer:
     def bettered(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Refit a few faces and renew more of them in turn, until work or patience is used up.
 
+        Where there are many faces, one or two at a time are filled anew instead of renewed.
+
         Whichever has gained more gets more of the next turn.
         """
         rng = random.Random(self.options.seed)
@@ -78,7 +108,11 @@ class Betterer:
             seed = rng.randrange(2**31)
             refitted = self.refitted(filler, filling, 2 * share * turn, seed, purse)
             by_refits = _gained(filler, filling, refitted)
-            filling = self._renewed(filler, refitted, depth, rng, 2 * (1 - share) * turn, purse)
+            rest = 2 * (1 - share) * turn
+            if many(filler):
+                filling = self._in_turn(filler, refitted, rng.randrange(2**31), rest, purse)
+            else:
+                filling = self._renewed(filler, refitted, depth, rng, rest, purse)
             by_renewals = _gained(filler, refitted, filling)
             gained = by_refits + by_renewals
             share = 0.5 if gained <= 0 else min(MOST_SHARE, max(1 - MOST_SHARE, by_refits / gained))
@@ -103,6 +137,21 @@ class Betterer:
             filling = renew(filler, filling, group, depth, seed, self.stop, own)
             self.keep(filler, filling)
         purse.spend(given - own.left)
+        return filling
+
+    def _in_turn(
+        self, filler: Filler, filling: Filling, seed: int, seconds: float, purse: Purse
+    ) -> Filling:
+        """Fill one or two faces at a time anew for about so long, s of a slow core."""
+        own = Purse(min(seconds, purse.left))
+        given = own.left
+        setting_up = SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines)
+        own.spend(setting_up)
+        found = InTurn(filler, filling, seed).bettered(self.stop, own)
+        purse.spend(given - own.left)
+        better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
+        filling = found if better else filling
+        self.keep(filler, filling)
         return filling
 
     def refitted(
@@ -140,6 +189,11 @@ class Betterer:
                     stage=stage,
                 )
         return filling
+
+
+def many(filler: Filler) -> bool:
+    """Say whether there are too many faces to be filled all together, and no wishes among them."""
+    return len(filler.faces) > MANY_FACES and filler.neighbours is None
 
 
 def _gained(filler: Filler, before: Filling, after: Filling) -> float:

@@ -83,7 +83,7 @@ def read(table: Table, values: Values, width: int) -> dict[str, int]:
         ):
             count += 1
         if count:
-            row[name] = count
+            row[name] = row.get(name, 0) + count
             at -= count * wide
         now = float(before[at])
     return row

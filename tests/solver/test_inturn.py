@@ -1,0 +1,140 @@
+"""Faces filled anew one or two at a time, where there are too many for all together."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopfit.model.options import SolveOptions
+from shopfit.model.range import Line
+from shopfit.solver.bettering import MANY_FACES, Betterer, many
+from shopfit.solver.effort import Purse
+from shopfit.solver.facefilling import Prices
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import Filling
+from shopfit.solver.inturn import InTurn
+from shopfit.solver.renew import QUICK
+from shopfit.stopping import StopFlag
+from tests.solver import build as b
+from tests.solver.test_fill import hung, kept, ranges
+from tests.solver.test_pricing import pricer_of
+
+
+def in_turn(filler: Filler, filling: Filling, seconds: float = 0.05, seed: int = 1) -> Filling:
+    """Fill faces in turn for so much work."""
+    return InTurn(filler, filling, seed).bettered(StopFlag(), Purse(seconds))
+
+
+@settings(max_examples=25)
+@given(ranges, st.lists(st.integers(3000, 9000), min_size=1, max_size=5))
+def test_any_range_keeps_every_rule_and_nothing_is_lost(lines: list[Line], faces: list[int]):
+    """Whatever the goods and faces, rules are kept and the filling is no worse each time."""
+    filler = b.filler(b.scenario(lines), [width / 10 for width in faces])
+    filling = Filling([], [])
+    for seed in (1, 2):
+        before = filler.score(filling)
+        filling = in_turn(filler, filling, 0.01, seed)
+        kept(filler, filling)
+        after = filler.score(filling)
+        assert after.short <= before.short
+        assert after.short < before.short or after.worth >= before.worth
+
+
+def test_one_kind_of_goods_fills_every_face():
+    """What fits with no choice to be made is all shown: two rows of 5 on each of three faces."""
+    filler = b.filler(b.scenario([b.line(width=b.mm(200.0), max_facings=99)]), [1000.0] * 3)
+    filling = in_turn(filler, Filling([], []))
+    assert filling.total("jar") == 3 * 2 * 5
+
+
+def test_the_same_seed_and_work_give_the_same():
+    """Work is counted, not timed."""
+    lines = [b.line(f"l{n}", width=b.mm(75.0 + 25.0 * n), max_facings=6) for n in range(6)]
+    filler = b.filler(b.scenario(lines), [900.0, 700.0, 500.0])
+    one, other = (in_turn(filler, Filling([], [])) for _ in range(2))
+    assert one == other
+
+
+@pytest.mark.parametrize("most", [2, 3])
+def test_a_missed_minimum_is_mended_at_the_cost_of_better_goods(most: int):
+    """A line worth little that must be there is shown, once for each facing that it must have."""
+    lines = [
+        b.line("dear", width=b.mm(100.0), max_facings=99, value=9),
+        b.line("must", width=b.mm(450.0), min_facings=2, max_facings=most, value=1),
+    ]
+    given_ = b.scenario(lines, brief={"objective": "value"})
+    filler = b.filler(given_, [500.0, 500.0])
+    full = in_turn(filler, Filling([], []))
+    assert filler.score(full).short == 0
+    assert full.total("must") == 2
+    kept(filler, full)
+
+
+@pytest.mark.parametrize(("money", "facings"), [(14.99, 9), (15.0, 10), (None, 30)])
+def test_money_is_not_overspent(money: float | None, facings: int):
+    """Ten hooks at 1.50 need 15.00; a filling that costs more is put back."""
+    filler = hung(money)
+    filling = in_turn(filler, Filling([], []))
+    kept(filler, filling)
+    assert sum(filling.facings.values()) <= facings
+
+
+def test_a_stop_keeps_what_stands():
+    """With a stop asked for nothing is tried."""
+    stop = StopFlag()
+    stop.request()
+    filler = b.filler(b.scenario(), [1000.0])
+    standing = in_turn(filler, Filling([], []))
+    assert InTurn(filler, standing, 1).bettered(stop, Purse(9.0)).facings == standing.facings
+
+
+@pytest.mark.parametrize(("faces", "so"), [(MANY_FACES, False), (MANY_FACES + 1, True)])
+def test_faces_are_many_from_a_number_on(faces: int, so: bool):
+    """As many as can be filled together are; one more, and they are filled in turn."""
+    filler = b.filler(b.scenario(), [500.0] * faces)
+    assert many(filler) is so
+
+
+def test_many_faces_are_filled_in_turn():
+    """A floor of many faces is filled by whoever betters it, and the best is kept."""
+    filler = b.filler(b.scenario([b.line(max_facings=9999)]), [500.0] * (MANY_FACES + 1))
+    seen: list[Filling] = []
+    betterer = Betterer(
+        SolveOptions(seconds=5.0),
+        StopFlag(),
+        lambda _, filling: seen.append(filling),
+        lambda: False,
+        lambda: float("inf"),
+    )
+    purse = Purse(1.0)
+    filling = betterer.filled(filler, Filling([], []), QUICK, purse)
+    kept(filler, filling)
+    assert filling.total("jar") > 0
+    assert seen[-1] is filling
+    assert purse.left < 1.0
+
+
+def test_urgent_facings_are_dearer_only_as_far_as_they_are_missed():
+    """Of three facings two are urgent: two at the higher price, one at the ordinary one."""
+    prices = Prices({"a": 1.0}, {"a": 0.5}, {"a": (2, 100.0)})
+    assert list(prices.steps("a", 1.0, 3)) == [(2, 101.5), (1, 1.5)]
+    assert list(prices.steps("a", 1.0, 2)) == [(2, 101.5)]
+    assert list(prices.steps("a", 1.0, 1)) == [(1, 101.5)]
+    assert list(prices.after({"a": 1}).steps("a", 1.0, 3)) == [(1, 101.5), (2, 1.5)]
+    assert list(prices.after({"a": 2}).steps("a", 1.0, 3)) == [(3, 1.5)]
+
+
+def test_a_line_that_is_urgent_comes_before_a_dearer_one():
+    """One facing is urgent and is shown; for the rest the dearer line is better."""
+    lines = [b.line("a", width=b.mm(100.0)), b.line("z", width=b.mm(100.0))]
+    one_row = replace(b.SHELF, levels=b.SHELF.levels // 2)
+    filler = b.filler(b.scenario(lines), [500.0], classes=(one_row,))
+    pricer = pricer_of(filler)
+    prices = Prices({"a": 1.0, "z": 2.0}, {"a": 0.0, "z": 0.0}, {"a": (1, 50.0)})
+    kind = pricer.types[0]
+    value, filling = pricer.priced(kind, prices, {"a": 9, "z": 9}).best(kind.units)
+    assert filling.facings == {"a": 1, "z": 4}
+    assert value == pytest.approx(51.0 + 4 * 2.0)
