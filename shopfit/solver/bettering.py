@@ -26,6 +26,11 @@ PATIENCE = 25
 REFILL_SECONDS = 0.05
 REFILL_SECONDS_PER_CELL = 1.2e-4
 
+# The part of the work in which whole faces are filled, and the lesser one where more than a small
+# part of what is shown is missing from minimums: that is mended by refits.
+FILLED_SHARE = 0.8
+MISSING_SHARE = 0.5
+MUCH_MISSING = 0.02
 # Faces up to which all are renewed together, and more are filled in turn.
 MANY_FACES = 45
 # Parts of the work for many faces: at most for those that alone can show what is missing, and for
@@ -66,7 +71,18 @@ class Betterer:
     goal: Callable[[], float]
 
     def filled(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
-        """Renew all faces, group by group, those that alone can show what is missing first."""
+        """Renew all faces, group by group, those that alone can show what is missing first.
+
+        A part of the work is left over, for a few faces at a time to be refitted.
+        """
+        missing = filler.score(filling).short > MUCH_MISSING * sum(filling.facings.values())
+        own = purse.part(MISSING_SHARE if missing else FILLED_SHARE)
+        before = own.left
+        filling = self._filled(filler, filling, depth, own)
+        purse.spend(before - own.left)
+        return filling
+
+    def _filled(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         parts = scarce(filler, filling)
         if many(filler):
             own = purse.part(SCARCE_SHARE)
@@ -98,7 +114,6 @@ class Betterer:
         """Refit a few faces and renew more of them in turn, until work or patience is used up.
 
         Where there are many faces, one or two at a time are filled anew instead of renewed.
-
         Whichever has gained more gets more of the next turn.
         """
         rng = random.Random(self.options.seed)

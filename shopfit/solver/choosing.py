@@ -137,12 +137,13 @@ class FloorChooser:
             return
         if self._apart is None:
             self._apart = cliques(self._found, careful=True)
-        apart = floor_problem(self._site, self._found, self._apart)
+        apart = None
         if not self.large:  # Large floors have room to go round every island.
+            apart = floor_problem(self._site, self._found, self._apart)
             yield apart, BLOCKAGE_ROUNDS[0], math.inf
         careful = floor_problem(self._site, self._found, self._apart, careful=True)
         yield careful, BLOCKAGE_ROUNDS[1], math.inf
-        if not self.large:
+        if apart is not None:
             yield apart, FURTHER_ROUNDS, FURTHER_SHARE * self._options.seconds
         yield self.problem, BLOCKAGE_ROUNDS[2], math.inf
 

@@ -52,10 +52,6 @@ LEAST_EFFORT = 0.2
 LAST_SHARE = 0.08
 FIRST_SHARE = 0.1
 FILLING_SHARE = 0.25
-# The parts of that in which whole faces are filled, rather than a few refitted at a time; the
-# second where more than a small part of what is shown is missing from minimums.
-FILLED_SHARES = (0.8, 0.5)
-MUCH_MISSING = 0.02
 # A floor quickly filled that shows less than this part of the best is given up.
 HOPELESS = 0.97
 SHORT_EPS = 1e-4
@@ -225,10 +221,12 @@ class Search:
         quick: bool = False,
     ) -> None:
         """Fill the faces of a floor and keep it if it is better."""
-        if (id(problem), floor) in self._filled and not quick:
+        # Floors chosen with more and less care have the same positions, coarse floors others.
+        known = id(problem.candidates), floor
+        if known in self._filled and not quick:
             return
         if not quick:
-            self._filled.add((id(problem), floor))
+            self._filled.add(known)
         self._tell("filling faces")
         fixed = fix(problem, floor)
         money = problem.money_left(floor.chosen, floor.slat)
@@ -238,17 +236,13 @@ class Search:
         purse = Purse(min(self._purse.left, share * self._options.seconds))
         given, better = purse.left, self._betterer
         filling = filler.start(blocks)
-        missing = filler.score(filling).short > MUCH_MISSING * sum(filling.facings.values())
-        whole = purse.part(FILLED_SHARES[missing])
-        share = whole.left
         if quick or self._careful_filled:
-            filling = better.filled(filler, filling, QUICK, whole)
+            filling = better.filled(filler, filling, QUICK, purse)
             if not quick and self._hopeless(filler, filling):
-                self._purse.spend(share - whole.left)
+                self._purse.spend(given - purse.left)
                 return
         if not quick:
-            filling = better.filled(filler, filling, MIDDLING, whole)
-        purse.spend(share - whole.left)
+            filling = better.filled(filler, filling, MIDDLING, purse)
         if filler.broken(filling):
             effort, seed = self._effort(0.02) / 4, self._options.seed
             workers = self._options.workers
