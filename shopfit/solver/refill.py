@@ -134,9 +134,9 @@ class RefillModel:
     def _add_money(self) -> None:
         if self._filler.money is None:
             return
-        elsewhere = 0
+        elsewhere, free = 0, set(self._blocks)
         for (b, _, name), count in self._filling.facings.items():
-            if b not in set(self._blocks):
+            if b not in free:
                 kind = self._filler.faces[self._filling.plans[b].face].kind
                 cost = self._filler.display.showings[name, kind].cost
                 elsewhere += thousandths(cost) * count
@@ -191,17 +191,19 @@ class RefillModel:
         self.model.minimize(self._spent())
 
     def _short_now(self) -> int:
-        short = 0
-        for category in self._free:
-            for line in self._filler.lines(category):
-                count = held = 0
-                for (b, _, name), facings in self._filling.facings.items():
-                    if name == line.line:
-                        kind = self._filler.faces[self._filling.plans[b].face].kind
-                        count += facings
-                        held += facings * self._filler.display.showings[name, kind].units
-                short += max(0, line.min_facings - count) + max(0, line.holding - held)
-        return short
+        count: dict[str, int] = {}
+        held: dict[str, int] = {}
+        for (b, _, name), facings in self._filling.facings.items():
+            kind = self._filler.faces[self._filling.plans[b].face].kind
+            units = self._filler.display.showings[name, kind].units
+            count[name] = count.get(name, 0) + facings
+            held[name] = held.get(name, 0) + facings * units
+        return sum(
+            max(0, line.min_facings - count.get(line.line, 0))
+            + max(0, line.holding - held.get(line.line, 0))
+            for category in self._free
+            for line in self._filler.lines(category)
+        )
 
     def read(self, solver: cp_model.CpSolver) -> Filling:
         """Read the answer, with the other categories as they were."""
@@ -209,23 +211,16 @@ class RefillModel:
         facings = {key: n for key, n in self._filling.facings.items() if key[0] not in free}
         widths = list(self._filling.widths)
         used: dict[tuple[int, int], int] = {}
+        sizes = {ln.line: grains(ln.width) for c in self._free for ln in self._filler.lines(c)}
         for (b, r, name), count in self._cells.items():
             number = solver.value(count)
             if number:
                 facings[b, r, name] = number
-                wide = grains(self._site_line(name).width)
-                used[b, r] = used.get((b, r), 0) + number * wide
+                used[b, r] = used.get((b, r), 0) + number * sizes[name]
         if not self._fixed_widths:
             for b in self._blocks:
                 widths[b] = max([0, *(used.get((b, r), 0) for r in range(99) if (b, r) in used)])
         return Filling(list(self._filling.plans), widths, facings)
-
-    def _site_line(self, name: str) -> Line:
-        for category in self._free:
-            for line in self._filler.lines(category):
-                if line.line == name:
-                    return line
-        raise KeyError(name)
 
 
 class StopOnRequest(cp_model.CpSolverSolutionCallback):

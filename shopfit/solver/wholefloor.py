@@ -1,0 +1,251 @@
+"""Fills all faces of a small floor in one integer program, to the end or nearly so."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import dataclass, field
+
+from ortools.linear_solver import pywraplp
+
+from shopfit.model.range import Line
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import PER_MM, BlockPlan, Filling, grains
+from shopfit.solver.patterns import Pattern
+from shopfit.stopping import StopFlag
+
+# Facings in rows up to which one program is of use: a stall has 400 to 1,700, and beyond 3,000
+# nothing came of it in half a minute.
+MOST_CELLS = 2000
+# Nodes for each second there is.
+NODES_PER_SECOND = 300
+# Seconds of a slow core for a step of the simplex method, and for a node with its heuristics.
+_PIVOT = 7.0e-5
+_NODE = 1.5e-3
+# The least by which an answer has to be better where worths are not whole, as a part of it.
+_BETTER = 1e-4
+_INFINITY = float("inf")
+
+Spot = tuple[int, str, Pattern]
+
+
+@dataclass(frozen=True)
+class WholeFloorAnswer:
+    """How the program ended.
+
+    Parameters
+    ----------
+    filling
+        A better filling, or none.
+    worked
+        What it cost, s of a slow core.
+    exhausted
+        Whether nothing on these faces is better than what is known now.
+    finished
+        Whether no clock and no person ended it.
+    """
+
+    filling: Filling | None
+    worked: float = 0.0
+    exhausted: bool = False
+    finished: bool = True
+
+
+def workable(filler: Filler, filling: Filling) -> bool:
+    """Say whether the program is of use: for few faces, minimums met, and no wishes among faces."""
+    if filler.neighbours is not None or filler.score(filling).short > 0:
+        return False
+    return cells(filler) <= MOST_CELLS
+
+
+def cells(filler: Filler) -> int:
+    """Count the facings in rows that the program of all faces has."""
+    return sum(
+        len(_inside(filler, spot[2], r, lines, filler.faces[spot[0]].kind))
+        for spot, lines in _spots(filler)
+        for r in range(len(spot[2].rows))
+    )
+
+
+def fill_whole_floor(
+    filler: Filler, filling: Filling, seconds: float, seed: int, stop: StopFlag
+) -> WholeFloorAnswer:
+    """Look for the best filling of all faces that is better than a known one.
+
+    Every pattern has a block of its own on every face, so that nothing is left out that rows
+    allow: more blocks of one pattern show nothing more than one as wide as all of them.
+
+    Parameters
+    ----------
+    filler, filling
+        The faces of the floor, and what is known; it misses no minimum.
+    seconds
+        How hard to search, s of a slow core.
+    seed, stop
+        Seed and the stop flag.
+    """
+    if stop.requested:
+        return WholeFloorAnswer(None, finished=False)
+    program = _Program(filler, filler.score(filling).worth)
+    status, finished = program.solve(seconds, seed, stop)
+    worked = program.worked
+    if status == pywraplp.Solver.INFEASIBLE:
+        return WholeFloorAnswer(None, worked, exhausted=True, finished=finished)
+    if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
+        return WholeFloorAnswer(None, worked, finished=finished)
+    found = program.read()
+    better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
+    ended = better and status == pywraplp.Solver.OPTIMAL
+    return WholeFloorAnswer(found if better else None, worked, ended, finished)
+
+
+def _spots(filler: Filler) -> list[tuple[Spot, list[Line]]]:
+    """List the blocks that may stand on each face, with the lines that may be in them."""
+    found = []
+    for number, face in enumerate(filler.faces):
+        whole = int(face.width * PER_MM + 1e-6)
+        for category in filler.site.scenario.categories:
+            lines = [
+                line
+                for line in filler.lines(category)
+                if filler.can_show(line, number) and grains(line.width) <= whole
+            ]
+            if lines:
+                own = filler.display.patterns[category, face.kind]
+                found += [((number, category, pattern), lines) for pattern in own]
+    return found
+
+
+def _inside(
+    filler: Filler, pattern: Pattern, row: int, lines: list[Line], kind: int
+) -> list[Line]:
+    """List the lines that fit into a row of a block."""
+    shown = filler.display
+    return [
+        line
+        for line in lines
+        if shown.showings[line.line, kind].levels <= pattern.rows[row]
+        and shown.allowed(line, pattern.groups[row])
+    ]
+
+
+@dataclass
+class _Own:
+    """The facings of one line: columns, and what each holds, costs and counts."""
+
+    columns: list[tuple[pywraplp.Variable, int, float, float]] = field(default_factory=list)
+
+
+class _Program:
+    """The program of all faces, which asks for more than a known worth."""
+
+    def __init__(self, filler: Filler, known: float) -> None:
+        self._filler = filler
+        self._lp = pywraplp.Solver.CreateSolver("SCIP")
+        self._objective = self._lp.Objective()
+        self._objective.SetMaximization()
+        self._more = self._lp.Constraint(
+            known + (1.0 if filler.worth.whole else _BETTER * max(1.0, abs(known))), _INFINITY
+        )
+        self._own: dict[str, _Own] = {}
+        self._cells: dict[tuple[Spot, int, str], pywraplp.Variable] = {}
+        self._room = [
+            self._lp.Constraint(-_INFINITY, float(int(face.width * PER_MM + 1e-6)))
+            for face in filler.faces
+        ]
+        for spot, lines in _spots(filler):
+            self._add_block(spot, lines)
+        for line in filler.site.scenario.lines:
+            self._add_line(line, self._own.get(line.line, _Own()))
+        self._add_money()
+
+    def _add_block(self, spot: Spot, lines: list[Line]) -> None:
+        number, category, pattern = spot
+        kind, shown = self._filler.faces[number].kind, self._filler.display
+        whole = int(self._filler.faces[number].width * PER_MM + 1e-6)
+        width = self._lp.NumVar(0.0, float(whole), "")
+        self._room[number].SetCoefficient(width, 1.0)
+        for r in range(len(pattern.rows)):
+            weight = shown.weight(category, pattern.groups[r])
+            row = self._lp.Constraint(-_INFINITY, 0.0)
+            row.SetCoefficient(width, -1.0)
+            for line in _inside(self._filler, pattern, r, lines, kind):
+                wide = grains(line.width)
+                count = self._lp.IntVar(0, min(line.max_facings, whole // wide), "")
+                row.SetCoefficient(count, float(wide))
+                self._cells[spot, r, line.line] = count
+                showing = shown.showings[line.line, kind]
+                own = self._own.setdefault(line.line, _Own())
+                own.columns.append((count, showing.units, showing.cost, weight))
+
+    def _add_line(self, line: Line, own: _Own) -> None:
+        """Hold a line to its numbers and count it towards what is made largest."""
+        total = self._lp.Constraint(float(line.min_facings), float(line.max_facings))
+        held = self._lp.Constraint(float(line.holding), _INFINITY)
+        counted = self._lp.Constraint(-_INFINITY, 0.0)
+        for column, units, _, weight in own.columns:
+            total.SetCoefficient(column, 1.0)
+            held.SetCoefficient(column, float(units))
+            counted.SetCoefficient(column, -weight)
+        for count, each in self._filler.worth.steps[line.line]:
+            step = self._lp.NumVar(0.0, float(count), "")
+            counted.SetCoefficient(step, 1.0)
+            self._objective.SetCoefficient(step, each)
+            self._more.SetCoefficient(step, each)
+
+    def _add_money(self) -> None:
+        if self._filler.money is None:
+            return
+        money = self._lp.Constraint(-_INFINITY, max(0.0, self._filler.money))
+        for own in self._own.values():
+            for column, _, cost, _ in own.columns:
+                money.SetCoefficient(column, cost)
+
+    def solve(self, seconds: float, seed: int, stop: StopFlag) -> tuple[int, bool]:
+        """Search; gives how it ended, and whether neither a clock nor a person ended it."""
+        nodes = 1 + int(NODES_PER_SECOND * seconds)
+        limit = 2.0 * seconds + 2.0
+        self._lp.SetSolverSpecificParametersAsString(
+            "misc/catchctrlc = FALSE\n"
+            f"limits/totalnodes = {nodes}\n"
+            f"randomization/randomseedshift = {seed % 2**20}\n"
+        )
+        self._lp.SetTimeLimit(int(1000 * limit))
+        done = threading.Event()
+        watcher = threading.Thread(target=self._watch, args=(stop, done), daemon=True)
+        watcher.start()
+        try:
+            status: int = self._lp.Solve()
+        finally:
+            done.set()
+            watcher.join()
+        return status, self._lp.wall_time() / 1000 < limit and not stop.requested
+
+    def _watch(self, stop: StopFlag, done: threading.Event) -> None:
+        while not done.wait(0.05):
+            if stop.requested:
+                self._lp.InterruptSolve()
+
+    @property
+    def worked(self) -> float:
+        """About what the search cost, s of a slow core."""
+        return float(_PIVOT * self._lp.iterations() + _NODE * self._lp.nodes())
+
+    def read(self) -> Filling:
+        """Read the filling of the answer."""
+        plans: dict[Spot, int] = {}
+        facings: dict[tuple[int, int, str], int] = {}
+        used: dict[tuple[int, int], int] = {}
+        for (spot, row, name), column in self._cells.items():
+            count = round(column.solution_value())
+            if count:
+                b = plans.setdefault(spot, len(plans))
+                facings[b, row, name] = count
+                used[b, row] = used.get((b, row), 0) + count * grains(self._width(name))
+        widths = [0] * len(plans)
+        for (b, _), width in used.items():
+            widths[b] = max(widths[b], width)
+        return Filling([BlockPlan(*spot) for spot in plans], widths, facings)
+
+    def _width(self, name: str) -> float:
+        lines = self._filler.site.scenario.lines
+        return next(line.width for line in lines if line.line == name)
