@@ -184,15 +184,24 @@ def told_of_each_other(
 
 
 def _bounds(axis: Axis, solved: Sequence[Solved]) -> dict[float, tuple[float | None, str | None]]:
-    """Give each point the least bound of itself and of every easier one, and whose it is."""
+    """Give each point the least bound of itself and of every easier one, and whose it is.
+
+    A bound says nothing of layouts on other positions: islands in lanes stand elsewhere with every
+    other aisle. A point without a layout has the positions that all others have, if they agree.
+    """
+    grids = {each.answer.grid for each in solved} - {None}
+    common = grids.pop() if len(grids) == 1 else None
     found: dict[float, tuple[float | None, str | None]] = {}
-    least: float | None = None
-    whose = ""
+    known: dict[str | None, tuple[float, str]] = {}
     for each in sorted(solved, key=lambda each: each.at, reverse=not axis.more_is_harder):
-        own = each.answer.bound
-        if own is not None and (least is None or own <= least + _EPS):
-            least, whose = (own if least is None else min(own, least)), axis.label(each.at)
-        found[each.at] = least, None if whose in ("", axis.label(each.at)) else whose
+        own, label = each.answer.bound, axis.label(each.at)
+        grid = each.answer.grid or common or label
+        least = known.get(grid)
+        if own is not None and (least is None or own <= least[0] + _EPS):
+            known[grid] = least = (own if least is None else min(own, least[0])), label
+        found[each.at] = (None, None) if least is None else least
+        if least is not None and least[1] == label:
+            found[each.at] = least[0], None
     return found
 
 
@@ -217,9 +226,12 @@ def _point(
     if layout is None or worth is None:
         return point, None
     gap = None
+    beyond = bound[0] is not None and worth > bound[0] + _EPS
+    if beyond:  # It stands on positions that the bound does not hold for.
+        bound = worth, None
     if bound[0] is not None:
         gap = round(max(0.0, (bound[0] - worth) / bound[0]), 6) if bound[0] > 0 else 0.0
-    proved = gap is not None and gap <= _EPS and answer.sound
+    proved = gap is not None and gap <= _EPS and answer.sound and not beyond
     told = {
         "facings": layout.claims.facings,
         "value": layout.claims.value,

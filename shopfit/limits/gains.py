@@ -32,10 +32,13 @@ class Known:
         Worth of the best layout found that meets the values checked, or none.
     most
         Proved bound, or none.
+    grid
+        The positions that the bound holds for, in words.
     """
 
     least: float | None = None
     most: float | None = None
+    grid: str | None = None
 
 
 class Gain(Frozen):
@@ -84,7 +87,7 @@ class Gain(Frozen):
 
 def known(answer: Answer) -> Known:
     """Give what an answer shows; a layout that does not meet the values checked shows no worth."""
-    return Known(answer.worth if answer.sound else None, answer.bound)
+    return Known(answer.worth if answer.sound else None, answer.bound, answer.grid)
 
 
 def shared(now: Known, tried: Sequence[tuple[Easing, Known]]) -> tuple[Known, list[Known]]:
@@ -92,7 +95,9 @@ def shared(now: Known, tried: Sequence[tuple[Easing, Known]]) -> tuple[Known, li
 
     A layout that is allowed before is allowed after every easing, so its worth is had there too,
     and a bound after an easing holds before it. For a limit that is drawn tighter it is the other
-    way round.
+    way round. Bounds are had elsewhere only for the same positions: islands in lanes stand on others
+    with every other aisle. A layout over a bound stands on positions that it does not hold for, and
+    raises it.
 
     Parameters
     ----------
@@ -104,16 +109,23 @@ def shared(now: Known, tried: Sequence[tuple[Easing, Known]]) -> tuple[Known, li
     for easing, then in tried:
         if easing.nested and easing.tighter:
             now = replace(now, least=_greater(now.least, then.least))
-        elif easing.nested:
+        elif easing.nested and then.grid == now.grid:
             now = replace(now, most=_lesser(now.most, then.most))
+    now = _raised(now)
     found = []
     for easing, then in tried:
-        if easing.nested and easing.tighter:
+        if easing.nested and easing.tighter and then.grid == now.grid:
             then = replace(then, most=_lesser(then.most, now.most))
-        elif easing.nested:
+        elif easing.nested and not easing.tighter:
             then = replace(then, least=_greater(then.least, now.least))
-        found.append(then)
+        found.append(_raised(then))
     return now, found
+
+
+def _raised(what: Known) -> Known:
+    if what.least is None or what.most is None:
+        return what
+    return replace(what, most=max(what.least, what.most))
 
 
 def gain(easing: Easing, now: Known, then: Known, answer: Answer) -> Gain:

@@ -29,6 +29,17 @@ from shopfit.solver.making import (
 )
 from shopfit.solver.parts import SlatWall, fixture_parts, slat_area
 from shopfit.solver.site import Site
+from shopfit.solver.spacing import (
+    FEW_ROWS,
+    ISLAND_STEPS,
+    LAST_STEPS,
+    ROWS,
+    Spacing,
+    goes_in_rows,
+    lane_pitch,
+    places_across,
+    places_along,
+)
 
 __all__ = [
     "Candidate",
@@ -45,17 +56,16 @@ __all__ = [
 _EPS = 1e-6
 # On a coarser grid, offsets as near as this to a flush place count as flush, mm.
 _FLUSH_MM = 0.02
-# Islands of a kind that are tried side by side as one.
-ROWS = (2, 3, 4, 6, 8)
-# Steps between islands that are tried, to keep to a number of positions.
-ISLAND_STEPS = (1, 2, 3, 4, 6, 8)
+# The part of the positions wanted that lanes may take: they stand nearer one another than grids,
+# and so exclude more.
+LANES_SHARE = 0.75
+# Steps along lanes up to which a coarse grid is tried besides.
+_FINE_STEPS = 4
 # Whether a position is on the grid asked for, and the position.
 _Found = Iterator[tuple[bool, Candidate]]
 
 
-def candidates(
-    site: Site, every: int = 1, rows: bool = False, islands: int | None = None
-) -> list[Candidate]:
+def candidates(site: Site, every: int = 1, spacing: Spacing | None = None) -> list[Candidate]:
     """List every position allowed by the shell alone, pinned ones first.
 
     Parameters
@@ -66,17 +76,21 @@ def candidates(
         Only each so-manieth step is tried along walls and edges, where flush places stay, and
         each so-manieth both ways for islands. What is found is among the positions of the whole
         grid, in the same order.
-    rows
-        Whether islands are tried in rows too, side by side, besides one by one.
-    islands
-        Instead of ``every``, for islands.
+    spacing
+        Where islands are tried, alone and in rows; one by one on the same steps if left out.
     """
     found = list(_pinned(site))
     seen = {_key(candidate) for candidate in found}
-    walks = (_against_walls, _islands, _rows, _dividers, _bare_runs)
-    for walk in walks if rows else (_against_walls, _islands, _dividers, _bare_runs):
-        free = walk in (_islands, _rows) and islands is not None
-        for wanted, candidate in walk(site, islands if free and islands else every):
+    spacing = Spacing(every) if spacing is None else spacing
+    walks = [
+        _against_walls(site, every),
+        *(_islands(site, part) for part in spacing.parts),
+        *(_rows(site, part) for part in spacing.parts),
+        _dividers(site, every),
+        _bare_runs(site, every),
+    ]
+    for walk in walks:
+        for wanted, candidate in walk:
             key = _key(candidate)
             if key not in seen:
                 seen.add(key)
@@ -153,30 +167,29 @@ def _bare_runs(site: Site, every: int) -> _Found:
                         yield wanted, candidate
 
 
-def _islands(site: Site, every: int) -> _Found:
+def _islands(site: Site, spacing: Spacing) -> _Found:
     for fixture in site.fixtures("island"):
         if fixture.height > site.brief.island_height + _EPS:
             continue
         for room in site.shell.rooms.values():
             for turn in _turns(fixture):
-                for candidate in _island_grid(site, fixture, room, turn, every):
+                for candidate in _island_grid(site, fixture, room, turn, spacing):
                     yield True, candidate
 
 
-def _rows(site: Site, every: int) -> _Found:
+def _rows(site: Site, spacing: Spacing) -> _Found:
     """Give rows of islands that are looked at from front and back alone, as gondolas are."""
     for fixture in site.fixtures("island"):
-        sides = {face.side for face in fixture.faces}
-        if fixture.height > site.brief.island_height + _EPS or sides != {"front", "back"}:
+        if fixture.height > site.brief.island_height + _EPS or not goes_in_rows(fixture):
             continue
-        for count in ROWS:
+        for count in spacing.rows:
             if count > fixture.available + fixture.owned:
                 continue
             long = fixture.model_copy(update={"width": count * fixture.width})
             own = fixture_parts(fixture) * count
             for room in site.shell.rooms.values():
                 for turn in _turns(fixture):
-                    for candidate in _island_grid(site, long, room, turn, every):
+                    for candidate in _island_grid(site, long, room, turn, spacing):
                         cost = count * fixture.price
                         yield True, replace(candidate, faces=own, cost=cost, row=count)
 
@@ -189,7 +202,7 @@ def _turns(fixture: Fixture) -> tuple[int, ...]:
 
 
 def _island_grid(
-    site: Site, fixture: Fixture, room: Polygon, turn: int, every: int
+    site: Site, fixture: Fixture, room: Polygon, turn: int, spacing: Spacing
 ) -> Iterator[Candidate]:
     main = math.radians(site.main_angle)
     cos, sin = math.cos(main), math.sin(main)
@@ -200,19 +213,14 @@ def _island_grid(
     span_u, span_v = (wide, deep) if turn % 180 == 0 else (deep, wide)
     # Back left corner from the lower left corner of the box, for each quarter turn.
     shift = {0: (0.0, deep), 90: (0.0, 0.0), 180: (wide, 0.0), 270: (deep, wide)}[turn]
-    counts = [
-        int(x / site.step + _EPS) + 1 for x in (high_u - low_u - span_u, high_v - low_v - span_v)
-    ]
-    if min(counts) < 1:
-        return
-    u, v = (
-        grid.ravel()
-        for grid in np.meshgrid(
-            low_u + site.step * np.arange(0, counts[0], every),
-            low_v + site.step * np.arange(0, counts[1], every),
-            indexing="ij",
-        )
+    along, across = (
+        (places_along, places_across) if turn % 180 == 0 else (places_across, places_along)
     )
+    at_u = along(site, low_u, high_u - span_u, spacing)
+    at_v = across(site, low_v, high_v - span_v, spacing)
+    u, v = (grid.ravel() for grid in np.meshgrid(at_u, at_v, indexing="ij"))
+    if not u.size:
+        return
     # Bodies are judged before anything else is made of them: most places of an odd room are taken.
     corners_u = np.stack([u, u + span_u, u + span_u, u], axis=1)
     corners_v = np.stack([v, v, v + span_v, v + span_v], axis=1)
@@ -291,8 +299,10 @@ def _pinned(site: Site) -> Iterator[Candidate]:
             yield plain_candidate(site, fixture, placement)
 
 
-def positions(site: Site, most: int, every: int = 1) -> tuple[list[Candidate], int]:
+def positions(site: Site, most: int, every: int = 1) -> tuple[list[Candidate], Spacing]:
     """List the positions of a search: as fine for islands as leaves about so many.
+
+    Where islands on every step are too many they stand in lanes, which lose no floor between them.
 
     Parameters
     ----------
@@ -305,26 +315,55 @@ def positions(site: Site, most: int, every: int = 1) -> tuple[list[Candidate], i
 
     Returns
     -------
-    The positions, with rows of islands, and how many steps islands are apart.
+    The positions, with rows of islands, and how islands are spread.
     """
-    last = ISLAND_STEPS[-1]
-    coarse = candidates(site, every, rows=True, islands=last)
-    free = sum(1 for candidate in coarse if candidate.stands_free)
+    coarse = candidates(site, every, Spacing(LAST_STEPS, rows=ROWS))
+    free = _free(coarse)
+    walls = len(coarse) - free
     # Both ways there are so many times more of them.
+    if free * (LAST_STEPS / every) ** 2 + walls <= most:
+        spacing = Spacing(every, rows=ROWS)
+        return candidates(site, every, spacing) if free else coarse, spacing
+    spacing = _in_lanes(site, LANES_SHARE * most - walls, free, every)
+    found = candidates(site, every, spacing)
+    if _free(found) <= free:  # A room too narrow for lanes.
+        return _on_grid(site, coarse, most, every)
+    return found, spacing
+
+
+def _free(found: Sequence[Candidate]) -> int:
+    return sum(1 for candidate in found if candidate.stands_free)
+
+
+def _in_lanes(site: Site, room: float, coarse: int, every: int) -> Spacing:
+    """Choose how finely lanes are filled for about so many positions of islands."""
+    steps = [steps for steps in ISLAND_STEPS if steps >= every]
+    for rows, last, beside in ((ROWS, _FINE_STEPS, coarse), (FEW_ROWS, LAST_STEPS, 0)):
+        apart = Spacing(LAST_STEPS, lanes=True, rows=rows)
+        # Walls are left out of the count by so coarse a step that hardly any are found.
+        count = _free(candidates(site, LAST_STEPS, apart))
+        for each in steps:
+            if each <= last and count * LAST_STEPS / each + beside <= room:
+                return Spacing(each, True, LAST_STEPS if beside else None, rows)
+    return Spacing(LAST_STEPS, lanes=True, rows=FEW_ROWS)
+
+
+def _on_grid(
+    site: Site, coarse: list[Candidate], most: int, every: int
+) -> tuple[list[Candidate], Spacing]:
+    """Choose, of grids that leave about so many positions, that on which rows are nearest."""
+    free = _free(coarse)
     able = [
-        islands
-        for islands in ISLAND_STEPS[:-1]
-        if islands >= every and free * (last / islands) ** 2 + len(coarse) - free <= most
+        steps
+        for steps in ISLAND_STEPS[:-1]
+        if steps >= every and free * (LAST_STEPS / steps) ** 2 + len(coarse) - free <= most
     ]
-    # Rows stand as many steps apart as an aisle wants; a finer grid that makes it more is no help.
-    best = min([*able, last], key=lambda islands: (_pitch(site, islands), islands))
-    if best == last:
-        return coarse, last
-    return candidates(site, every, rows=True, islands=best), best
+    # A finer grid that makes rows stand farther apart is no help.
+    best = min([*able, LAST_STEPS], key=lambda steps: (_pitch(site, steps), steps))
+    spacing = Spacing(best, rows=ROWS)
+    return coarse if best == LAST_STEPS else candidates(site, every, spacing), spacing
 
 
-def _pitch(site: Site, islands: int) -> int:
+def _pitch(site: Site, steps: int) -> int:
     """Give how many steps apart rows of islands stand on a grid of every so-manieth step."""
-    deep = [fixture.depth for fixture in site.fixtures("island")]
-    wanted = (max(deep, default=0.0) + site.brief.aisle) / site.step
-    return islands * math.ceil(wanted / islands - _EPS)
+    return steps * math.ceil(lane_pitch(site) / site.step / steps - _EPS)

@@ -11,7 +11,7 @@ from shopfit.solver.candidates import Candidate
 from shopfit.solver.conflicts import Cliques, cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.floor import FloorProblem, floor_problem
-from shopfit.solver.joint import JointProgram
+from shopfit.solver.joint import JointProgram, node_seconds
 from shopfit.solver.jointanswer import JointAnswer, Limits
 from shopfit.solver.range_display import Display
 from shopfit.solver.site import Site
@@ -32,6 +32,9 @@ FEW_POSITIONS = 1000
 # Lines up to which facings are whole in the bound, and how much more it may branch then.
 MOST_WHOLE_LINES = 40
 WHOLE_NODES = 50
+# Nodes of a search for each second asked for, and the part of these that nodes may take.
+NODES_PER_SECOND = 4.0
+NODES_SHARE = 0.3
 # Rounds of forbidding what closes a way, for each way of choosing the floor, and further rounds of
 # the first one where the others show much less.
 BLOCKAGE_ROUNDS = (3, 6, 12)
@@ -100,7 +103,9 @@ class FloorChooser:
     def limits(self, gap: float) -> Limits:
         """Give the limits of a program: nodes are repeatable, the clock guards slow machines."""
         seconds = self._options.seconds
-        return Limits(1 + int(4 * seconds), gap, max(10.0, seconds), self._options.seed)
+        entries = sum(len(group) for group in self.problem.cliques)
+        nodes = min(NODES_PER_SECOND, NODES_SHARE / node_seconds(entries)) * seconds
+        return Limits(1 + int(nodes), gap, max(10.0, seconds), self._options.seed)
 
     def choose(self, gap: float) -> tuple[FloorProblem, JointAnswer | None]:
         """Choose a floor on which everything is reached; none where there is none.

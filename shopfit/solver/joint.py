@@ -33,12 +33,15 @@ CUT_SHARE = 0.85
 ROOMY = 1.15
 # A relaxation is good enough when sets added better its bound by no more than this part.
 _SLIGHT = 2e-4
-# Seconds of a slow core for a step of the simplex method, more with many rows, and for a node.
-_PIVOT = 1.0e-4
-_PIVOT_PER_ROW = 4.0e-8
+# Seconds of a slow core for a step of the simplex method and for a node, more with many entries in
+# the sets that exclude one another: presolving, cuts and heuristics walk through all of them.
+_PIVOT = 5.0e-5
+_PIVOT_PER_ENTRY = 3.5e-9
 _NODE = 0.02
-# Part of that for a step where positions are divisible.
-_DIVISIBLE = 0.5
+_NODE_PER_ENTRY = 7.0e-6
+# The same for a step where positions are divisible, more with many rows.
+_DIVISIBLE_PIVOT = 5.0e-5
+_DIVISIBLE_PIVOT_PER_ROW = 2.0e-8
 
 
 class JointProgram:
@@ -94,6 +97,7 @@ class JointProgram:
         )
         self._counted: dict[str, pywraplp.Constraint] = {}
         self._waiting: Cliques = []
+        self._entries = 0
         self._whole = whole
         self.worked = 0.0
         self._roomy = ROOMY if remainder > 0.0 else 1.0
@@ -163,6 +167,7 @@ class JointProgram:
     def _add_groups(self, groups: Cliques) -> None:
         for group in groups:
             row = self._lp.Constraint(-self._lp.infinity(), 1.0)
+            self._entries += len(group)
             for i in group.tolist():
                 row.SetCoefficient(self._stands[i], 1.0)
 
@@ -306,6 +311,7 @@ class JointProgram:
     def exclude(self, together: Iterable[int], most: int | None = None) -> None:
         """Forbid that of some candidates more than so many stand, or all at once."""
         members = sorted(together)
+        self._entries += len(members)
         high = len(members) - 1.0 if most is None else float(most)
         row = self._lp.Constraint(-self._lp.infinity(), high)
         for i in members:
@@ -369,10 +375,11 @@ class JointProgram:
 
     def _work(self) -> float:
         """Give about what the last search cost, s of a slow core."""
-        each = _PIVOT + _PIVOT_PER_ROW * self._lp.NumConstraints()
         if not self._whole:
-            return float(_DIVISIBLE * each * self._lp.iterations())
-        return float(each * self._lp.iterations() + _NODE * self._lp.nodes())
+            each = _DIVISIBLE_PIVOT + _DIVISIBLE_PIVOT_PER_ROW * self._lp.NumConstraints()
+            return float(each * self._lp.iterations())
+        each = _PIVOT + _PIVOT_PER_ENTRY * self._entries
+        return float(each * self._lp.iterations() + node_seconds(self._entries) * self._lp.nodes())
 
     def _watch(self, stop: StopFlag, done: threading.Event) -> None:
         while not done.wait(0.05):
@@ -397,3 +404,8 @@ class JointProgram:
             blocks,
             finished,
         )
+
+
+def node_seconds(entries: int) -> float:
+    """Give about what a node costs where sets have so many members in all, s of a slow core."""
+    return _NODE + _NODE_PER_ENTRY * entries

@@ -11,6 +11,7 @@ from shopfit.solver.filling import Score
 from shopfit.solver.keptwishes import wishes
 from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
+from shopfit.solver.spacing import Spacing
 
 # What the first and the second stage are called, by objective.
 NAMES = {
@@ -34,8 +35,8 @@ class Reached:
         Of the layout.
     bound, gap
         What is proved; none where nothing is.
-    candidates, islands
-        Number of positions tried, and how many steps islands are apart.
+    candidates, spacing
+        Number of positions tried, and how islands were spread.
     stopped, repeatable
         Whether a stop was asked for, and whether the same search gives the same layout.
     """
@@ -44,7 +45,7 @@ class Reached:
     bound: float
     gap: float | None
     candidates: int
-    islands: int
+    spacing: Spacing
     stopped: bool
     repeatable: bool
 
@@ -64,7 +65,7 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
         objective=score.worth,
         bound=bound,
         gap=None if gap is None else round(gap, 6),
-        grid=grid_in_words(site, reached.islands, rows=True),
+        grid=grid_in_words(site, reached.spacing),
         rules=RULES,
         step_mm=site.step,
         candidates=reached.candidates,

@@ -85,7 +85,8 @@ class Rearranging:
         self._doubtful = False
         self._tell("setting out positions")
         # Rows of islands are left to a layout from nothing: each fixture counts as one move.
-        found, self._islands = positions(self._site, MOST_POSITIONS)
+        found, spacing = positions(self._site, MOST_POSITIONS)
+        self._spacing = replace(spacing, rows=())
         alone = [candidate for candidate in found if candidate.row == 1]
         self._now = standing(self._site, layout, alone)
         classes = face_classes(self._now.candidates)
@@ -316,7 +317,7 @@ class Rearranging:
             best.task.changes(best.filling),
             best.least_changes,
             self._base,
-            self._islands,
+            self._spacing,
         )
         timing = Timing(
             seconds=round(time.monotonic() - self._began, 3),

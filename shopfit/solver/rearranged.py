@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
@@ -16,6 +16,7 @@ from shopfit.solver.proving import NAMES
 from shopfit.solver.resume import Dropped
 from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
+from shopfit.solver.spacing import Spacing
 from shopfit.solver.worth import worth
 
 # What the stage of a proof is called that counts blocks.
@@ -59,8 +60,8 @@ class Reached:
         Blocks changed, set up or cleared, and the fewest on this floor; none where not proved.
     base
         Worth of what of today's goods can stay.
-    islands
-        Steps between the islands that were tried.
+    spacing
+        How islands that were tried are spread.
     """
 
     score: Score
@@ -70,7 +71,7 @@ class Reached:
     changes: int
     least_changes: int | None
     base: float
-    islands: int = 1
+    spacing: Spacing = field(default_factory=Spacing)
 
 
 def standing_worth(scenario: Scenario, layout: Layout) -> float:
@@ -175,7 +176,7 @@ def proof_of(
         objective=shown,
         bound=bound if known else None,
         gap=gap,
-        grid=f"{grid_in_words(site, reached.islands)}; and wherever something stands already",
+        grid=f"{grid_in_words(site, reached.spacing)}; and wherever something stands already",
         rules=f"{RULES}; slat-wall that hangs kept as it hangs or taken down; "
         f"{many(most, 'move')} at most away from what stands",
         step_mm=site.step,

@@ -29,6 +29,7 @@ from shopfit.solver.range_display import Display, display
 from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import filling_from, still_standing
 from shopfit.solver.site import Site
+from shopfit.solver.spacing import Spacing
 from shopfit.solver.wholefloor import fill_whole_floor, workable
 from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
@@ -91,7 +92,7 @@ class Search:
         self._repeatable = True
         self._filled: set[tuple[int, FloorAnswer]] = set()
         self._coarse: tuple[FloorProblem, Display, JointAnswer] | None = None
-        self._positions, self._islands = 0, 1
+        self._positions, self._spacing = 0, Spacing()
         self._careful_filled = False
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
         self._floor: tuple[FloorProblem, Fixed] | None = None
@@ -102,7 +103,7 @@ class Search:
     def run(self) -> Solution:
         """Search and give the best layout, or say why there is none."""
         self._first_floor()
-        found, self._islands = positions(self._site, self._most_positions())
+        found, self._spacing = positions(self._site, self._most_positions())
         self._positions = len(found)
         self._purse.spend(POSITION_SECONDS * len(found))
         shown = display(self._site, face_classes(found))
@@ -369,7 +370,7 @@ class Search:
             self._whole_bound(),
             self._gap(),
             self._positions,
-            self._islands,
+            self._spacing,
             self._stop.requested,
             self._repeatable,
         )

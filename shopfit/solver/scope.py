@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from shopfit.solver.candidates import ROWS
 from shopfit.solver.site import Site
+from shopfit.solver.spacing import Spacing, lane_pitch
 from shopfit.units import format_length
 
 RULES = (
@@ -18,12 +18,17 @@ RULES = (
 )
 
 
-def grid_in_words(site: Site, islands: int = 1, rows: bool = False) -> str:
-    """Say which positions are tried, islands being so many steps apart, alone or in rows too."""
+def grid_in_words(site: Site, spacing: Spacing) -> str:
+    """Say which positions are tried, and how islands are spread, alone or in rows too."""
     units = site.scenario.shop.units
-    step, apart = format_length(site.step, units), format_length(site.step * islands, units)
-    in_rows = f", and rows of up to {ROWS[-1]} gondolas," if rows else ""
+    step, apart = format_length(site.step, units), format_length(site.step * spacing.steps, units)
+    in_rows = f", and rows of up to {spacing.rows[-1]} gondolas," if spacing.rows else ""
+    where = f"every {apart}"
+    if spacing.lanes:
+        where += f" along lanes {format_length(lane_pitch(site), units)} apart"
+    if spacing.beside is not None:
+        where += f", and every {format_length(site.step * spacing.beside, units)} both ways"
     return (
         f"fixtures every {step} along walls from their left ends and flush with ends, openings and "
-        f"kept-clear floor; dividers every {step}; islands{in_rows} every {apart}"
+        f"kept-clear floor; dividers every {step}; islands{in_rows} {where}"
     )

@@ -115,9 +115,7 @@ def _spots(filler: Filler) -> list[tuple[Spot, list[Line]]]:
     return found
 
 
-def _inside(
-    filler: Filler, pattern: Pattern, row: int, lines: list[Line], kind: int
-) -> list[Line]:
+def _inside(filler: Filler, pattern: Pattern, row: int, lines: list[Line], kind: int) -> list[Line]:
     """List the lines that fit into a row of a block."""
     shown = filler.display
     return [

@@ -80,6 +80,13 @@ class Answer:
     message: str = ""
 
     @property
+    def grid(self) -> str | None:
+        """The positions that its bound holds for, in words, or none."""
+        if self.layout is None or self.layout.proof is None:
+            return None
+        return self.layout.proof.grid
+
+    @property
     def worth(self) -> float | None:
         """What the objective came to, or none."""
         if self.layout is None:

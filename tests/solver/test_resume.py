@@ -16,6 +16,7 @@ from shopfit.solver.floor import FloorProblem, face_classes, floor_problem
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.resume import Resumed, filling_from, floor_from, paired, same_place
 from shopfit.solver.site import Site
+from shopfit.solver.spacing import ROWS, Spacing
 from tests.solver import build
 
 
@@ -193,7 +194,7 @@ def test_islands_of_a_row_are_found_together() -> None:
     )
     given = build.scenario(fixtures=[table], width=9000.0, depth=9000.0)
     site = Site(given)
-    found = candidates(site, rows=True)
+    found = candidates(site, 1, Spacing(rows=ROWS))
     problem = floor_problem(site, found, [])
     row = next(i for i, c in enumerate(found) if c.row == 2)
     both = tuple(

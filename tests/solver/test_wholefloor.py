@@ -30,7 +30,9 @@ def test_filled_to_the_last_facing(width: float, facings: int):
     assert answer.filling is not None
     kept(filler, answer.filling)
     assert answer.filling.total("jar") == facings
-    assert answer.exhausted and answer.finished and answer.worked >= 0
+    assert answer.exhausted
+    assert answer.finished
+    assert answer.worked > 0
 
 
 def test_the_best_is_known_to_be_the_best():
@@ -60,7 +62,8 @@ def test_minimums_are_met_or_nothing_is_given(least: int, found: int | None):
     filler = b.filler(b.scenario(lines), [1000.0])
     answer = fill_whole_floor(filler, EMPTY, SECONDS, 0, StopFlag())
     if found is None:
-        assert answer.filling is None and answer.exhausted
+        assert answer.filling is None
+        assert answer.exhausted
         return
     assert answer.filling is not None
     kept(filler, answer.filling)
@@ -102,7 +105,8 @@ def test_of_use_for_few_faces_that_miss_nothing():
     """More facings in rows than the limit, or a minimum missed, are left to other searches."""
     few = b.filler(b.scenario(), [1000.0])
     each = cells(few)
-    assert each > 0 and workable(few, EMPTY)
+    assert each > 0
+    assert workable(few, EMPTY)
     most = MOST_CELLS // each
     assert workable(b.filler(b.scenario(), [1000.0] * most), EMPTY)
     assert not workable(b.filler(b.scenario(), [1000.0] * (most + 1)), EMPTY)
@@ -137,6 +141,7 @@ def test_small_shops_with_a_known_optimum_are_proved(seed: int):
         listener=lambda progress: None,
         stop=StopFlag(),
     )
-    assert found.layout is not None and found.layout.proof is not None
+    assert found.layout is not None
+    assert found.layout.proof is not None
     assert found.layout.proof.status == "proved"
     assert found.layout.proof.objective == made.optimum
