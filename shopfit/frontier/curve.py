@@ -195,7 +195,7 @@ def _bounds(axis: Axis, solved: Sequence[Solved]) -> dict[float, tuple[float | N
     known: dict[str | None, tuple[float, str]] = {}
     for each in sorted(solved, key=lambda each: each.at, reverse=not axis.more_is_harder):
         own, label = each.answer.bound, axis.label(each.at)
-        grid = each.answer.grid or common or label
+        grid = common if each.answer.grid is None else each.answer.grid
         least = known.get(grid)
         if own is not None and (least is None or own <= least[0] + _EPS):
             known[grid] = least = (own if least is None else min(own, least[0])), label
@@ -226,7 +226,8 @@ def _point(
     if layout is None or worth is None:
         return point, None
     gap = None
-    beyond = bound[0] is not None and worth > bound[0] + _EPS
+    elsewhere = mine.answer.grid not in (None, answer.grid)
+    beyond = elsewhere and bound[0] is not None and worth > bound[0] + _EPS
     if beyond:  # It stands on positions that the bound does not hold for.
         bound = worth, None
     if bound[0] is not None:

@@ -95,9 +95,9 @@ def shared(now: Known, tried: Sequence[tuple[Easing, Known]]) -> tuple[Known, li
 
     A layout that is allowed before is allowed after every easing, so its worth is had there too,
     and a bound after an easing holds before it. For a limit that is drawn tighter it is the other
-    way round. Bounds are had elsewhere only for the same positions: islands in lanes stand on others
-    with every other aisle. A layout over a bound stands on positions that it does not hold for, and
-    raises it.
+    way round. Bounds are had elsewhere only for the same positions: with every other aisle islands
+    in lanes stand on others. A layout over a bound stands on positions that it does not hold for,
+    and raises it.
 
     Parameters
     ----------

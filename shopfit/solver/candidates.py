@@ -59,6 +59,8 @@ _FLUSH_MM = 0.02
 # The part of the positions wanted that lanes may take: they stand nearer one another than grids,
 # and so exclude more.
 LANES_SHARE = 0.75
+# Islands on a coarse grid that tell too little of how many there are on finer ones.
+_FEW = 20
 # Steps along lanes up to which a coarse grid is tried besides.
 _FINE_STEPS = 4
 # Whether a position is on the grid asked for, and the position.
@@ -317,13 +319,18 @@ def positions(site: Site, most: int, every: int = 1) -> tuple[list[Candidate], S
     -------
     The positions, with rows of islands, and how islands are spread.
     """
+    spacing = Spacing(every, rows=ROWS)
+    if not site.fixtures("island"):
+        return candidates(site, every, spacing), spacing
     coarse = candidates(site, every, Spacing(LAST_STEPS, rows=ROWS))
     free = _free(coarse)
     walls = len(coarse) - free
-    # Both ways there are so many times more of them.
-    if free * (LAST_STEPS / every) ** 2 + walls <= most:
-        spacing = Spacing(every, rows=ROWS)
-        return candidates(site, every, spacing) if free else coarse, spacing
+    # Both ways there are so many times more of them; a few tell little of how many.
+    few = free < _FEW
+    if few or free * (LAST_STEPS / every) ** 2 + walls <= most:
+        found = candidates(site, every, spacing)
+        if not few or len(found) <= most:
+            return found, spacing
     spacing = _in_lanes(site, LANES_SHARE * most - walls, free, every)
     found = candidates(site, every, spacing)
     if _free(found) <= free:  # A room too narrow for lanes.

@@ -46,7 +46,10 @@ class InTurn:
         self._filler, self._rng = filler, random.Random(seed)
         scenario = filler.site.scenario
         self._lines = {line.line: line for line in scenario.lines}
-        self._wanted = [n for n, line in self._lines.items() if line.min_facings or line.holding]
+        # In the order of the range, and found at once.
+        self._wanted = {
+            n: None for n, line in self._lines.items() if line.min_facings or line.holding
+        }
         names = {category: filler.lines(category) for category in scenario.categories}
         self._minimums: dict[str, list[str]] = {}
         for name in self._wanted:
@@ -152,7 +155,14 @@ class InTurn:
         self._swap(group, old, new)
         for face, own in zip(group, new, strict=True):
             self._at[face], self._shows[face] = own, _categories(own)
-        self._short_lines = self._missed()
+        self._short_lines = self._still_missed(touched)
+
+    def _still_missed(self, touched: set[str]) -> list[str]:
+        """Bring the lines that miss minimums up to date, by those that were touched alone."""
+        still = [name for name in self._short_lines if self._short(name) > 0]
+        known = set(still)
+        more = (name for name in touched if name not in known and name in self._wanted)
+        return still + sorted(name for name in more if self._short(name) > 0)
 
     def _swap(
         self, group: Sequence[int], old: Sequence[FaceFilling], new: Sequence[FaceFilling]

@@ -34,9 +34,12 @@ ROOMY = 1.15
 # A relaxation is good enough when sets added better its bound by no more than this part.
 _SLIGHT = 2e-4
 # Seconds of a slow core for a step of the simplex method and for a node, more with many entries in
-# the sets that exclude one another: presolving, cuts and heuristics walk through all of them.
+# the sets that exclude one another, since presolving and heuristics walk through all of them, and
+# with more rows than small shops have.
 _PIVOT = 5.0e-5
 _PIVOT_PER_ENTRY = 3.5e-9
+_PIVOT_PER_ROW = 8.0e-8
+_FEW_ROWS = 2000
 _NODE = 0.02
 _NODE_PER_ENTRY = 7.0e-6
 # The same for a step where positions are divisible, more with many rows.
@@ -378,7 +381,8 @@ class JointProgram:
         if not self._whole:
             each = _DIVISIBLE_PIVOT + _DIVISIBLE_PIVOT_PER_ROW * self._lp.NumConstraints()
             return float(each * self._lp.iterations())
-        each = _PIVOT + _PIVOT_PER_ENTRY * self._entries
+        rows = max(0, self._lp.NumConstraints() - _FEW_ROWS)
+        each = _PIVOT + _PIVOT_PER_ENTRY * self._entries + _PIVOT_PER_ROW * rows
         return float(each * self._lp.iterations() + node_seconds(self._entries) * self._lp.nodes())
 
     def _watch(self, stop: StopFlag, done: threading.Event) -> None:
