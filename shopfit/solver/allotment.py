@@ -102,7 +102,7 @@ class _Model:
         self.model = cp_model.CpModel()
         self._filler, self._near, self._learnt = filler, neighbours, learnt
         self._rules = neighbours.rules
-        names = filler.site.scenario.categories
+        names = filler.categories
         self._named = [name for name in names if name in neighbours.wished]
         faces = filler.faces
         self._room = [max(1, int(face.width / _STEP_MM)) for face in faces]

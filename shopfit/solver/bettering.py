@@ -187,7 +187,7 @@ class Betterer:
 
     def later_stages(self, filler: Filler, filling: Filling, purse: Purse) -> Filling:
         """Better the second objective, then cost, as far as what came before keeps its worth."""
-        names = filler.site.scenario.categories
+        names = filler.categories
         each = REFILL_SECONDS + REFILL_SECONDS_PER_CELL * len(filling.facings)
         spare = purse.left / (2 * len(names)) - each
         effort = min(0.1, max(0.01, spare * EFFORT_PER_SECOND))

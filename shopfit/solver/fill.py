@@ -44,7 +44,9 @@ class Filler:
         self._display = shown
         self._faces = faces
         self._money = money
-        self._lines: dict[str, list[Line]] = {c: [] for c in site.scenario.categories}
+        # Asked for at every try, and each time found anew by the scenario.
+        self.categories = site.scenario.categories
+        self._lines: dict[str, list[Line]] = {c: [] for c in self.categories}
         for line in site.scenario.lines:
             self._lines[line.category].append(line)
         self.worth = worth(site.scenario)
@@ -78,7 +80,7 @@ class Filler:
         """
         if self._neighbours is not None:
             return self._neighbours.arranged(filling)
-        rank = {category: n for n, category in enumerate(self._site.scenario.categories)}
+        rank = {category: n for n, category in enumerate(self.categories)}
         return in_order(filling, self._faces, rank)
 
     def start(self, blocks: Mapping[BlockKey, float]) -> Filling:
@@ -89,7 +91,7 @@ class Filler:
         """
         plans: list[BlockPlan] = []
         widths: list[int] = []
-        order = {category: n for n, category in enumerate(self._site.scenario.categories)}
+        order = {category: n for n, category in enumerate(self.categories)}
         for k in range(len(self._display.classes)):
             wanted = sorted(
                 (

@@ -168,7 +168,7 @@ def _categories(
 ) -> list[str]:
     """Choose what may stand on the faces: what stands there, what is short, and some others."""
     there = sorted({plan.category for plan in filling.plans if plan.face in set(faces)})
-    names = filler.site.scenario.categories
+    names = filler.categories
     able = filler.wanting(filling)
     wanting = [c for c in names if c not in there and c in able]
     others = [c for c in names if c not in there and c not in wanting]

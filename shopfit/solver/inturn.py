@@ -50,7 +50,7 @@ class InTurn:
         self._wanted = {
             n: None for n, line in self._lines.items() if line.min_facings or line.holding
         }
-        names = {category: filler.lines(category) for category in scenario.categories}
+        names = {category: filler.lines(category) for category in filler.categories}
         self._minimums: dict[str, list[str]] = {}
         for name in self._wanted:
             self._minimums.setdefault(self._lines[name].category, []).append(name)
@@ -130,7 +130,7 @@ class InTurn:
             if face not in group:
                 group.append(face)
                 shows |= self._shows[face]
-        names = self._filler.site.scenario.categories
+        names = self._filler.categories
         others = [name for name in names if name not in shows]
         shows |= set(rng.sample(others, min(_OTHERS, len(others))))
         return group, [name for name in names if name in shows]

@@ -38,7 +38,7 @@ _SLIGHT = 2e-4
 # with more rows than small shops have.
 _PIVOT = 5.0e-5
 _PIVOT_PER_ENTRY = 3.5e-9
-_PIVOT_PER_ROW = 8.0e-8
+_PIVOT_PER_ROW = 4.0e-8
 _FEW_ROWS = 2000
 _NODE = 0.02
 _NODE_PER_ENTRY = 7.0e-6

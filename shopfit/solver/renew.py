@@ -61,7 +61,7 @@ def groups(filler: Filler, filling: Filling) -> list[list[int]]:
     every = list(range(len(filler.faces)))
     if len(every) <= MOST_FACES:
         return [every]
-    rank = {name: n for n, name in enumerate(filler.site.scenario.categories)}
+    rank = {name: n for n, name in enumerate(filler.categories)}
     widest: dict[int, tuple[int, int]] = {}
     for plan, width in zip(filling.plans, filling.widths, strict=True):
         known = widest.get(plan.face, (0, 0))
@@ -177,7 +177,7 @@ def _lines(
     """Give the categories that stand on the group or miss minimums, and some that want room."""
     there = {plan.category for plan in filling.plans if plan.face in set(group)}
     there |= {line.category for line in filler.short_lines(filling)}
-    names = filler.site.scenario.categories
+    names = filler.categories
     able = filler.wanting(filling)
     wanting = [name for name in names if name not in there and name in able]
     there |= set(rng.sample(wanting, min(MOST_WANTING, len(wanting))))

@@ -67,7 +67,7 @@ def restock(task: Task, effort: float, workers: int, seed: int, stop: StopFlag) 
     if task.met_by(task.before):
         return Restocked(task.before, 0)
     faces = frozenset(range(len(task.filler.faces)))
-    categories = task.filler.site.scenario.categories
+    categories = task.filler.categories
     if _cells(task, faces, categories) > MOST_CELLS:
         return Restocked(None)
     got = restock_some(task, task.before, faces, categories, effort, workers, seed, stop)

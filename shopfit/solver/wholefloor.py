@@ -103,7 +103,7 @@ def _spots(filler: Filler) -> list[tuple[Spot, list[Line]]]:
     found = []
     for number, face in enumerate(filler.faces):
         whole = int(face.width * PER_MM + 1e-6)
-        for category in filler.site.scenario.categories:
+        for category in filler.categories:
             lines = [
                 line
                 for line in filler.lines(category)
