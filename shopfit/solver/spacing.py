@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
+from shopfit.model.fixtures import Fixture
 from shopfit.solver.site import Site
 
 _EPS = 1e-6
@@ -55,14 +56,14 @@ def lane_pitch(site: Site) -> float:
     return max(deep, default=0.0) + site.brief.aisle
 
 
-def goes_in_rows(fixture: Any) -> bool:
+def goes_in_rows(fixture: Fixture) -> bool:
     """Say whether islands are looked at from front and back alone, as gondolas are."""
     return {face.side for face in fixture.faces} == {"front", "back"}
 
 
 def places_along(site: Site, low: float, high: float, spacing: Spacing) -> np.ndarray:
     """Give the places from one end of a room to the other, mm, in the direction of rows."""
-    count = int((high - low) / site.step + _EPS) + 1
+    count = math.floor((high - low) / site.step + _EPS) + 1
     return low + site.step * np.arange(0, max(0, count), spacing.steps)
 
 

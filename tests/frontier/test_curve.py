@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -222,6 +223,25 @@ def test_points_take_over_what_is_better_and_say_so() -> None:
     assert (layout.proof.bound, layout.proof.status) == (15.0, "within gap")
     assert layout.proof.stages[0].bound == 15.0
     assert layout.fingerprint == fingerprint(solved[1].scenario)
+
+
+def test_bounds_hold_for_points_on_the_same_positions() -> None:
+    """Islands in lanes stand elsewhere with every aisle: no bound is shared, nothing is proved."""
+    axis = Axis("budget", "money", False, shop())
+    solved = money({200.0: (10, 12.0, 150.0), 300.0: (8, 9.0, 290.0), 400.0: (9, 9.0, 180.0)})
+    for each, grid in zip(solved, ("a", "b", "b"), strict=True):
+        layout = each.answer.layout
+        assert layout is not None
+        assert layout.proof is not None
+        proof = layout.proof.model_copy(update={"grid": grid})
+        layout = layout.model_copy(update={"proof": proof})
+        solved[solved.index(each)] = replace(each, answer=replace(each.answer, layout=layout))
+    points = {p.at: p for p, _ in told_of_each_other(axis, solved, affordable)}
+    assert [points[at].worth for at in (200, 300, 400)] == [10, 10, 10]
+    # Ten stand on other positions than those of which nine was proved to be the most.
+    assert [points[at].bound for at in (200, 300, 400)] == [12.0, 10.0, 10.0]
+    assert [points[at].bound_of for at in (200, 300, 400)] == [None, None, None]
+    assert [points[at].proved for at in (200, 300, 400)] == [False, False, False]
 
 
 def test_a_point_whose_layout_meets_too_little_takes_one_that_meets_all() -> None:

@@ -199,6 +199,23 @@ def test_what_is_known_of_one_problem_tells_of_the_others() -> None:
     assert after == [Known(11.0, 13.0), Known(10.5, 20.0), Known(9.0, 11.5), Known(10.5, 12.0)]
 
 
+def test_a_bound_holds_elsewhere_for_the_same_positions_only() -> None:
+    """Islands in lanes stand on others with another aisle: the bound there says nothing here."""
+    here, there = Known(10.0, 14.0, "lanes 60 in apart"), Known(11.0, 13.0, "lanes 58 in apart")
+    now, after = shared(here, [(eased(), there)])
+    assert now == here
+    assert after == [there]
+    tight = Known(9.0, 20.0, "lanes 62 in apart")
+    assert shared(here, [(eased(tighter=True), tight)])[1] == [tight]
+
+
+def test_a_layout_beyond_a_bound_raises_it() -> None:
+    """What stands off the positions of a bound shows that it does not hold for all layouts."""
+    found = Known(15.0, 16.0, "other lanes")
+    now, _ = shared(Known(10.0, 14.0, "lanes"), [(eased(tighter=True), found)])
+    assert (now.least, now.most) == (15.0, 15.0)
+
+
 numbers = st.one_of(st.none(), st.integers(0, 20).map(float))
 
 
