@@ -13,6 +13,7 @@ from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
 from shopfit.solver.inturn import InTurn
 from shopfit.solver.renew import Depth, groups, kin, renew, scarce
+from shopfit.solver.wholefloor import fill_whole_floor, workable
 from shopfit.stopping import StopFlag
 
 # Faces renewed together while a filling is bettered.
@@ -39,6 +40,9 @@ SCARCE_SHARE = 0.3
 IN_TURN_SHARE = 0.75
 # Seconds of a slow core for each line before faces are filled in turn.
 SET_UP_SECONDS_PER_LINE = 1.5e-4
+
+# The part of what is left for all faces of a small floor in one program.
+WHOLE_FLOOR_SHARE = 0.6
 
 # The most of a turn that refits or renewals get.
 MOST_SHARE = 0.8
@@ -109,6 +113,26 @@ class Betterer:
             purse.spend(before - own.left)
             self.keep(filler, filling)
         return filling
+
+    def whole_floor(
+        self, filler: Filler, filling: Filling, purse: Purse
+    ) -> tuple[Filling | None, bool]:
+        """Fill all faces of a small floor in one program; larger floors are left as they are.
+
+        Returns
+        -------
+        The filling, or none where nothing better is left to be found; and whether neither a clock
+        nor a person ended it.
+        """
+        if not workable(filler, filling):
+            return filling, True
+        seconds = WHOLE_FLOOR_SHARE * purse.left
+        answer = fill_whole_floor(filler, filling, seconds, self.options.seed, self.stop)
+        purse.spend(answer.worked)
+        if answer.filling is not None:
+            filling = answer.filling
+            self.keep(filler, filling)
+        return None if answer.exhausted else filling, answer.finished
 
     def bettered(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Refit a few faces and renew more of them in turn, until work or patience is used up.

@@ -10,8 +10,9 @@ from shopfit.model.options import SolveOptions
 from shopfit.solver.candidates import Candidate
 from shopfit.solver.conflicts import Cliques, cliques
 from shopfit.solver.connect import blockages
+from shopfit.solver.effort import node_seconds
 from shopfit.solver.floor import FloorProblem, floor_problem
-from shopfit.solver.joint import JointProgram, node_seconds
+from shopfit.solver.joint import JointProgram
 from shopfit.solver.jointanswer import JointAnswer, Limits
 from shopfit.solver.range_display import Display
 from shopfit.solver.site import Site

@@ -15,6 +15,19 @@ _CELL = 7.0e-9
 _LOOK = 5.2e-6
 _SOLVE = 1.0e-3
 
+# Seconds of a slow core for a step of the simplex method and for a node of a floor's program: more
+# with many entries in the sets that exclude one another, since presolving and heuristics walk
+# through all of them, and with more rows than small shops have.
+_PIVOT = 5.0e-5
+_PIVOT_PER_ENTRY = 3.5e-9
+_PIVOT_PER_ROW = 4.0e-8
+_FEW_ROWS = 2000
+_NODE = 0.02
+_NODE_PER_ENTRY = 7.0e-6
+# The same for a step where positions are divisible, more with many rows.
+_DIVISIBLE_PIVOT = 5.0e-5
+_DIVISIBLE_PIVOT_PER_ROW = 2.0e-8
+
 
 @dataclass
 class Work:
@@ -60,3 +73,27 @@ class Purse:
     def part(self, share: float) -> Purse:
         """Give a purse with a part of what is left, at least nothing."""
         return Purse(max(0.0, share * self.left))
+
+
+def node_seconds(entries: int) -> float:
+    """Give about what a node costs where sets have so many members in all, s of a slow core."""
+    return _NODE + _NODE_PER_ENTRY * entries
+
+
+def program_seconds(steps: int, nodes: int, rows: int, entries: int) -> float:
+    """Give about what a search of floors costs, s of a slow core.
+
+    Parameters
+    ----------
+    steps, nodes
+        Steps of the simplex method, and nodes.
+    rows, entries
+        Rows of the program, and members of the sets that exclude one another.
+    """
+    each = _PIVOT + _PIVOT_PER_ENTRY * entries + _PIVOT_PER_ROW * max(0, rows - _FEW_ROWS)
+    return each * steps + node_seconds(entries) * nodes
+
+
+def divisible_seconds(steps: int, rows: int) -> float:
+    """Give about what a program with divisible positions costs, s of a slow core."""
+    return (_DIVISIBLE_PIVOT + _DIVISIBLE_PIVOT_PER_ROW * rows) * steps

@@ -12,6 +12,7 @@ from ortools.linear_solver import pywraplp
 
 from shopfit.model.range import Line
 from shopfit.solver.conflicts import Cliques
+from shopfit.solver.effort import divisible_seconds, program_seconds
 from shopfit.solver.entering import broken, covering
 from shopfit.solver.filling import BlockKey
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
@@ -33,18 +34,6 @@ CUT_SHARE = 0.85
 ROOMY = 1.15
 # A relaxation is good enough when sets added better its bound by no more than this part.
 _SLIGHT = 2e-4
-# Seconds of a slow core for a step of the simplex method and for a node, more with many entries in
-# the sets that exclude one another, since presolving and heuristics walk through all of them, and
-# with more rows than small shops have.
-_PIVOT = 5.0e-5
-_PIVOT_PER_ENTRY = 3.5e-9
-_PIVOT_PER_ROW = 4.0e-8
-_FEW_ROWS = 2000
-_NODE = 0.02
-_NODE_PER_ENTRY = 7.0e-6
-# The same for a step where positions are divisible, more with many rows.
-_DIVISIBLE_PIVOT = 5.0e-5
-_DIVISIBLE_PIVOT_PER_ROW = 2.0e-8
 
 
 class JointProgram:
@@ -378,12 +367,10 @@ class JointProgram:
 
     def _work(self) -> float:
         """Give about what the last search cost, s of a slow core."""
+        steps, rows = self._lp.iterations(), self._lp.NumConstraints()
         if not self._whole:
-            each = _DIVISIBLE_PIVOT + _DIVISIBLE_PIVOT_PER_ROW * self._lp.NumConstraints()
-            return float(each * self._lp.iterations())
-        rows = max(0, self._lp.NumConstraints() - _FEW_ROWS)
-        each = _PIVOT + _PIVOT_PER_ENTRY * self._entries + _PIVOT_PER_ROW * rows
-        return float(each * self._lp.iterations() + node_seconds(self._entries) * self._lp.nodes())
+            return divisible_seconds(steps, rows)
+        return program_seconds(steps, self._lp.nodes(), rows, self._entries)
 
     def _watch(self, stop: StopFlag, done: threading.Event) -> None:
         while not done.wait(0.05):
@@ -408,8 +395,3 @@ class JointProgram:
             blocks,
             finished,
         )
-
-
-def node_seconds(entries: int) -> float:
-    """Give about what a node costs where sets have so many members in all, s of a slow core."""
-    return _NODE + _NODE_PER_ENTRY * entries

@@ -30,7 +30,6 @@ from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import filling_from, still_standing
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
-from shopfit.solver.wholefloor import fill_whole_floor, workable
 from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
 
@@ -54,8 +53,6 @@ LEAST_EFFORT = 0.2
 LAST_SHARE = 0.08
 FIRST_SHARE = 0.1
 FILLING_SHARE = 0.25
-# The part of what is left for all faces of a small floor in one program.
-WHOLE_FLOOR_SHARE = 0.6
 # A floor quickly filled that shows less than this part of the best is given up.
 HOPELESS = 0.97
 SHORT_EPS = 1e-4
@@ -105,7 +102,7 @@ class Search:
         self._first_floor()
         found, self._spacing = positions(self._site, self._most_positions())
         self._positions = len(found)
-        self._purse.spend(POSITION_SECONDS * len(found))
+        self._purse.spend(POSITION_SECONDS * self._positions)
         shown = display(self._site, face_classes(found))
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
         if self._start is not None:
@@ -298,24 +295,12 @@ class Search:
         if found is None or self._ended:
             return
         self._floor = found.problem, found.fixed
-        least = self._seconds_of(LEAST_EFFORT)
-        self._purse.left = max(self._purse.left, least)
-        filling = self._whole_floor(found.filler, found.filling)
+        self._purse.left = max(self._purse.left, self._seconds_of(LEAST_EFFORT))
+        better = self._betterer
+        filling, finished = better.whole_floor(found.filler, found.filling, self._purse)
+        self._repeatable &= finished
         if filling is not None and not self._ended:
-            self._betterer.bettered(found.filler, filling, MIDDLING, self._purse)
-
-    def _whole_floor(self, filler: Filler, filling: Filling) -> Filling | None:
-        """Fill all faces of a small floor in one program; none where nothing better is left."""
-        if not workable(filler, filling):
-            return filling
-        seconds = WHOLE_FLOOR_SHARE * self._purse.left
-        answer = fill_whole_floor(filler, filling, seconds, self._options.seed, self._stop)
-        self._purse.spend(answer.worked)
-        self._repeatable &= answer.finished
-        if answer.filling is not None:
-            filling = answer.filling
-            self._offer(filler, filling)
-        return None if answer.exhausted else filling
+            better.bettered(found.filler, filling, MIDDLING, self._purse)
 
     def _later_stages(self) -> None:
         best = self._best

@@ -201,7 +201,7 @@ class _Program:
     def solve(self, seconds: float, seed: int, stop: StopFlag) -> tuple[int, bool]:
         """Search; gives how it ended, and whether neither a clock nor a person ended it."""
         nodes = 1 + int(NODES_PER_SECOND * seconds)
-        limit = 2.0 * seconds + 2.0
+        limit = 4.0 * seconds + 10.0
         self._lp.SetSolverSpecificParametersAsString(
             "misc/catchctrlc = FALSE\n"
             f"limits/totalnodes = {nodes}\n"
