@@ -41,8 +41,12 @@ IN_TURN_SHARE = 0.75
 # Seconds of a slow core for each line before faces are filled in turn.
 SET_UP_SECONDS_PER_LINE = 1.5e-4
 
-# The part of what is left for all faces of a small floor in one program.
-WHOLE_FLOOR_SHARE = 0.6
+# For all faces of a small floor in one program: the part of what is left, seconds of a slow core
+# for a first try, how many times as many for each next one, and what a try costs at least.
+WHOLE_FLOOR_SHARE = 0.85
+WHOLE_FLOOR_SECONDS = 1.0
+WHOLE_FLOOR_GROWTH = 1.1
+LEAST_TRY_SECONDS = 0.05
 
 # The most of a turn that refits or renewals get.
 MOST_SHARE = 0.8
@@ -126,13 +130,22 @@ class Betterer:
         """
         if not workable(filler, filling):
             return filling, True
-        seconds = WHOLE_FLOOR_SHARE * purse.left
-        answer = fill_whole_floor(filler, filling, seconds, self.options.seed, self.stop)
-        purse.spend(answer.worked)
-        if answer.filling is not None:
-            filling = answer.filling
-            self.keep(filler, filling)
-        return None if answer.exhausted else filling, answer.finished
+        own, seed, finished = purse.part(WHOLE_FLOOR_SHARE), self.options.seed, True
+        given, seconds = own.left, WHOLE_FLOOR_SECONDS
+        while own.left > 0 and finished and not self.enough():
+            answer = fill_whole_floor(filler, filling, min(seconds, own.left), seed, self.stop)
+            own.spend(max(answer.worked, LEAST_TRY_SECONDS))
+            finished = answer.finished
+            if answer.filling is not None:
+                filling = answer.filling
+                self.keep(filler, filling)
+            if answer.exhausted:
+                purse.spend(given - own.left)
+                return None, finished
+            # Another seed often ends soon what one has not ended for long.
+            seed, seconds = seed + 1, WHOLE_FLOOR_GROWTH * seconds
+        purse.spend(given - own.left)
+        return filling, finished
 
     def bettered(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Refit a few faces and renew more of them in turn, until work or patience is used up.

@@ -30,6 +30,7 @@ from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import filling_from, still_standing
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
+from shopfit.solver.wholefloor import workable
 from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
 
@@ -249,8 +250,9 @@ class Search:
             workers = self._options.workers
             filler, filling = merchandised(filler, filling, effort, workers, seed, self._stop)
             self._offer(filler, filling)
-        if not quick or filler.score(filling).short > 0:
-            # A first layout that misses a minimum is no layout yet.
+        missing = filler.score(filling).short > 0
+        if missing or not (quick or workable(filler, filling)):
+            # A first layout that misses a minimum is no layout yet; small floors are filled as one.
             seconds = max(purse.left, self._seconds_of(LEAST_EFFORT))
             filling = better.refitted(filler, filling, seconds, self._options.seed, purse)
             self._offer(filler, filling)

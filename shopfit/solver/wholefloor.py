@@ -19,8 +19,8 @@ MOST_CELLS = 2000
 # Nodes for each second there is.
 NODES_PER_SECOND = 300
 # Seconds of a slow core for a step of the simplex method, and for a node with its heuristics.
-_PIVOT = 7.0e-5
-_NODE = 1.5e-3
+_PIVOT = 4.0e-5
+_NODE = 8.0e-4
 # The least by which an answer has to be better where worths are not whole, as a part of it.
 _BETTER = 1e-4
 _INFINITY = float("inf")
