@@ -87,14 +87,16 @@ def _tick(axis: Axis, point: CurvePoint) -> str:
 def _between(plot: Axes, axis: Axis, points: Sequence[CurvePoint]) -> None:
     """Draw what holds between two points: at least the harder's worth, at most the easier's bound.
 
-    Lines straight from point to point would say more than is known.
+    Lines straight from point to point would say more than is known; where the two were searched on
+    other positions, nothing is known between them.
     """
     at: list[float] = []
     low: list[float] = []
     high: list[float] = []
     for one, other in pairwise(points):
         harder, easier = (other, one) if axis.more_is_harder else (one, other)
-        if harder.worth is None or harder.violations or easier.bound is None:
+        apart = bool(harder.violations) or harder.grid != easier.grid
+        if apart or harder.worth is None or easier.bound is None:
             at, low, high = [*at, one.at], [*low, math.nan], [*high, math.nan]
             continue
         at += [one.at, other.at]

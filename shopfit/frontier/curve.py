@@ -39,6 +39,8 @@ class CurvePoint(Frozen):
         values checked that are not met.
     bound, gap, proved
         What no layout there exceeds, how far the layout is from it, and whether it is reached.
+    grid
+        The positions that the bound holds for, in words.
     layout_of, bound_of
         The points that layout and bound were found at, where it was not this one.
     seconds
@@ -59,6 +61,7 @@ class CurvePoint(Frozen):
     bound: float | None = None
     gap: float | None = None
     proved: bool = False
+    grid: str | None = None
     layout_of: str | None = None
     bound_of: str | None = None
     seconds: float = 0.0
@@ -226,13 +229,14 @@ def _point(
     if layout is None or worth is None:
         return point, None
     gap = None
+    grid = answer.grid if mine.answer.grid is None else mine.answer.grid
     elsewhere = mine.answer.grid not in (None, answer.grid)
     beyond = elsewhere and bound[0] is not None and worth > bound[0] + _EPS
-    if beyond:  # It stands on positions that the bound does not hold for.
-        bound = worth, None
+    if beyond:  # It stands on positions that the bound does not hold for, so nothing is known.
+        bound = None, None
     if bound[0] is not None:
         gap = round(max(0.0, (bound[0] - worth) / bound[0]), 6) if bound[0] > 0 else 0.0
-    proved = gap is not None and gap <= _EPS and answer.sound and not beyond
+    proved = gap is not None and gap <= _EPS and answer.sound
     told = {
         "facings": layout.claims.facings,
         "value": layout.claims.value,
@@ -243,11 +247,13 @@ def _point(
         "bound_of": bound[1],
         "gap": gap,
         "proved": proved,
+        "grid": grid,
         "layout_of": None if source is mine else axis.label(source.at),
     }
     if source is not mine:
         told |= {"status": "layout", "message": ""}
-    return point.model_copy(update=told), _retold(mine.scenario, layout, bound[0], gap, proved)
+    point = point.model_copy(update=told)
+    return point, _retold(mine.scenario, layout, point)
 
 
 def _best(mine: Solved, solved: Sequence[Solved], judge: Meets) -> Solved:
@@ -264,14 +270,13 @@ def _best(mine: Solved, solved: Sequence[Solved], judge: Meets) -> Solved:
     return mine
 
 
-def _retold(
-    scenario: Scenario, layout: Layout, bound: float | None, gap: float | None, proved: bool
-) -> Layout:
+def _retold(scenario: Scenario, layout: Layout, point: CurvePoint) -> Layout:
     """Give a layout the proof that holds for its point."""
     if layout.proof is None:
         return layout
     status = layout.proof.status
-    if proved:
+    bound, gap = point.bound, point.gap
+    if point.proved:
         status = "proved"
     elif status == "proved":
         status = "within gap"
@@ -282,5 +287,6 @@ def _retold(
         for stage in layout.proof.stages
     )
     changes = {"bound": bound, "gap": gap, "status": status, "stages": stages}
+    changes |= {"grid": layout.proof.grid if point.grid is None else point.grid}
     proof = layout.proof.model_copy(update=changes)
     return layout.model_copy(update={"proof": proof, "fingerprint": fingerprint(scenario)})

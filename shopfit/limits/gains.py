@@ -96,8 +96,8 @@ def shared(now: Known, tried: Sequence[tuple[Easing, Known]]) -> tuple[Known, li
     A layout that is allowed before is allowed after every easing, so its worth is had there too,
     and a bound after an easing holds before it. For a limit that is drawn tighter it is the other
     way round. Bounds are had elsewhere only for the same positions: with every other aisle islands
-    in lanes stand on others. A layout over a bound stands on positions that it does not hold for,
-    and raises it.
+    in lanes stand on others. A layout over a bound stands on positions that it does not hold for:
+    then no bound is known.
 
     Parameters
     ----------
@@ -111,21 +111,21 @@ def shared(now: Known, tried: Sequence[tuple[Easing, Known]]) -> tuple[Known, li
             now = replace(now, least=_greater(now.least, then.least))
         elif easing.nested and then.grid == now.grid:
             now = replace(now, most=_lesser(now.most, then.most))
-    now = _raised(now)
+    now = _in_doubt(now)
     found = []
     for easing, then in tried:
         if easing.nested and easing.tighter and then.grid == now.grid:
             then = replace(then, most=_lesser(then.most, now.most))
         elif easing.nested and not easing.tighter:
             then = replace(then, least=_greater(then.least, now.least))
-        found.append(_raised(then))
+        found.append(_in_doubt(then))
     return now, found
 
 
-def _raised(what: Known) -> Known:
-    if what.least is None or what.most is None:
-        return what
-    return replace(what, most=max(what.least, what.most))
+def _in_doubt(what: Known) -> Known:
+    """Leave out a bound that a layout exceeds."""
+    exceeded = what.least is not None and what.most is not None and what.least > what.most + _EPS
+    return replace(what, most=None) if exceeded else what
 
 
 def gain(easing: Easing, now: Known, then: Known, answer: Answer) -> Gain:

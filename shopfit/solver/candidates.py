@@ -347,7 +347,7 @@ def _in_lanes(site: Site, room: float, coarse: int, every: int) -> Spacing:
     steps = [steps for steps in ISLAND_STEPS if steps >= every]
     for rows, last, beside in ((ROWS, _FINE_STEPS, coarse), (FEW_ROWS, LAST_STEPS, 0)):
         apart = Spacing(LAST_STEPS, lanes=True, rows=rows)
-        # Walls are left out of the count by so coarse a step that hardly any are found.
+        # Along walls on so coarse a step too, for only islands are counted.
         count = _free(candidates(site, LAST_STEPS, apart))
         for each in steps:
             if each <= last and count * LAST_STEPS / each + beside <= room:

@@ -13,8 +13,8 @@ from shopfit.solver.filling import PER_MM, BlockPlan, Filling, grains
 from shopfit.solver.patterns import Pattern
 from shopfit.stopping import StopFlag
 
-# Facings in rows up to which one program is of use: a stall has 400 to 1,700, and beyond 3,000
-# nothing came of it in half a minute.
+# Facings in rows up to which one program is of use: a stall has 400 to 1,700, and with 3,000 to
+# 7,000 it found something better in one of four tries of 10 to 27 s.
 MOST_CELLS = 2000
 # Nodes for each second there is.
 NODES_PER_SECOND = 300

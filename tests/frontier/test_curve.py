@@ -239,7 +239,9 @@ def test_bounds_hold_for_points_on_the_same_positions() -> None:
     points = {p.at: p for p, _ in told_of_each_other(axis, solved, affordable)}
     assert [points[at].worth for at in (200, 300, 400)] == [10, 10, 10]
     # Ten stand on other positions than those of which nine was proved to be the most.
-    assert [points[at].bound for at in (200, 300, 400)] == [12.0, 10.0, 10.0]
+    assert [points[at].bound for at in (200, 300, 400)] == [12.0, None, None]
+    assert [points[at].gap for at in (300, 400)] == [None, None]
+    assert [points[at].grid for at in (200, 300, 400)] == ["a", "b", "b"]
     assert [points[at].bound_of for at in (200, 300, 400)] == [None, None, None]
     assert [points[at].proved for at in (200, 300, 400)] == [False, False, False]
 
