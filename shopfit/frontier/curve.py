@@ -286,7 +286,7 @@ def _retold(scenario: Scenario, layout: Layout, point: CurvePoint) -> Layout:
         else stage
         for stage in layout.proof.stages
     )
-    changes = {"bound": bound, "gap": gap, "status": status, "stages": stages}
-    changes |= {"grid": layout.proof.grid if point.grid is None else point.grid}
+    grid = layout.proof.grid if point.grid is None else point.grid
+    changes = {"bound": bound, "gap": gap, "status": status, "stages": stages, "grid": grid}
     proof = layout.proof.model_copy(update=changes)
     return layout.model_copy(update={"proof": proof, "fingerprint": fingerprint(scenario)})

@@ -131,7 +131,7 @@ class Betterer:
         if not workable(filler, filling):
             return filling, True
         own, seed, finished = purse.part(WHOLE_FLOOR_SHARE), self.options.seed, True
-        given, seconds = own.left, WHOLE_FLOOR_SECONDS
+        given, seconds, exhausted = own.left, WHOLE_FLOOR_SECONDS, False
         while own.left > 0 and finished and not self.enough():
             answer = fill_whole_floor(filler, filling, min(seconds, own.left), seed, self.stop)
             own.spend(max(answer.worked, LEAST_TRY_SECONDS))
@@ -139,13 +139,12 @@ class Betterer:
             if answer.filling is not None:
                 filling = answer.filling
                 self.keep(filler, filling)
-            if answer.exhausted:
-                purse.spend(given - own.left)
-                return None, finished
+            if exhausted := answer.exhausted:
+                break
             # Another seed often ends soon what one has not ended for long.
             seed, seconds = seed + 1, WHOLE_FLOOR_GROWTH * seconds
         purse.spend(given - own.left)
-        return filling, finished
+        return None if exhausted else filling, finished
 
     def bettered(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Refit a few faces and renew more of them in turn, until work or patience is used up.

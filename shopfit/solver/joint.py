@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import threading
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
@@ -20,6 +19,7 @@ from shopfit.solver.jointanswer import JointAnswer, Limits
 from shopfit.solver.parts import slat_area
 from shopfit.solver.patterns import Group
 from shopfit.solver.range_display import Display
+from shopfit.solver.stoppable import run
 from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
 
@@ -338,32 +338,22 @@ class JointProgram:
 
     def solve(self, limits: Limits, stop: StopFlag) -> JointAnswer:
         """Search within limits; a stop ends the search and keeps the best."""
-        self._lp.SetSolverSpecificParametersAsString(
+        parameters = (
             # The relaxation is tight already: cutting planes and the feasibility pump only cost.
             "separating/maxroundsroot = 0\n"
             "heuristics/feaspump/freq = -1\n"
-            "misc/catchctrlc = FALSE\n"
             f"presolving/maxrounds = {-1 if limits.presolve else 0}\n"
             f"limits/totalnodes = {limits.nodes}\n"
             f"limits/gap = {limits.gap}\n"
             f"randomization/randomseedshift = {limits.seed}\n"
         )
-        self._lp.SetTimeLimit(int(limits.seconds * 1000))
-        done = threading.Event()
-        watcher = threading.Thread(target=self._watch, args=(stop, done), daemon=True)
-        watcher.start()
-        try:
-            status = self._lp.Solve()
-        finally:
-            done.set()
-            watcher.join()
-        ended_by_clock = self._lp.wall_time() / 1000 >= limits.seconds or stop.requested
+        status, finished = run(self._lp, parameters, limits.seconds, stop)
         worked = self._work()
         if status == pywraplp.Solver.INFEASIBLE:
             return JointAnswer(None, bound=-math.inf, impossible=True, worked=worked)
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
-            return JointAnswer(None, finished=not ended_by_clock, worked=worked)
-        return replace(self._read(not ended_by_clock), worked=worked)
+            return JointAnswer(None, finished=finished, worked=worked)
+        return replace(self._read(finished), worked=worked)
 
     def _work(self) -> float:
         """Give about what the last search cost, s of a slow core."""
@@ -371,11 +361,6 @@ class JointProgram:
         if not self._whole:
             return divisible_seconds(steps, rows)
         return program_seconds(steps, self._lp.nodes(), rows, self._entries)
-
-    def _watch(self, stop: StopFlag, done: threading.Event) -> None:
-        while not done.wait(0.05):
-            if stop.requested:
-                self._lp.InterruptSolve()
 
     def _read(self, finished: bool) -> JointAnswer:
         chosen = tuple(i for i, x in enumerate(self._stands) if x.solution_value() > 0.5)

@@ -108,9 +108,7 @@ class Search:
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
         if self._start is not None:
             self._take_up(chooser.problem, shown, self._start)
-        floors_short = 0.0
-        if not self._ended:
-            floors_short = self._careful_floor(chooser, shown)
+        floors_short = 0.0 if self._ended else self._careful_floor(chooser, shown)
         if self._best is None:
             return self._no_layout()
         if not self._ended:
@@ -210,9 +208,7 @@ class Search:
         self._fill(chooser.problem, shown, answer.floor, answer.blocks)
 
     def _whole_bound(self) -> float:
-        if self._worth.whole:
-            return math.floor(self._bound + _WHOLE)
-        return self._bound
+        return math.floor(self._bound + _WHOLE) if self._worth.whole else self._bound
 
     def _fill(
         self,

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import threading
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from ortools.linear_solver import pywraplp
 
@@ -11,6 +10,7 @@ from shopfit.model.range import Line
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM, BlockPlan, Filling, grains
 from shopfit.solver.patterns import Pattern
+from shopfit.solver.stoppable import run
 from shopfit.stopping import StopFlag
 
 # Facings in rows up to which one program is of use: a stall has 400 to 1,700, and with 3,000 to
@@ -26,6 +26,8 @@ _BETTER = 1e-4
 _INFINITY = float("inf")
 
 Spot = tuple[int, str, Pattern]
+# Facings of a line in a row of a block: the column, and what one holds, costs and counts.
+_Column = tuple[pywraplp.Variable, int, float, float]
 
 
 @dataclass(frozen=True)
@@ -126,13 +128,6 @@ def _inside(filler: Filler, pattern: Pattern, row: int, lines: list[Line], kind:
     ]
 
 
-@dataclass
-class _Own:
-    """The facings of one line: columns, and what each holds, costs and counts."""
-
-    columns: list[tuple[pywraplp.Variable, int, float, float]] = field(default_factory=list)
-
-
 class _Program:
     """The program of all faces, which asks for more than a known worth."""
 
@@ -144,7 +139,7 @@ class _Program:
         self._more = self._lp.Constraint(
             known + (1.0 if filler.worth.whole else _BETTER * max(1.0, abs(known))), _INFINITY
         )
-        self._own: dict[str, _Own] = {}
+        self._own: dict[str, list[_Column]] = {}
         self._cells: dict[tuple[Spot, int, str], pywraplp.Variable] = {}
         self._room = [
             self._lp.Constraint(-_INFINITY, float(int(face.width * PER_MM + 1e-6)))
@@ -153,7 +148,7 @@ class _Program:
         for spot, lines in _spots(filler):
             self._add_block(spot, lines)
         for line in filler.site.scenario.lines:
-            self._add_line(line, self._own.get(line.line, _Own()))
+            self._add_line(line, self._own.get(line.line, []))
         self._add_money()
 
     def _add_block(self, spot: Spot, lines: list[Line]) -> None:
@@ -172,15 +167,15 @@ class _Program:
                 row.SetCoefficient(count, float(wide))
                 self._cells[spot, r, line.line] = count
                 showing = shown.showings[line.line, kind]
-                own = self._own.setdefault(line.line, _Own())
-                own.columns.append((count, showing.units, showing.cost, weight))
+                own = self._own.setdefault(line.line, [])
+                own.append((count, showing.units, showing.cost, weight))
 
-    def _add_line(self, line: Line, own: _Own) -> None:
+    def _add_line(self, line: Line, own: list[_Column]) -> None:
         """Hold a line to its numbers and count it towards what is made largest."""
         total = self._lp.Constraint(float(line.min_facings), float(line.max_facings))
         held = self._lp.Constraint(float(line.holding), _INFINITY)
         counted = self._lp.Constraint(-_INFINITY, 0.0)
-        for column, units, _, weight in own.columns:
+        for column, units, _, weight in own:
             total.SetCoefficient(column, 1.0)
             held.SetCoefficient(column, float(units))
             counted.SetCoefficient(column, -weight)
@@ -195,33 +190,16 @@ class _Program:
             return
         money = self._lp.Constraint(-_INFINITY, max(0.0, self._filler.money))
         for own in self._own.values():
-            for column, _, cost, _ in own.columns:
+            for column, _, cost, _ in own:
                 money.SetCoefficient(column, cost)
 
     def solve(self, seconds: float, seed: int, stop: StopFlag) -> tuple[int, bool]:
         """Search; gives how it ended, and whether neither a clock nor a person ended it."""
         nodes = 1 + int(NODES_PER_SECOND * seconds)
-        limit = 4.0 * seconds + 10.0
-        self._lp.SetSolverSpecificParametersAsString(
-            "misc/catchctrlc = FALSE\n"
-            f"limits/totalnodes = {nodes}\n"
-            f"randomization/randomseedshift = {seed % 2**20}\n"
+        parameters = (
+            f"limits/totalnodes = {nodes}\nrandomization/randomseedshift = {seed % 2**20}\n"
         )
-        self._lp.SetTimeLimit(int(1000 * limit))
-        done = threading.Event()
-        watcher = threading.Thread(target=self._watch, args=(stop, done), daemon=True)
-        watcher.start()
-        try:
-            status: int = self._lp.Solve()
-        finally:
-            done.set()
-            watcher.join()
-        return status, self._lp.wall_time() / 1000 < limit and not stop.requested
-
-    def _watch(self, stop: StopFlag, done: threading.Event) -> None:
-        while not done.wait(0.05):
-            if stop.requested:
-                self._lp.InterruptSolve()
+        return run(self._lp, parameters, 4.0 * seconds + 10.0, stop)
 
     @property
     def worked(self) -> float:
@@ -233,17 +211,14 @@ class _Program:
         plans: dict[Spot, int] = {}
         facings: dict[tuple[int, int, str], int] = {}
         used: dict[tuple[int, int], int] = {}
+        sizes = {line.line: grains(line.width) for line in self._filler.site.scenario.lines}
         for (spot, row, name), column in self._cells.items():
             count = round(column.solution_value())
             if count:
                 b = plans.setdefault(spot, len(plans))
                 facings[b, row, name] = count
-                used[b, row] = used.get((b, row), 0) + count * grains(self._width(name))
+                used[b, row] = used.get((b, row), 0) + count * sizes[name]
         widths = [0] * len(plans)
         for (b, _), width in used.items():
             widths[b] = max(widths[b], width)
         return Filling([BlockPlan(*spot) for spot in plans], widths, facings)
-
-    def _width(self, name: str) -> float:
-        lines = self._filler.site.scenario.lines
-        return next(line.width for line in lines if line.line == name)
