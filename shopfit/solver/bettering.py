@@ -11,7 +11,7 @@ from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
-from shopfit.solver.inturn import InTurn
+from shopfit.solver.inturn import FEW_TOGETHER, MORE_TOGETHER, InTurn
 from shopfit.solver.renew import Depth, groups, kin, renew, scarce
 from shopfit.solver.wholefloor import fill_whole_floor, workable
 from shopfit.stopping import StopFlag
@@ -32,10 +32,8 @@ REFILL_SECONDS_PER_CELL = 1.2e-4
 FILLED_SHARE = 0.8
 MISSING_SHARE = 0.5
 MUCH_MISSING = 0.02
-# Faces up to which all are renewed together, and more are filled in turn.
-MANY_FACES = 45
-# Parts of the work for many faces: at most for those that alone can show what is missing, and for
-# filling the others in turn.
+# Parts of the work where there are no wishes among faces: at most for those that alone can show
+# what is missing, and for filling all of them in turn.
 SCARCE_SHARE = 0.3
 IN_TURN_SHARE = 0.75
 # Seconds of a slow core for each line before faces are filled in turn.
@@ -48,8 +46,8 @@ WHOLE_FLOOR_SECONDS = 1.0
 WHOLE_FLOOR_GROWTH = 1.1
 LEAST_TRY_SECONDS = 0.05
 
-# The most of a turn that refits or renewals get.
-MOST_SHARE = 0.8
+# The least of a turn that refits, or what takes turns with them, gets.
+LEAST_SHARE = 0.2
 # What a facing or unit missing from a minimum counts in gains, in facings of the dearest line.
 SHORT_GAIN = 20.0
 
@@ -79,9 +77,10 @@ class Betterer:
     goal: Callable[[], float]
 
     def filled(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
-        """Renew all faces, group by group, those that alone can show what is missing first.
+        """Fill all faces in turn, after those that alone can show what is missing.
 
-        A part of the work is left over, for a few faces at a time to be refitted.
+        Where there are wishes among faces they are renewed instead, group by group. A part of the
+        work is left over, for a few faces at a time to be refitted.
         """
         missing = filler.score(filling).short > MUCH_MISSING * sum(filling.facings.values())
         own = purse.part(MISSING_SHARE if missing else FILLED_SHARE)
@@ -92,14 +91,15 @@ class Betterer:
 
     def _filled(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         parts = scarce(filler, filling)
-        if many(filler):
-            own = purse.part(SCARCE_SHARE)
-            before = own.left
-            filling = self._renewed_all(filler, filling, parts, depth, own)
-            purse.spend(before - own.left)
-            seconds = IN_TURN_SHARE * purse.left
-            return self._in_turn(filler, filling, self.options.seed, seconds, purse)
-        return self._renewed_all(filler, filling, parts + groups(filler, filling), depth, purse)
+        if filler.neighbours is not None:
+            every = parts + groups(filler, filling)
+            return self._renewed_all(filler, filling, every, depth, purse)
+        own = purse.part(SCARCE_SHARE)
+        before = own.left
+        filling = self._renewed_all(filler, filling, parts, depth, own)
+        purse.spend(before - own.left)
+        seconds = IN_TURN_SHARE * purse.left
+        return self._in_turn(filler, filling, self.options.seed, seconds, purse)
 
     def _renewed_all(
         self,
@@ -147,26 +147,27 @@ class Betterer:
         return None if exhausted else filling, finished
 
     def bettered(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
-        """Refit a few faces and renew more of them in turn, until work or patience is used up.
+        """Refit a few faces and fill a few in turn, until work or patience is used up.
 
-        Where there are many faces, one or two at a time are filled anew instead of renewed.
-        Whichever has gained more gets more of the next turn.
+        Where there are wishes among faces, more of them are renewed together instead of filled in
+        turn. Whichever has gained more gets more of the next turn.
         """
         rng = random.Random(self.options.seed)
-        idle, share = 0, 0.5
+        idle, share = 0, LEAST_SHARE
         while purse.left > 0 and idle < PATIENCE and not self.enough():
-            turn = min(max(TURN_SECONDS, TURN_SHARE * purse.left), purse.left)
+            turn = 2 * min(max(TURN_SECONDS, TURN_SHARE * purse.left), purse.left)
             seed = rng.randrange(2**31)
-            refitted = self.refitted(filler, filling, 2 * share * turn, seed, purse)
+            refitted = self.refitted(filler, filling, share * turn, seed, purse)
             by_refits = _gained(filler, filling, refitted)
-            rest = 2 * (1 - share) * turn
-            if many(filler):
-                filling = self._in_turn(filler, refitted, rng.randrange(2**31), rest, purse)
+            seed, rest = rng.randrange(2**31), (1 - share) * turn
+            if filler.neighbours is None:
+                filling = self._in_turn(filler, refitted, seed, rest, purse, MORE_TOGETHER)
             else:
-                filling = self._renewed(filler, refitted, depth, rng, rest, purse)
-            by_renewals = _gained(filler, refitted, filling)
-            gained = by_refits + by_renewals
-            share = 0.5 if gained <= 0 else min(MOST_SHARE, max(1 - MOST_SHARE, by_refits / gained))
+                filling = self._renewed(filler, refitted, depth, seed, rest, purse)
+            by_others = _gained(filler, refitted, filling)
+            gained = by_refits + by_others
+            if gained > 0:
+                share = min(1 - LEAST_SHARE, max(LEAST_SHARE, by_refits / gained))
             idle = 0 if gained > 0 else idle + 1
         return filling
 
@@ -175,30 +176,37 @@ class Betterer:
         filler: Filler,
         filling: Filling,
         depth: Depth,
-        rng: random.Random,
+        seed: int,
         seconds: float,
         purse: Purse,
     ) -> Filling:
         """Renew small groups of faces for about so long, s of a slow core."""
+        rng = random.Random(seed)
         own = Purse(min(seconds, purse.left))
         given = own.left
         while own.left > 0 and not self.enough():
             group = kin(filler, filling, rng, rng.randint(*RENEWED_FACES))
-            seed = rng.randrange(2**31)
-            filling = renew(filler, filling, group, depth, seed, self.stop, own)
+            drawn = rng.randrange(2**31)
+            filling = renew(filler, filling, group, depth, drawn, self.stop, own)
             self.keep(filler, filling)
         purse.spend(given - own.left)
         return filling
 
     def _in_turn(
-        self, filler: Filler, filling: Filling, seed: int, seconds: float, purse: Purse
+        self,
+        filler: Filler,
+        filling: Filling,
+        seed: int,
+        seconds: float,
+        purse: Purse,
+        together: Sequence[int] = FEW_TOGETHER,
     ) -> Filling:
-        """Fill one or two faces at a time anew for about so long, s of a slow core."""
+        """Fill one or a few faces at a time anew for about so long, s of a slow core."""
         own = Purse(min(seconds, purse.left))
         given = own.left
         setting_up = SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines)
         own.spend(setting_up)
-        found = InTurn(filler, filling, seed).bettered(self.stop, own)
+        found = InTurn(filler, filling, seed, together).bettered(self.goal(), self.stop, own)
         purse.spend(given - own.left)
         better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
         filling = found if better else filling
@@ -240,11 +248,6 @@ class Betterer:
                     stage=stage,
                 )
         return filling
-
-
-def many(filler: Filler) -> bool:
-    """Say whether there are too many faces to be filled all together, and no wishes among them."""
-    return len(filler.faces) > MANY_FACES and filler.neighbours is None
 
 
 def _gained(filler: Filler, before: Filling, after: Filling) -> float:

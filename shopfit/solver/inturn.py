@@ -15,14 +15,20 @@ from shopfit.stopping import StopFlag
 
 # A facing or unit missing from a minimum counts as much as this many of the dearest facings.
 _SHORT = 1000.0
-# Faces filled anew together, how often the second one shows what the first shows, how many other
-# categories may come to stand there, and by how much prices are shaken.
-_TOGETHER = (1, 2)
+# Faces filled anew together, at first and once that gains little; how often the others show what
+# the first one shows, how many other categories may come to stand there, and by how much prices are
+# shaken.
+FEW_TOGETHER = (1, 2)
+MORE_TOGETHER = (1, 2, 2, 3)
 _AKIN = 0.7
 _OTHERS = 1
 _SHAKEN = 0.3
+# What goods as large as usual add to what a filling is judged by, in facings: of fillings that show
+# as many, the one with large goods leaves small ones over, for which there is room more often.
+_FULLNESS = 0.6
 # How often the first face is one that can show what misses its minimum, where something does.
 _MENDING = 0.5
+_EPS = 1e-9
 # Seconds of a slow core that an attempt costs, for each second of work at prices.
 _ALL_TOLD = 1.2
 
@@ -32,7 +38,8 @@ class InTurn:
 
     A face emptied is filled as well as can be with what all others leave, by dynamic programming.
     What is left over is worth nothing, so not worth but size makes prices: they fill a face to its
-    ends. What is no worse for the shop is kept.
+    ends. What is no worse in worth and size together is kept, and may show a little less for a
+    while; what is given in the end is the filling with the most worth.
 
     Parameters
     ----------
@@ -40,10 +47,18 @@ class InTurn:
         The faces, and what stands on them.
     seed
         Of the random choices.
+    together
+        Numbers of faces filled anew together, one of which is drawn each time.
     """
 
-    def __init__(self, filler: Filler, filling: Filling, seed: int) -> None:
-        self._filler, self._rng = filler, random.Random(seed)
+    def __init__(
+        self,
+        filler: Filler,
+        filling: Filling,
+        seed: int,
+        together: Sequence[int] = FEW_TOGETHER,
+    ) -> None:
+        self._filler, self._rng, self._together = filler, random.Random(seed), together
         scenario = filler.site.scenario
         self._lines = {line.line: line for line in scenario.lines}
         # In the order of the range, and found at once.
@@ -58,6 +73,7 @@ class InTurn:
         self._types = [self._pricer.type_of(face) for face in filler.faces]
         self._missing = _SHORT * max(1.0, filler.worth.dearest)
         self._price = self._prices()
+        self._fullness = _FULLNESS * filler.worth.last
         self._count = dict.fromkeys(self._lines, 0)
         self._held = dict.fromkeys(self._lines, 0)
         self._counted = dict.fromkeys(self._lines, 0.0)
@@ -67,6 +83,8 @@ class InTurn:
         for face, own in enumerate(self._at):
             self._put(face, own, 1)
         self._short_lines = self._missed()
+        self._now = self._value(self._lines)
+        self._best = self._now, list(self._at)
 
     def _prices(self) -> dict[str, float]:
         """Give each line a price that grows with its worth and with its size."""
@@ -104,12 +122,18 @@ class InTurn:
     def _missed(self) -> list[str]:
         return [name for name in self._wanted if self._short(name) > 0]
 
-    def bettered(self, stop: StopFlag, purse: Purse) -> Filling:
-        """Fill faces anew until the work allowed is used up; the filling is at least as good."""
-        while purse.left > 0 and not stop.requested:
+    def bettered(self, goal: float, stop: StopFlag, purse: Purse) -> Filling:
+        """Fill faces anew until a goal is reached or the work allowed is used up.
+
+        Returns
+        -------
+        A filling at least as good.
+        """
+        while purse.left > 0 and self._best[0] < goal - _EPS and not stop.requested:
             before = self._pricer.work.seconds
             self._try(*self._drawn())
             purse.spend(_ALL_TOLD * (self._pricer.work.seconds - before))
+        self._at = self._best[1]
         return self._filling()
 
     def _drawn(self) -> tuple[list[int], list[str]]:
@@ -124,7 +148,7 @@ class InTurn:
         group = group or [rng.choice(every)]
         shows = shows | self._shows[group[0]]
         akin = [n for n, own in enumerate(self._shows) if not shows.isdisjoint(own)]
-        size = min(len(every), rng.choice(_TOGETHER))
+        size = min(len(every), rng.choice(self._together))
         while len(group) < size:
             face = rng.choice(akin) if akin and rng.random() < _AKIN else rng.choice(every)
             if face not in group:
@@ -148,14 +172,23 @@ class InTurn:
         touched = {name for own in (*old, *new) for name in own.facings}
         after, spent = self._value(touched), self._cost
         self._swap(group, new, old)
+        gained = after - self._value(touched)
         money = self._filler.money
-        dear = money is not None and spent > max(money, cost) + 1e-9
-        if dear or after < self._value(touched) - 1e-9:
+        dear = money is not None and spent > max(money, cost) + _EPS
+        larger = sum(map(self._size, new)) - sum(map(self._size, old))
+        if dear or gained + self._fullness * larger < -_EPS:
             return
         self._swap(group, old, new)
         for face, own in zip(group, new, strict=True):
             self._at[face], self._shows[face] = own, _categories(own)
         self._short_lines = self._still_missed(touched)
+        self._now += gained
+        if self._now >= self._best[0] - _EPS:
+            self._best = self._now, list(self._at)
+
+    def _size(self, own: FaceFilling) -> float:
+        """Give how large the goods of a filling are, of which usual ones count one."""
+        return sum(self._price[name] * facings for name, facings in own.facings.items())
 
     def _still_missed(self, touched: set[str]) -> list[str]:
         """Bring the lines that miss minimums up to date, by those that were touched alone."""

@@ -30,7 +30,6 @@ from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import filling_from, still_standing
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
-from shopfit.solver.wholefloor import workable
 from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
 
@@ -38,7 +37,7 @@ from shopfit.stopping import StopFlag
 # careful one ends sooner.
 FIRST_GAP = 0.05
 LARGE_GAP = 0.01
-CAREFUL_GAP = 0.002
+CAREFUL_GAP = 0.005
 PROVING_GAP = 0.0005
 # The step of a first, coarse floor in steps of the brief.
 COARSE_STEPS = 3
@@ -247,8 +246,8 @@ class Search:
             filler, filling = merchandised(filler, filling, effort, workers, seed, self._stop)
             self._offer(filler, filling)
         missing = filler.score(filling).short > 0
-        if missing or not (quick or workable(filler, filling)):
-            # A first layout that misses a minimum is no layout yet; small floors are filled as one.
+        if missing or (filler.neighbours is not None and not quick):
+            # A first layout that misses a minimum is no layout yet.
             seconds = max(purse.left, self._seconds_of(LEAST_EFFORT))
             filling = better.refitted(filler, filling, seconds, self._options.seed, purse)
             self._offer(filler, filling)

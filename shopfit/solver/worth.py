@@ -42,6 +42,12 @@ class Worth:
         """The most that one weighted facing of any line is worth."""
         return max((steps[0][1] for steps in self.steps.values() if steps), default=0.0)
 
+    @property
+    def last(self) -> float:
+        """What a last weighted facing of a line is worth, on average over all lines."""
+        lasts = [steps[-1][1] for steps in self.steps.values() if steps]
+        return sum(lasts) / max(1, len(lasts))
+
     def first(self, line: str) -> float:
         """Give the worth of the first weighted facing of a line."""
         steps = self.steps[line]

@@ -1,7 +1,8 @@
-"""Faces filled anew one or two at a time, where there are too many for all together."""
+"""Faces filled anew a few at a time with what all others leave."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from shopfit.model.options import SolveOptions
 from shopfit.model.range import Line
-from shopfit.solver.bettering import MANY_FACES, Betterer, many
+from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
 from shopfit.solver.facefilling import Prices
 from shopfit.solver.fill import Filler
@@ -25,7 +26,7 @@ from tests.solver.test_pricing import pricer_of
 
 def in_turn(filler: Filler, filling: Filling, seconds: float = 0.05, seed: int = 1) -> Filling:
     """Fill faces in turn for so much work."""
-    return InTurn(filler, filling, seed).bettered(StopFlag(), Purse(seconds))
+    return InTurn(filler, filling, seed).bettered(math.inf, StopFlag(), Purse(seconds))
 
 
 @settings(max_examples=25)
@@ -88,19 +89,31 @@ def test_a_stop_leaves_what_stands():
     stop.request()
     filler = b.filler(b.scenario(), [1000.0])
     assert in_turn(filler, Filling([], [])).facings
-    assert InTurn(filler, Filling([], []), 1).bettered(stop, Purse(9.0)).facings == {}
+    assert InTurn(filler, Filling([], []), 1).bettered(math.inf, stop, Purse(9.0)).facings == {}
 
 
-@pytest.mark.parametrize(("faces", "so"), [(MANY_FACES, False), (MANY_FACES + 1, True)])
-def test_faces_are_many_from_a_number_on(faces: int, so: bool):
-    """As many as can be filled together are; one more, and they are filled in turn."""
-    filler = b.filler(b.scenario(), [500.0] * faces)
-    assert many(filler) is so
+@pytest.mark.parametrize(("goal", "more"), [(1.0, False), (30.0, False), (31.0, True)])
+def test_a_goal_that_is_reached_ends_it(goal: float, more: bool):
+    """Thirty facings stand: with a goal of as many or fewer nothing is tried, and no work spent."""
+    filler = b.filler(b.scenario([b.line(width=b.mm(200.0), max_facings=99)]), [1000.0] * 3)
+    full, purse = in_turn(filler, Filling([], [])), Purse(0.01)
+    again = InTurn(filler, full, 1).bettered(goal, StopFlag(), purse)
+    assert filler.score(again).worth == 30.0
+    assert (purse.left < 0.01) is more
 
 
-def test_many_faces_are_filled_in_turn():
-    """A floor of many faces is filled by whoever betters it, and the best is kept."""
-    filler = b.filler(b.scenario([b.line(max_facings=9999)]), [500.0] * (MANY_FACES + 1))
+def test_of_equal_fillings_that_with_large_goods_is_gone_on_from():
+    """One of two lines fits: the larger is worth as much and leaves the smaller one over."""
+    lines = [b.line("wide", width=b.mm(450.0)), b.line("slim", width=b.mm(300.0))]
+    one_row = replace(b.SHELF, levels=b.SHELF.levels // 2)
+    given_ = b.scenario([line.model_copy(update={"max_facings": 1}) for line in lines])
+    filler = b.filler(given_, [500.0], classes=(one_row,))
+    assert in_turn(filler, Filling([], [])).total("wide") == 1
+
+
+def test_faces_without_wishes_are_filled_in_turn():
+    """A floor of faces is filled by whoever betters it, and the best is kept."""
+    filler = b.filler(b.scenario([b.line(max_facings=9999)]), [500.0] * 46)
     seen: list[Filling] = []
     betterer = Betterer(
         SolveOptions(seconds=5.0),
