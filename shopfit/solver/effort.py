@@ -24,6 +24,9 @@ _PIVOT_PER_ROW = 4.0e-8
 _FEW_ROWS = 2000
 _NODE = 0.02
 _NODE_PER_ENTRY = 7.0e-6
+# The same where facings are whole: small programs of many quick nodes.
+_WHOLE_PIVOT = 8.0e-5
+_WHOLE_NODE = 1.2e-3
 # The same for a step where positions are divisible, more with many rows.
 _DIVISIBLE_PIVOT = 5.0e-5
 _DIVISIBLE_PIVOT_PER_ROW = 2.0e-8
@@ -92,6 +95,11 @@ def program_seconds(steps: int, nodes: int, rows: int, entries: int) -> float:
     """
     each = _PIVOT + _PIVOT_PER_ENTRY * entries + _PIVOT_PER_ROW * max(0, rows - _FEW_ROWS)
     return each * steps + node_seconds(entries) * nodes
+
+
+def whole_facings_seconds(steps: int, nodes: int) -> float:
+    """Give about what a search of floors with whole facings costs, s of a slow core."""
+    return _WHOLE_PIVOT * steps + _WHOLE_NODE * nodes
 
 
 def divisible_seconds(steps: int, rows: int) -> float:

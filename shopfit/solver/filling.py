@@ -90,6 +90,11 @@ class Score:
     cost: float
     broken: int = 0
 
+    @property
+    def complete(self) -> bool:
+        """Whether no minimum is missed and no wish broken."""
+        return self.short <= 0 and self.broken <= 0
+
     def key(self) -> tuple[float, float, float, float, float]:
         """Order fillings: larger is better."""
         return (-self.short, -self.broken, self.worth, self.second, -self.cost)

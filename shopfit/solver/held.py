@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from shopfit.solver.fill import Filler
@@ -55,6 +56,13 @@ class Held:
             return False
         self.best = found
         return True
+
+    def shows(self, worth: float = -math.inf) -> bool:
+        """Say whether the best misses no minimum, breaks no wish and is worth so much."""
+        if self.best is None:
+            return False
+        score = self.best.score
+        return score.complete and score.worth >= worth
 
     @property
     def onward(self) -> Filled | None:

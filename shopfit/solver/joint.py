@@ -11,7 +11,7 @@ from ortools.linear_solver import pywraplp
 
 from shopfit.model.range import Line
 from shopfit.solver.conflicts import Cliques
-from shopfit.solver.effort import divisible_seconds, program_seconds
+from shopfit.solver.effort import divisible_seconds, program_seconds, whole_facings_seconds
 from shopfit.solver.entering import broken, covering
 from shopfit.solver.filling import BlockKey
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
@@ -90,7 +90,7 @@ class JointProgram:
         self._counted: dict[str, pywraplp.Constraint] = {}
         self._waiting: Cliques = []
         self._entries = 0
-        self._whole = whole
+        self._whole, self._whole_facings = whole, whole_facings
         self.worked = 0.0
         self._roomy = ROOMY if remainder > 0.0 else 1.0
         self._number = self._lp_number if not whole_facings else self._lp_whole
@@ -360,6 +360,8 @@ class JointProgram:
         steps, rows = self._lp.iterations(), self._lp.NumConstraints()
         if not self._whole:
             return divisible_seconds(steps, rows)
+        if self._whole_facings:
+            return whole_facings_seconds(steps, self._lp.nodes())
         return program_seconds(steps, self._lp.nodes(), rows, self._entries)
 
     def _read(self, finished: bool) -> JointAnswer:

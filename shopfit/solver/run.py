@@ -55,6 +55,8 @@ FIRST_SHARE = 0.1
 FILLING_SHARE = 0.25
 # A floor quickly filled that shows less than this part of the best is given up.
 HOPELESS = 0.97
+# On large floors no other is looked for once this part of all that is wanted is shown.
+NEARLY_ALL = 0.995
 SHORT_EPS = 1e-4
 _WHOLE = 1e-6
 
@@ -155,6 +157,8 @@ class Search:
 
     def _careful_floor(self, chooser: FloorChooser, shown: Display) -> float:
         """Choose a floor from all positions and fill it; gives what it misses of minimums."""
+        if not chooser.provable and self._held.shows(NEARLY_ALL * self._most()):
+            return 0.0
         self._tell("placing fixtures")
         fine = CAREFUL_GAP if chooser.provable else LARGE_GAP
         problem, answer = chooser.choose(FIRST_GAP if chooser.large else fine)
@@ -276,7 +280,7 @@ class Search:
     def _keep(self, found: Filled) -> None:
         """Keep a filled floor if it is the best so far, and tell."""
         score = found.score
-        if self._first is None and score.short == 0 and score.broken == 0:
+        if self._first is None and score.complete:
             self._first = time.monotonic() - self._began
         if self._held.offer(found):
             self._tell("filling faces")
@@ -318,9 +322,7 @@ class Search:
         return max(0.0, (bound - reached) / bound) if bound > 0 else 0.0
 
     def _good_enough(self) -> bool:
-        if self._best is None or self._score().short > 0 or self._score().broken > 0:
-            return False
-        gap = self._gap()
+        gap = self._gap() if self._held.shows() else None
         return gap is not None and gap <= self._options.gap + 1e-9
 
     def _tell(self, stage: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ortools.linear_solver import pywraplp
@@ -56,16 +57,19 @@ def workable(filler: Filler, filling: Filling) -> bool:
     """Say whether the program is of use: for few faces, minimums met, and no wishes among faces."""
     if filler.neighbours is not None or filler.score(filling).short > 0:
         return False
-    return cells(filler) <= MOST_CELLS
+    return cells(filler, MOST_CELLS) <= MOST_CELLS
 
 
-def cells(filler: Filler) -> int:
-    """Count the facings in rows that the program of all faces has."""
-    return sum(
-        len(_inside(filler, spot[2], r, lines, filler.faces[spot[0]].kind))
-        for spot, lines in _spots(filler)
-        for r in range(len(spot[2].rows))
-    )
+def cells(filler: Filler, enough: float = _INFINITY) -> int:
+    """Count the facings in rows that the program of all faces has, until more than enough."""
+    count = 0
+    for spot, lines in _spots(filler):
+        kind = filler.faces[spot[0]].kind
+        for r in range(len(spot[2].rows)):
+            count += len(_inside(filler, spot[2], r, lines, kind))
+        if count > enough:
+            break
+    return count
 
 
 def fill_whole_floor(
@@ -100,9 +104,8 @@ def fill_whole_floor(
     return WholeFloorAnswer(found if better else None, worked, ended, finished)
 
 
-def _spots(filler: Filler) -> list[tuple[Spot, list[Line]]]:
-    """List the blocks that may stand on each face, with the lines that may be in them."""
-    found = []
+def _spots(filler: Filler) -> Iterator[tuple[Spot, list[Line]]]:
+    """Give the blocks that may stand on each face, with the lines that may be in them."""
     for number, face in enumerate(filler.faces):
         whole = int(face.width * PER_MM + 1e-6)
         for category in filler.categories:
@@ -112,9 +115,8 @@ def _spots(filler: Filler) -> list[tuple[Spot, list[Line]]]:
                 if filler.can_show(line, number) and grains(line.width) <= whole
             ]
             if lines:
-                own = filler.display.patterns[category, face.kind]
-                found += [((number, category, pattern), lines) for pattern in own]
-    return found
+                for pattern in filler.display.patterns[category, face.kind]:
+                    yield (number, category, pattern), lines
 
 
 def _inside(filler: Filler, pattern: Pattern, row: int, lines: list[Line], kind: int) -> list[Line]:

@@ -8,7 +8,7 @@ import pytest
 
 from shopfit.model.options import SolveOptions
 from shopfit.solver.bettering import Betterer
-from shopfit.solver.effort import Purse, Work
+from shopfit.solver.effort import Purse, Work, node_seconds, whole_facings_seconds
 from shopfit.solver.filling import Filling
 from shopfit.solver.renew import MIDDLING, QUICK, renew, scarce
 from shopfit.stopping import StopFlag
@@ -35,6 +35,13 @@ def test_more_work_takes_longer():
     assert nothing == 0.0
     for name in ("steps", "cells", "looks", "solves"):
         assert Work(**{name: 10}).seconds > nothing
+
+
+def test_nodes_with_whole_facings_are_quick():
+    """A small program branches often; each node is cheaper than one of a floor of any size."""
+    assert whole_facings_seconds(0, 0) == 0.0
+    assert 0.0 < whole_facings_seconds(0, 100) < 100 * node_seconds(0)
+    assert whole_facings_seconds(100, 0) > 0.0
 
 
 def spent(seconds: float) -> tuple[Filling, float]:

@@ -76,3 +76,24 @@ def test_missing_more_than_is_shown_promises_nothing_good():
     """Nothing shown is no fault of the reckoning."""
     assert promise(Score(5, 0.0, 0.0, 0.0), 0) == 0.0
     assert promise(Score(200, 80.0, 0.0, 0.0), 100) < 0.0
+
+
+@pytest.mark.parametrize(
+    ("short", "broken", "asked", "shows"),
+    [
+        (0.0, 0, 49.9, True),
+        (0.0, 0, 50.0, True),
+        (0.0, 0, 50.1, False),
+        (1.0, 0, 50.0, False),
+        (0.0, 1, 50.0, False),
+    ],
+)
+def test_it_shows_so_much_once_nothing_is_missed_or_broken(
+    short: float, broken: int, asked: float, shows: bool
+):
+    """One facing short of a minimum, or one wish broken, is one too many."""
+    held, there = Held(), filled(short, 50.0)
+    assert not held.shows()
+    there.filler.known = Score(short, 50.0, 0.0, 0.0, broken)
+    held.offer(there)
+    assert held.shows(asked) is shows

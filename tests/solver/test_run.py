@@ -9,9 +9,14 @@ from typing import Any
 import pytest
 
 from shopfit.model.layout import Layout
+from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
+from shopfit.solver import run
+from shopfit.solver.choosing import FloorChooser
+from shopfit.solver.floor import FloorProblem
+from shopfit.solver.jointanswer import JointAnswer
 from shopfit.stopping import StopFlag
 
 from . import build as b
@@ -280,3 +285,28 @@ def test_nothing_is_proved_of_a_layout_that_misses_a_minimum():
     assert layout.proof is not None
     assert layout.proof.stages[0].value == 1
     assert layout.proof.status != "proved"
+
+
+@pytest.mark.parametrize(("nearly", "floors"), [(0.0, 1), (2.0, 2)])
+def test_a_large_floor_that_shows_nearly_all_is_not_chosen_again(
+    nearly: float, floors: int, monkeypatch: pytest.MonkeyPatch
+):
+    """With a coarse floor that is enough no careful one is chosen; with one that is not, it is."""
+    chosen: list[float] = []
+    choose = FloorChooser.choose
+
+    def noted(chooser: FloorChooser, gap: float) -> tuple[FloorProblem, JointAnswer | None]:
+        chosen.append(gap)
+        return choose(chooser, gap)
+
+    monkeypatch.setattr(FloorChooser, "choose", noted)
+    monkeypatch.setattr(FloorChooser, "provable", property(lambda _: False))
+    monkeypatch.setattr(run, "NEARLY_ALL", nearly)
+    solution = run.solve(
+        awkward(budget=None),
+        SolveOptions(seconds=3.0),
+        listener=lambda _: None,
+        stop=StopFlag(),
+    )
+    assert solution.layout is not None
+    assert len(chosen) == floors

@@ -44,6 +44,14 @@ def test_the_best_is_known_to_be_the_best():
     assert (answer.filling, answer.exhausted) == (None, True)
 
 
+@pytest.mark.parametrize(("enough", "counted"), [(1, 2), (2, 4), (3, 4), (99, 6)])
+def test_facings_are_counted_until_there_are_enough(enough: int, counted: int):
+    """Each of three faces adds its two rows of jars, until there are more than enough."""
+    filler = b.filler(b.scenario(), [1000.0] * 3)
+    assert cells(filler) == 6
+    assert cells(filler, enough) == counted
+
+
 def test_blocks_of_several_divisions_stand_side_by_side():
     """Wanted vases get a tall row beside two low rows of jars, of one category on one face."""
     lines = [b.line(max_facings=4), b.line("vase", height=b.mm(400.0))]
