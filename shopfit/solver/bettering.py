@@ -12,7 +12,7 @@ from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
 from shopfit.solver.inturn import FEW_TOGETHER, MORE_TOGETHER, InTurn
-from shopfit.solver.renew import Depth, groups, kin, renew, scarce
+from shopfit.solver.renew import QUICK, Depth, groups, kin, renew, scarce
 from shopfit.solver.wholefloor import fill_whole_floor, workable
 from shopfit.stopping import StopFlag
 
@@ -27,9 +27,11 @@ PATIENCE = 25
 REFILL_SECONDS = 0.05
 REFILL_SECONDS_PER_CELL = 1.2e-4
 
-# The part of the work in which whole faces are filled, and the lesser one where more than a small
-# part of what is shown is missing from minimums: that is mended by refits.
+# The part of the work in which whole faces are filled; that which shows whether a further floor is
+# worth as much; and the lesser one where more than a small part of what is shown is missing from
+# minimums: that is mended by refits.
 FILLED_SHARE = 0.8
+SOUNDING_SHARE = 0.35
 MISSING_SHARE = 0.5
 MUCH_MISSING = 0.02
 # Parts of the work where there are no wishes among faces: at most for those that alone can show
@@ -87,6 +89,14 @@ class Betterer:
         before = own.left
         filling = self._filled(filler, filling, depth, own)
         purse.spend(before - own.left)
+        return filling
+
+    def sounded(self, filler: Filler, filling: Filling, purse: Purse) -> Filling:
+        """Fill all faces for a while, to see whether the floor is worth more."""
+        own = purse.part(SOUNDING_SHARE)
+        given = own.left
+        filling = self.filled(filler, filling, QUICK, own)
+        purse.spend(given - own.left)
         return filling
 
     def _filled(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:

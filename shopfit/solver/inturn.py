@@ -30,7 +30,7 @@ _FULLNESS = 0.6
 _MENDING = 0.5
 _EPS = 1e-9
 # Seconds of a slow core that an attempt costs, for each second of work at prices.
-_ALL_TOLD = 1.2
+_ALL_TOLD = 1.0
 
 
 class InTurn:

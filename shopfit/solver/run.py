@@ -52,9 +52,9 @@ LEAST_EFFORT = 0.2
 # filling one careful floor.
 LAST_SHARE = 0.08
 FIRST_SHARE = 0.1
-FILLING_SHARE = 0.25
+FILLING_SHARE = 0.15
 # A floor quickly filled that shows less than this part of the best is given up.
-HOPELESS = 0.97
+HOPELESS = 0.98
 # On large floors no other is looked for once this part of all that is wanted is shown.
 NEARLY_ALL = 0.995
 SHORT_EPS = 1e-4
@@ -237,9 +237,11 @@ class Search:
         purse = Purse(min(self._purse.left, share * self._options.seconds))
         given, better = purse.left, self._betterer
         filling = filler.start(blocks)
-        if quick or self._careful_filled:
+        if quick:
             filling = better.filled(filler, filling, QUICK, purse)
-            if not quick and self._hopeless(filler, filling):
+        elif self._careful_filled:
+            filling = better.sounded(filler, filling, purse)
+            if self._hopeless(filler, filling):
                 self._purse.spend(given - purse.left)
                 return
         if not quick:

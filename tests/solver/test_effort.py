@@ -7,7 +7,7 @@ import math
 import pytest
 
 from shopfit.model.options import SolveOptions
-from shopfit.solver.bettering import Betterer
+from shopfit.solver.bettering import SOUNDING_SHARE, Betterer
 from shopfit.solver.effort import Purse, Work, node_seconds, whole_facings_seconds
 from shopfit.solver.filling import Filling
 from shopfit.solver.renew import MIDDLING, QUICK, renew, scarce
@@ -81,3 +81,16 @@ def test_scarce_faces_are_those_that_alone_can_show_what_is_missing():
     filling = given.filled(filler, Filling([], []), QUICK, Purse(1.0))
     assert filler.score(filling).short == 0
     assert scarce(filler, filling) == []
+
+
+def test_sounding_a_floor_takes_a_part_of_the_work():
+    """A floor is filled for a while only, and what is left is there to fill it further."""
+    filler = b.filler(b.scenario(LINES), WIDTHS)
+    betterer = Betterer(
+        SolveOptions(), StopFlag(), lambda *_: None, lambda: False, lambda: math.inf
+    )
+    purse = Purse(1.0)
+    sounded = betterer.sounded(filler, Filling([], []), purse)
+    assert filler.allowed(sounded)
+    assert sounded.facings
+    assert 1.0 - SOUNDING_SHARE - 0.05 < purse.left < 1.0
