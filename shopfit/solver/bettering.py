@@ -85,29 +85,22 @@ class Betterer:
         work is left over, for a few faces at a time to be refitted.
         """
         missing = filler.score(filling).short > MUCH_MISSING * sum(filling.facings.values())
-        own = purse.part(MISSING_SHARE if missing else FILLED_SHARE)
-        before = own.left
-        filling = self._filled(filler, filling, depth, own)
-        purse.spend(before - own.left)
-        return filling
+        share = MISSING_SHARE if missing else FILLED_SHARE
+        with purse.lent(share * purse.left) as own:
+            return self._filled(filler, filling, depth, own)
 
     def sounded(self, filler: Filler, filling: Filling, purse: Purse) -> Filling:
         """Fill all faces for a while, to see whether the floor is worth more."""
-        own = purse.part(SOUNDING_SHARE)
-        given = own.left
-        filling = self.filled(filler, filling, QUICK, own)
-        purse.spend(given - own.left)
-        return filling
+        with purse.lent(SOUNDING_SHARE * purse.left) as own:
+            return self.filled(filler, filling, QUICK, own)
 
     def _filled(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         parts = scarce(filler, filling)
         if filler.neighbours is not None:
             every = parts + groups(filler, filling)
             return self._renewed_all(filler, filling, every, depth, purse)
-        own = purse.part(SCARCE_SHARE)
-        before = own.left
-        filling = self._renewed_all(filler, filling, parts, depth, own)
-        purse.spend(before - own.left)
+        with purse.lent(SCARCE_SHARE * purse.left) as own:
+            filling = self._renewed_all(filler, filling, parts, depth, own)
         seconds = IN_TURN_SHARE * purse.left
         return self._in_turn(filler, filling, self.options.seed, seconds, purse)
 
@@ -121,10 +114,9 @@ class Betterer:
     ) -> Filling:
         """Renew groups of faces, one after the other."""
         for n, group in enumerate(parts):
-            own = purse.part(1 / (len(parts) - n))
-            before = own.left
-            filling = renew(filler, filling, group, depth, self.options.seed + n, self.stop, own)
-            purse.spend(before - own.left)
+            seed = self.options.seed + n
+            with purse.lent(purse.left / (len(parts) - n)) as own:
+                filling = renew(filler, filling, group, depth, seed, self.stop, own)
             self.keep(filler, filling)
         return filling
 
@@ -140,21 +132,20 @@ class Betterer:
         """
         if not workable(filler, filling):
             return filling, True
-        own, seed, finished = purse.part(WHOLE_FLOOR_SHARE), self.options.seed, True
-        given, seconds, exhausted = own.left, WHOLE_FLOOR_SECONDS, False
-        while own.left > 0 and finished and not self.enough():
-            answer = fill_whole_floor(filler, filling, min(seconds, own.left), seed, self.stop)
-            own.spend(max(answer.worked, LEAST_TRY_SECONDS))
-            finished = answer.finished
-            if answer.filling is not None:
-                filling = answer.filling
-                self.keep(filler, filling)
-            if exhausted := answer.exhausted:
-                break
-            # Another seed often ends soon what one has not ended for long.
-            seed, seconds = seed + 1, WHOLE_FLOOR_GROWTH * seconds
-        purse.spend(given - own.left)
-        return None if exhausted else filling, finished
+        seed, seconds, finished = self.options.seed, WHOLE_FLOOR_SECONDS, True
+        with purse.lent(WHOLE_FLOOR_SHARE * purse.left) as own:
+            while own.left > 0 and finished and not self.enough():
+                answer = fill_whole_floor(filler, filling, min(seconds, own.left), seed, self.stop)
+                own.spend(max(answer.worked, LEAST_TRY_SECONDS))
+                finished = answer.finished
+                if answer.filling is not None:
+                    filling = answer.filling
+                    self.keep(filler, filling)
+                if answer.exhausted:
+                    return None, finished
+                # Another seed often ends soon what one has not ended for long.
+                seed, seconds = seed + 1, WHOLE_FLOOR_GROWTH * seconds
+        return filling, finished
 
     def bettered(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Refit a few faces and fill a few in turn, until work or patience is used up.
@@ -192,14 +183,12 @@ class Betterer:
     ) -> Filling:
         """Renew small groups of faces for about so long, s of a slow core."""
         rng = random.Random(seed)
-        own = Purse(min(seconds, purse.left))
-        given = own.left
-        while own.left > 0 and not self.enough():
-            group = kin(filler, filling, rng, rng.randint(*RENEWED_FACES))
-            drawn = rng.randrange(2**31)
-            filling = renew(filler, filling, group, depth, drawn, self.stop, own)
-            self.keep(filler, filling)
-        purse.spend(given - own.left)
+        with purse.lent(seconds) as own:
+            while own.left > 0 and not self.enough():
+                group = kin(filler, filling, rng, rng.randint(*RENEWED_FACES))
+                drawn = rng.randrange(2**31)
+                filling = renew(filler, filling, group, depth, drawn, self.stop, own)
+                self.keep(filler, filling)
         return filling
 
     def _in_turn(
@@ -212,12 +201,9 @@ class Betterer:
         together: Sequence[int] = FEW_TOGETHER,
     ) -> Filling:
         """Fill one or a few faces at a time anew for about so long, s of a slow core."""
-        own = Purse(min(seconds, purse.left))
-        given = own.left
-        setting_up = SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines)
-        own.spend(setting_up)
-        found = InTurn(filler, filling, seed, together).bettered(self.goal(), self.stop, own)
-        purse.spend(given - own.left)
+        with purse.lent(seconds) as own:
+            own.spend(SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines))
+            found = InTurn(filler, filling, seed, together).bettered(self.goal(), self.stop, own)
         better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
         filling = found if better else filling
         self.keep(filler, filling)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 # Deterministic work of CP-SAT that a slow core does in a second.
@@ -73,9 +75,13 @@ class Purse:
         """Take off what was worked."""
         self.left -= seconds
 
-    def part(self, share: float) -> Purse:
-        """Give a purse with a part of what is left, at least nothing."""
-        return Purse(max(0.0, share * self.left))
+    @contextmanager
+    def lent(self, seconds: float) -> Iterator[Purse]:
+        """Lend so many seconds, or what is left, and take off what of them was spent."""
+        own = Purse(max(0.0, min(seconds, self.left)))
+        given = own.left
+        yield own
+        self.spend(given - own.left)
 
 
 def node_seconds(entries: int) -> float:

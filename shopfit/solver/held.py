@@ -64,6 +64,21 @@ class Held:
         score = self.best.score
         return score.complete and score.worth >= worth
 
+    def outshines(self, filler: Filler, filling: Filling, part: float) -> bool:
+        """Say whether another floor misses no minimum and this one shows less than a part of it.
+
+        Parameters
+        ----------
+        filler, filling
+            The floor at hand and what stands on it.
+        part
+            Of the worth of the best.
+        """
+        if self.best is None or self.best.filler is filler:
+            return False
+        known = self.best.score
+        return known.short == 0 and filler.score(filling).worth < part * known.worth
+
     @property
     def onward(self) -> Filled | None:
         """That which is worth bettering: as long as none meets all minimums, the most promising."""

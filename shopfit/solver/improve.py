@@ -65,7 +65,7 @@ def improve(
     with ThreadPoolExecutor(max_workers=workers) as pool:
         while spent < effort and since < PATIENCE and not stop.requested:
             score = filler.score(filling)
-            if score.short == 0 and score.broken == 0 and score.worth >= goal:
+            if score.complete and score.worth >= goal:
                 break
             batch = _batch(filler, filling, rng, workers)
             if not batch:

@@ -56,7 +56,7 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
     names = NAMES[site.brief.objective]
     here = "the fixtures, slat-wall and block widths as placed; not proved for others"
     # The bound holds for layouts that miss no minimum.
-    kept = score.short == 0 and score.broken == 0
+    kept = score.complete
     status: Status = "proved" if gap == 0 and kept else "within gap"
     if reached.stopped and gap != 0:
         status = "stopped"

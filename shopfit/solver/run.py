@@ -224,32 +224,34 @@ class Search:
         """Fill the faces of a floor and keep it if it is better."""
         # Floors chosen with more and less care have the same positions, coarse floors others.
         known = id(problem.candidates), floor
-        if known in self._filled and not quick:
-            return
         if not quick:
+            if known in self._filled:
+                return
             self._filled.add(known)
         self._tell("filling faces")
         fixed = fix(problem, floor)
         money = problem.money_left(floor.chosen, floor.slat)
         filler = Filler(self._site, shown, fixed.faces, money)
         self._floor = problem, fixed
-        share = FIRST_SHARE if quick else FILLING_SHARE
-        purse = Purse(min(self._purse.left, share * self._options.seconds))
-        given, better = purse.left, self._betterer
-        filling = filler.start(blocks)
-        if quick:
-            filling = better.filled(filler, filling, QUICK, purse)
-        elif self._careful_filled:
+        seconds = self._options.seconds * (FIRST_SHARE if quick else FILLING_SHARE)
+        with self._purse.lent(seconds) as purse:
+            self._fill_faces(filler, blocks, quick, purse)
+
+    def _fill_faces(
+        self, filler: Filler, blocks: dict[BlockKey, float], quick: bool, purse: Purse
+    ) -> None:
+        better, filling = self._betterer, filler.start(blocks)
+        self._offer(filler, filling)
+        if not quick and self._careful_filled:
             filling = better.sounded(filler, filling, purse)
-            if self._hopeless(filler, filling):
-                self._purse.spend(given - purse.left)
+            if self._held.outshines(filler, filling, HOPELESS):
                 return
-        if not quick:
-            filling = better.filled(filler, filling, MIDDLING, purse)
+        filling = better.filled(filler, filling, QUICK if quick else MIDDLING, purse)
         if filler.broken(filling):
-            effort, seed = self._effort(0.02) / 4, self._options.seed
-            workers = self._options.workers
-            filler, filling = merchandised(filler, filling, effort, workers, seed, self._stop)
+            effort, own = self._effort(0.02) / 4, self._options
+            filler, filling = merchandised(
+                filler, filling, effort, own.workers, own.seed, self._stop
+            )
             self._offer(filler, filling)
         missing = filler.score(filling).short > 0
         if missing or (filler.neighbours is not None and not quick):
@@ -257,15 +259,6 @@ class Search:
             seconds = max(purse.left, self._seconds_of(LEAST_EFFORT))
             filling = better.refitted(filler, filling, seconds, self._options.seed, purse)
             self._offer(filler, filling)
-        self._purse.spend(given - purse.left)
-
-    def _hopeless(self, filler: Filler, filling: Filling) -> bool:
-        """Say whether a floor quickly filled shows so little that it is not worth more time."""
-        best = self._best
-        if best is None or best.filler is filler:
-            return False
-        known, found = self._score(), filler.score(filling)
-        return known.short == 0 and found.worth < HOPELESS * known.worth
 
     def _seconds_of(self, effort: float) -> float:
         return effort / (EFFORT_PER_SECOND * self._options.workers)

@@ -19,14 +19,26 @@ LINES = [b.line(f"line {n}", width=b.mm(60.0 + 17.0 * n), max_facings=9) for n i
 WIDTHS = [700.0, 930.0, 1110.0]
 
 
-def test_a_purse_gives_parts_and_never_less_than_nothing():
-    """A part of what is left is a purse of its own; overdrawn, it is empty."""
+def test_a_purse_lends_what_is_left_and_takes_off_what_was_spent():
+    """Of ten, four are lent and one of them spent; more is lent than is left, and it is all."""
     purse = Purse(10.0)
-    purse.spend(4.0)
-    assert purse.part(0.5).left == pytest.approx(3.0)
-    purse.spend(8.0)
+    with purse.lent(4.0) as own:
+        assert own.left == 4.0
+        own.spend(1.0)
+    assert purse.left == pytest.approx(9.0)
+    with purse.lent(20.0) as own:
+        assert own.left == pytest.approx(9.0)
+        own.spend(11.0)
     assert purse.left == pytest.approx(-2.0)
-    assert purse.part(0.5).left == 0.0
+
+
+def test_an_empty_purse_lends_nothing():
+    """Overdrawn, it lends nothing, and what is spent all the same is taken off."""
+    purse = Purse(-2.0)
+    with purse.lent(1.0) as own:
+        assert own.left == 0.0
+        own.spend(0.5)
+    assert purse.left == pytest.approx(-2.5)
 
 
 def test_more_work_takes_longer():

@@ -97,3 +97,17 @@ def test_it_shows_so_much_once_nothing_is_missed_or_broken(
     there.filler.known = Score(short, 50.0, 0.0, 0.0, broken)
     held.offer(there)
     assert held.shows(asked) is shows
+
+
+@pytest.mark.parametrize(
+    ("short", "worth", "outshone"), [(0, 48.9, True), (0, 49.0, False), (1, 48.9, False)]
+)
+def test_a_floor_is_outshone_by_another_that_misses_nothing(
+    short: int, worth: float, outshone: bool
+):
+    """Of 50.0 it has to show 98 %, 49.0; a best that misses a minimum is no measure."""
+    held, best, other = Held(), filled(short, 50.0), filled(0, worth)
+    assert not held.outshines(other.filler, other.filling, 0.98)
+    held.offer(best)
+    assert held.outshines(other.filler, other.filling, 0.98) is outshone
+    assert not held.outshines(best.filler, other.filling, 1.5)

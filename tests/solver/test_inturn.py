@@ -15,7 +15,7 @@ from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
 from shopfit.solver.facefilling import Prices
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import Filling
+from shopfit.solver.filling import PER_MM, BlockPlan, Filling
 from shopfit.solver.inturn import InTurn
 from shopfit.solver.renew import QUICK
 from shopfit.stopping import StopFlag
@@ -102,13 +102,36 @@ def test_a_goal_that_is_reached_ends_it(goal: float, more: bool):
     assert (purse.left < 0.01) is more
 
 
-def test_of_equal_fillings_that_with_large_goods_is_gone_on_from():
-    """One of two lines fits: the larger is worth as much and leaves the smaller one over."""
-    lines = [b.line("wide", width=b.mm(450.0)), b.line("slim", width=b.mm(300.0))]
+def slims_where_the_wide_one_fits(widths: list[float]) -> tuple[Filler, Filling]:
+    """Give faces of one row, on the first of which two slim goods stand instead of a wide one.
+
+    The wide one is far larger than usual, for the slim ones and the card are low.
+    """
+    lines = [
+        b.line("wide", width=b.mm(490.0), height=b.mm(180.0), max_facings=1),
+        b.line("slim", width=b.mm(240.0), height=b.mm(10.0), max_facings=2),
+        b.line("card", width=b.mm(240.0), height=b.mm(10.0), ways=["hook"]),
+    ]
     one_row = replace(b.SHELF, levels=b.SHELF.levels // 2)
-    given_ = b.scenario([line.model_copy(update={"max_facings": 1}) for line in lines])
-    filler = b.filler(given_, [500.0], classes=(one_row,))
-    assert in_turn(filler, Filling([], [])).total("wide") == 1
+    filler = b.filler(b.scenario(lines), widths, classes=(one_row,))
+    pattern = filler.display.patterns["goods", 0][0]
+    standing = Filling([BlockPlan(0, "goods", pattern)], [480 * PER_MM], {(0, 0, "slim"): 2})
+    kept(filler, standing)
+    return filler, standing
+
+
+@pytest.mark.parametrize(("beside", "wide", "slim"), [([485.0], 1, 2), ([], 0, 2)])
+def test_large_goods_come_in_for_small_ones_if_these_fit_elsewhere(
+    beside: list[float], wide: int, slim: int
+):
+    """One face at a time, the wide one in place of two shows one less for a while.
+
+    With a face beside it all three are shown in the end; with none, what showed most is given.
+    """
+    filler, standing = slims_where_the_wide_one_fits([500.0, *beside])
+    found = InTurn(filler, standing, 1, (1,)).bettered(math.inf, StopFlag(), Purse(0.05))
+    kept(filler, found)
+    assert (found.total("wide"), found.total("slim")) == (wide, slim)
 
 
 def test_faces_without_wishes_are_filled_in_turn():

@@ -14,7 +14,9 @@ from shopfit.model.progress import Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver import run
+from shopfit.solver.bettering import Betterer
 from shopfit.solver.choosing import FloorChooser
+from shopfit.solver.filling import Filling
 from shopfit.solver.floor import FloorProblem
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.stopping import StopFlag
@@ -310,3 +312,18 @@ def test_a_large_floor_that_shows_nearly_all_is_not_chosen_again(
     )
     assert solution.layout is not None
     assert len(chosen) == floors
+
+
+def test_what_a_first_floor_begins_with_is_offered_at_once(monkeypatch: pytest.MonkeyPatch):
+    """Before anything is filled further there is a layout already."""
+    heard: list[Progress] = []
+    there: list[bool] = []
+    fill = Betterer.filled
+
+    def noted(better: Betterer, *given: Any) -> Filling:
+        there.append(any(progress.facings for progress in heard))
+        return fill(better, *given)
+
+    monkeypatch.setattr(Betterer, "filled", noted)
+    found(b.run(b.scenario(), seconds=3.0, listener=heard.append))
+    assert there[0]
