@@ -11,7 +11,7 @@ from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
-from shopfit.solver.inturn import FEW_TOGETHER, MORE_TOGETHER, InTurn
+from shopfit.solver.inturn import FEW_TOGETHER, MORE_TOGETHER, in_turn
 from shopfit.solver.renew import QUICK, Depth, groups, kin, renew, scarce
 from shopfit.solver.wholefloor import fill_whole_floor, workable
 from shopfit.stopping import StopFlag
@@ -203,7 +203,8 @@ class Betterer:
         """Fill one or a few faces at a time anew for about so long, s of a slow core."""
         with purse.lent(seconds) as own:
             own.spend(SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines))
-            found = InTurn(filler, filling, seed, together).bettered(self.goal(), self.stop, own)
+            seeds = range(seed, seed + self.options.workers)
+            found = in_turn(filler, filling, seeds, together, self.goal(), self.stop, own)
         better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
         filling = found if better else filling
         self.keep(filler, filling)
