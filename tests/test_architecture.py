@@ -54,7 +54,7 @@ ON_THE_SAME_FLOOR = {
     ("ramping", "planning"),
     ("cli", "ui"),
 }
-ONLY_IN = {"ortools": "solver", "highspy": "solver", "streamlit": "ui"}
+ONLY_IN = {"ortools": "solver", "highspy": "solver", "numba": "solver", "streamlit": "ui"}
 
 
 def room_of(module: str) -> str:

@@ -11,7 +11,7 @@ from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
-from shopfit.solver.inturn import FEW_TOGETHER, MORE_TOGETHER, in_turn
+from shopfit.solver.inturn import in_turn
 from shopfit.solver.renew import QUICK, Depth, groups, kin, renew, scarce
 from shopfit.solver.wholefloor import fill_whole_floor, workable
 from shopfit.stopping import StopFlag
@@ -162,7 +162,7 @@ class Betterer:
             by_refits = _gained(filler, filling, refitted)
             seed, rest = rng.randrange(2**31), (1 - share) * turn
             if filler.neighbours is None:
-                filling = self._in_turn(filler, refitted, seed, rest, purse, MORE_TOGETHER)
+                filling = self._in_turn(filler, refitted, seed, rest, purse)
             else:
                 filling = self._renewed(filler, refitted, depth, seed, rest, purse)
             by_others = _gained(filler, refitted, filling)
@@ -198,13 +198,12 @@ class Betterer:
         seed: int,
         seconds: float,
         purse: Purse,
-        together: Sequence[int] = FEW_TOGETHER,
     ) -> Filling:
         """Fill one or a few faces at a time anew for about so long, s of a slow core."""
         with purse.lent(seconds) as own:
             own.spend(SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines))
             seeds = range(seed, seed + self.options.workers)
-            found = in_turn(filler, filling, seeds, together, self.goal(), self.stop, own)
+            found = in_turn(filler, filling, seeds, self.goal(), self.stop, own)
         better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
         filling = found if better else filling
         self.keep(filler, filling)

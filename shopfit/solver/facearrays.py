@@ -252,14 +252,14 @@ class FaceArrays:
         """Count what stands, and what it is worth."""
         floor, shown, faces = self.floor, self._filler.display, self._filler.faces
         for (b, row, name), facings in standing.facings.items():
-            plan, line = standing.plans[b], self._number[name]
+            plan, number = standing.plans[b], self._number[name]
             showing = shown.showings[name, faces[plan.face].kind]
             weight = shown.weight(plan.category, plan.pattern.groups[row])
-            floor.worth[line, COUNTED] += weight * facings
-            floor.lines[line, COUNT] += facings
-            floor.lines[line, HELD] += facings * showing.units
+            floor.worth[number, COUNTED] += weight * facings
+            floor.lines[number, COUNT] += facings
+            floor.lines[number, HELD] += facings * showing.units
             floor.sums[SPENT] += facings * showing.cost
-            floor.categories[plan.face, floor.lines[line, CATEGORY], SHOWN] = 1
+            floor.categories[plan.face, floor.lines[number, CATEGORY], SHOWN] = 1
         for n, line in enumerate(self._lines):
             short = max(0, line.min_facings - int(floor.lines[n, COUNT]))
             short += max(0, line.holding - int(floor.lines[n, HELD]))

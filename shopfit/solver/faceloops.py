@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, NamedTuple, TypeVar, cast
+from typing import NamedTuple
 
-import numba
 import numpy as np
 
+from shopfit.solver.compiling import compiled
 from shopfit.solver.facearrays import (
     BAND,
     BARRED,
@@ -48,17 +47,6 @@ from shopfit.solver.facearrays import (
 _LEAST = 1e-9
 # Columns of an entry of a row.
 (_OF, _WIDE, _EACH) = range(3)
-
-_Function = TypeVar("_Function", bound=Callable[..., Any])
-
-
-def compiled(function: _Function) -> _Function:
-    """Compile a function when it is first called, and keep what came of it for later runs."""
-    try:
-        made = numba.njit(cache=True, nogil=True, error_model="numpy")(function)
-    except RuntimeError:  # Nowhere to keep it: then it is compiled every time.
-        made = numba.njit(nogil=True, error_model="numpy")(function)
-    return cast("_Function", made)
 
 
 class Bench(NamedTuple):

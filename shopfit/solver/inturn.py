@@ -7,8 +7,6 @@ from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 
-import numpy as np
-
 from shopfit.solver.effort import Purse
 from shopfit.solver.facearrays import BEST, FaceArrays
 from shopfit.solver.faceloops import bench
@@ -19,9 +17,8 @@ from shopfit.stopping import StopFlag
 
 # A facing or unit missing from a minimum counts as much as this many of the dearest facings.
 _SHORT = 1000.0
-# Faces filled anew together, at first and once that gains little.
-FEW_TOGETHER = (1, 2)
-MORE_TOGETHER = (1, 2, 2, 3)
+# Faces filled anew together: with one less is found, and with three it takes longer.
+TOGETHER = 2
 # What goods as large as usual add to what a filling is judged by, in facings: of fillings that show
 # as many, the one with large goods leaves small ones over, for which there is room more often.
 _FULLNESS = 0.6
@@ -46,23 +43,19 @@ class InTurn:
     seed
         Of the random choices.
     together
-        Numbers of faces filled anew together, one of which is drawn each time.
+        How many faces are filled anew together.
     """
 
     def __init__(
-        self,
-        filler: Filler,
-        filling: Filling,
-        seed: int,
-        together: Sequence[int] = FEW_TOGETHER,
+        self, filler: Filler, filling: Filling, seed: int, together: int = TOGETHER
     ) -> None:
         worth = filler.worth
         missing, fullness = _SHORT * max(1.0, worth.dearest), _FULLNESS * worth.last
-        self._arrays = FaceArrays(
-            filler, filling, _prices(filler), fullness, missing, max(together)
-        )
+        together = min(together, len(filler.faces))
+        prices = _prices(filler)
+        self._arrays = FaceArrays(filler, filling, prices, fullness, missing, together)
         self._bench = bench(self._arrays.floor)
-        self._draws = draws(self._arrays.floor, np.array(together, dtype=np.int64), seed)
+        self._draws = draws(self._arrays.floor, together, seed)
 
     def reached(self, goal: float) -> bool:
         """Say whether a goal is reached, or there is no face to fill."""
@@ -93,7 +86,6 @@ def in_turn(
     filler: Filler,
     filling: Filling,
     seeds: Sequence[int],
-    together: Sequence[int],
     goal: float,
     stop: StopFlag,
     purse: Purse,
@@ -102,7 +94,7 @@ def in_turn(
 
     It ends when one of them reaches a goal or the work allowed is used up.
     """
-    own = [InTurn(filler, filling, seed, together) for seed in seeds]
+    own = [InTurn(filler, filling, seed) for seed in seeds]
     with ThreadPoolExecutor(len(own)) as threads:
         while purse.left > 0 and not stop.requested and not any(e.reached(goal) for e in own):
             seconds = min(_ASKING_SECONDS, purse.left)

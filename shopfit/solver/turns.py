@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shopfit.solver.compiling import compiled
 from shopfit.solver.facearrays import (
     BARRED,
     BEST,
@@ -52,7 +53,7 @@ from shopfit.solver.facearrays import (
     Floor,
     Ints,
 )
-from shopfit.solver.faceloops import Bench, compiled, fill_face
+from shopfit.solver.faceloops import Bench, fill_face
 
 # How often the other faces show what the first one shows, and by how much prices are shaken.
 _AKIN = 0.7
@@ -69,16 +70,13 @@ class Draws(NamedTuple):
     ----------
     state
         Of the random numbers.
-    together
-        Numbers of faces filled anew together, one of which is drawn each time.
     faces, found
-        The faces drawn, and those or the lines of which one is drawn.
+        The faces drawn to be filled anew together, and those or the lines of which one is drawn.
     touched
         Lines that came or went.
     """
 
     state: NDArray[np.uint64]
-    together: Ints
     faces: Ints
     found: Ints
     touched: Ints
@@ -92,7 +90,7 @@ def _below(state: NDArray[np.uint64], n: int) -> int:
     x ^= x >> np.uint64(7)
     x ^= x << np.uint64(17)
     state[0] = x
-    return np.int64((x >> np.uint64(33)) % np.uint64(n))  # type: ignore[return-value]
+    return int(np.int64((x >> np.uint64(33)) % np.uint64(n)))
 
 
 @compiled
@@ -110,8 +108,9 @@ def _line_value(lines: Ints, worth: Floats, steps: Floats, missing: float, line:
 @compiled
 def _short(lines: Ints, line: int) -> int:
     """Give how many facings and units a line misses."""
-    missing = max(0, lines[line, LEAST] - lines[line, COUNT])
-    return missing + max(0, lines[line, HOLDING] - lines[line, HELD])
+    missing: int = max(0, lines[line, LEAST] - lines[line, COUNT])
+    missing += max(0, lines[line, HOLDING] - lines[line, HELD])
+    return missing
 
 
 @compiled
@@ -172,7 +171,6 @@ def _draw_faces(floor: Floor, names: Ints, draws: Draws) -> int:
     """Draw faces that mostly show categories in common, and mark these; gives how many faces."""
     state, faces, categories = draws.state, draws.faces, floor.categories
     every = floor.best_counts.shape[0]
-    size = min(every, draws.together[_below(state, draws.together.size)])
     faces[0] = _below(state, every)
     for category in range(names.size):
         names[category] = 0
@@ -180,7 +178,7 @@ def _draw_faces(floor: Floor, names: Ints, draws: Draws) -> int:
     for category in range(names.size):
         names[category] |= categories[faces[0], category, SHOWN]
     many = 1
-    while many < size:
+    while many < faces.size:
         face, akin = _below(state, every), 0
         if _below(state, 1000) < 1000 * _AKIN:
             for other in range(every):
@@ -353,13 +351,12 @@ def _keep(floor: Floor) -> None:
             _copy_cells(floor.cells, floor.best_cells, face, face, cells)
 
 
-def draws(floor: Floor, together: Ints, seed: int) -> Draws:
+def draws(floor: Floor, together: int, seed: int) -> Draws:
     """Set up what is drawn."""
     lines, faces = floor.lines.shape[0], floor.best_counts.shape[0]
     return Draws(
         np.array([(2 * seed + 1) * 0x9E3779B97F4A7C15 % 2**64], dtype=np.uint64),
-        together,
-        np.zeros(int(together.max()), dtype=np.int64),
+        np.zeros(together, dtype=np.int64),
         np.zeros(max(lines, faces), dtype=np.int64),
         np.zeros(lines, dtype=np.int64),
     )

@@ -16,7 +16,7 @@ from shopfit.solver.effort import Purse
 from shopfit.solver.facefilling import Prices
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM, BlockPlan, Filling
-from shopfit.solver.inturn import InTurn
+from shopfit.solver.inturn import InTurn, in_turn
 from shopfit.solver.renew import QUICK
 from shopfit.stopping import StopFlag
 from tests.solver import build as b
@@ -24,9 +24,9 @@ from tests.solver.test_fill import hung, kept, ranges
 from tests.solver.test_pricing import pricer_of
 
 
-def in_turn(filler: Filler, filling: Filling, seconds: float = 0.05, seed: int = 1) -> Filling:
+def filled(filler: Filler, filling: Filling, seconds: float = 0.05, seed: int = 1) -> Filling:
     """Fill faces in turn for so much work."""
-    return InTurn(filler, filling, seed).bettered(math.inf, StopFlag(), Purse(seconds))
+    return in_turn(filler, filling, (seed,), math.inf, StopFlag(), Purse(seconds))
 
 
 @settings(max_examples=25)
@@ -37,7 +37,7 @@ def test_any_range_keeps_every_rule_and_nothing_is_lost(lines: list[Line], faces
     filling = Filling([], [])
     for seed in (1, 2):
         before = filler.score(filling)
-        filling = in_turn(filler, filling, 0.01, seed)
+        filling = filled(filler, filling, 0.01, seed)
         kept(filler, filling)
         after = filler.score(filling)
         assert after.short <= before.short
@@ -47,7 +47,7 @@ def test_any_range_keeps_every_rule_and_nothing_is_lost(lines: list[Line], faces
 def test_one_kind_of_goods_fills_every_face():
     """What fits with no choice to be made is all shown: two rows of 5 on each of three faces."""
     filler = b.filler(b.scenario([b.line(width=b.mm(200.0), max_facings=99)]), [1000.0] * 3)
-    filling = in_turn(filler, Filling([], []))
+    filling = filled(filler, Filling([], []))
     assert filling.total("jar") == 3 * 2 * 5
 
 
@@ -55,8 +55,19 @@ def test_the_same_seed_and_work_give_the_same():
     """Work is counted, not timed."""
     lines = [b.line(f"l{n}", width=b.mm(75.0 + 25.0 * n), max_facings=6) for n in range(6)]
     filler = b.filler(b.scenario(lines), [900.0, 700.0, 500.0])
-    one, other = (in_turn(filler, Filling([], [])) for _ in range(2))
+    one, other = (filled(filler, Filling([], [])) for _ in range(2))
     assert one == other
+
+
+def test_several_seeds_side_by_side_give_the_best_of_them():
+    """Threads do not change what comes out: it is the best of what each seed gives alone."""
+    lines = [b.line(f"l{n}", width=b.mm(75.0 + 25.0 * n), max_facings=6) for n in range(6)]
+    filler = b.filler(b.scenario(lines), [900.0, 700.0, 500.0])
+    alone = [filled(filler, Filling([], []), 1e-4, seed) for seed in (1, 2, 3)]
+    purse = Purse(1e-4)
+    together = in_turn(filler, Filling([], []), (1, 2, 3), math.inf, StopFlag(), purse)
+    assert filler.rank(together) == max(filler.rank(each) for each in alone)
+    assert purse.left <= 0.0
 
 
 @pytest.mark.parametrize("most", [2, 3])
@@ -68,7 +79,7 @@ def test_a_missed_minimum_is_mended_at_the_cost_of_better_goods(most: int):
     ]
     given_ = b.scenario(lines, brief={"objective": "value"})
     filler = b.filler(given_, [500.0, 500.0])
-    full = in_turn(filler, Filling([], []))
+    full = filled(filler, Filling([], []))
     assert filler.score(full).short == 0
     assert full.total("must") == 2
     kept(filler, full)
@@ -78,7 +89,7 @@ def test_a_missed_minimum_is_mended_at_the_cost_of_better_goods(most: int):
 def test_money_is_not_overspent(money: float | None, facings: int):
     """Ten hooks at 1.50 need 15.00; a filling that costs more is put back."""
     filler = hung(money)
-    filling = in_turn(filler, Filling([], []))
+    filling = filled(filler, Filling([], []))
     kept(filler, filling)
     assert sum(filling.facings.values()) <= facings
 
@@ -88,16 +99,16 @@ def test_a_stop_leaves_what_stands():
     stop = StopFlag()
     stop.request()
     filler = b.filler(b.scenario(), [1000.0])
-    assert in_turn(filler, Filling([], [])).facings
-    assert InTurn(filler, Filling([], []), 1).bettered(math.inf, stop, Purse(9.0)).facings == {}
+    assert filled(filler, Filling([], [])).facings
+    assert in_turn(filler, Filling([], []), (1,), math.inf, stop, Purse(9.0)).facings == {}
 
 
 @pytest.mark.parametrize(("goal", "more"), [(1.0, False), (30.0, False), (31.0, True)])
 def test_a_goal_that_is_reached_ends_it(goal: float, more: bool):
     """Thirty facings stand: with a goal of as many or fewer nothing is tried, and no work spent."""
     filler = b.filler(b.scenario([b.line(width=b.mm(200.0), max_facings=99)]), [1000.0] * 3)
-    full, purse = in_turn(filler, Filling([], [])), Purse(0.01)
-    again = InTurn(filler, full, 1).bettered(goal, StopFlag(), purse)
+    full, purse = filled(filler, Filling([], [])), Purse(0.01)
+    again = in_turn(filler, full, (1,), goal, StopFlag(), purse)
     assert filler.score(again).worth == 30.0
     assert (purse.left < 0.01) is more
 
@@ -129,7 +140,9 @@ def test_large_goods_come_in_for_small_ones_if_these_fit_elsewhere(
     With a face beside it all three are shown in the end; with none, what showed most is given.
     """
     filler, standing = slims_where_the_wide_one_fits([500.0, *beside])
-    found = InTurn(filler, standing, 1, (1,)).bettered(math.inf, StopFlag(), Purse(0.05))
+    alone = InTurn(filler, standing, 1, together=1)
+    alone.work(math.inf, 0.05)
+    found = alone.best()
     kept(filler, found)
     assert (found.total("wide"), found.total("slim")) == (wide, slim)
 
