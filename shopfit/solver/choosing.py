@@ -55,14 +55,17 @@ class Leaning:
         Facings that a square metre of face to spare is worth.
     seed
         Added to that of the search.
+    nodes
+        The part of a search's nodes that it may take.
     """
 
     remainder: float = 70.0
     spare: float = 0.3
     seed: int = 0
+    nodes: float = 0.25
 
 
-CAREFUL = Leaning()
+CAREFUL = Leaning(nodes=0.5)
 # Those of further floors, which mostly are about as good and one of them often better.
 LEANINGS = (
     Leaning(20.0),
@@ -130,12 +133,15 @@ class FloorChooser:
         """Whether a bound with whole positions is worth its time."""
         return len(self._found) <= MOST_TO_PROVE
 
-    def limits(self, gap: float, seed: int = 0) -> Limits:
+    def limits(self, gap: float, leaning: Leaning | None = None) -> Limits:
         """Give the limits of a program: nodes are repeatable, the clock guards slow machines."""
         seconds = self._options.seconds
         entries = sum(len(group) for group in self.problem.cliques)
         nodes = min(NODES_PER_SECOND, NODES_SHARE / node_seconds(entries)) * seconds
-        return Limits(1 + int(nodes), gap, max(10.0, seconds), self._options.seed + seed)
+        seed = self._options.seed
+        if leaning is not None:
+            nodes, seed = leaning.nodes * nodes, seed + leaning.seed
+        return Limits(1 + int(nodes), gap, max(10.0, seconds), seed)
 
     def choose(
         self, gap: float, leaning: Leaning = CAREFUL
@@ -153,7 +159,7 @@ class FloorChooser:
         for problem, rounds, work in self._ways_of_choosing():
             program = programs.get(id(problem)) or self._program(problem, leaning)
             programs[id(problem)] = program
-            limits = self.limits(gap, leaning.seed)
+            limits = self.limits(gap, leaning)
             answer, open_ways = self._place(problem, program, rounds, work, limits)
             last = problem, answer
             if answer is None:

@@ -37,7 +37,7 @@ from shopfit.stopping import StopFlag
 # careful one ends sooner.
 FIRST_GAP = 0.05
 LARGE_GAP = 0.01
-CAREFUL_GAP = 0.02
+CAREFUL_GAP = 0.005
 PROVING_GAP = 0.0005
 # The step of a first, coarse floor in steps of the brief.
 COARSE_STEPS = 3
