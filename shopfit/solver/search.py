@@ -55,8 +55,12 @@ FIRST_SHARE = 0.1
 FILLING_SHARE = 0.15
 # The part of what is left for choosing and filling other floors before the best is bettered.
 OTHERS_SHARE = 0.6
-# A floor quickly filled that shows less than this part of the best is given up.
-HOPELESS = 0.995
+# The part of what is left before that for the best floor whole, where it is small.
+WHOLE_SHARE = 0.3
+# A floor quickly filled that shows less than this part of the best is given up; one of many that
+# shows no more.
+HOPELESS = 0.98
+NO_BETTER = 1.0 + 1e-9
 # On large floors no other is looked for once this part of all that is wanted is shown.
 NEARLY_ALL = 0.995
 SHORT_EPS = 1e-4
@@ -94,7 +98,7 @@ class Search:
         self._filled: set[tuple[int, FloorAnswer]] = set()
         self._coarse: tuple[FloorProblem, Display, JointAnswer] | None = None
         self._positions, self._spacing = 0, Spacing()
-        self._careful_filled = False
+        self._given_up: float | None = None
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
         self._floor: tuple[FloorProblem, Fixed] | None = None
         self._betterer = Betterer(
@@ -210,14 +214,16 @@ class Search:
         self._bound = min(self._bound, answer.bound)
         if self._ended or answer.floor is None or blockages(chooser.problem, answer.floor):
             return
-        self._careful_filled = True
+        self._given_up = HOPELESS
         self._fill(chooser.problem, shown, answer.floor, answer.blocks)
 
     def _other_floors(self, chooser: FloorChooser, shown: Display) -> None:
         """Choose and fill other floors, each leaning to something else, while that is quick."""
         if not chooser.provable or not self._held.shows():
             return
+        self._whole_floor(WHOLE_SHARE)
         least = (1 - OTHERS_SHARE) * self._purse.left
+        self._given_up = NO_BETTER
         for leaning in LEANINGS:
             if self._ended or self._purse.left <= least:
                 return
@@ -262,9 +268,10 @@ class Search:
     ) -> None:
         better, filling = self._betterer, filler.start(blocks)
         self._offer(filler, filling)
-        if not quick and self._careful_filled:
+        if not quick and self._given_up is not None:
             filling = better.sounded(filler, filling, purse)
-            if self._held.outshines(filler, filling, HOPELESS):
+            self._offer(filler, filling)
+            if self._held.outshines(filler, filling, self._given_up):
                 return
         filling = better.filled(filler, filling, QUICK if quick else MIDDLING, purse)
         if filler.broken(filling):
@@ -310,13 +317,25 @@ class Search:
         found = self._held.onward
         if found is None or self._ended:
             return
-        self._floor = found.problem, found.fixed
         self._purse.left = max(self._purse.left, self._seconds_of(LEAST_EFFORT))
-        better = self._betterer
-        filling, finished = better.whole_floor(found.filler, found.filling, self._purse)
-        self._repeatable &= finished
+        filling = self._whole_floor(1.0)
         if filling is not None and not self._ended:
-            better.bettered(found.filler, filling, MIDDLING, self._purse)
+            self._betterer.bettered(found.filler, filling, MIDDLING, self._purse)
+
+    def _whole_floor(self, share: float) -> Filling | None:
+        """Fill the floor most worth it in one program, if it is small, with a part of the work.
+
+        Returns
+        -------
+        What stands on it, or none where nothing better can.
+        """
+        found = self._held.onward
+        assert found is not None
+        self._floor = found.problem, found.fixed
+        with self._purse.lent(share * self._purse.left) as own:
+            filling, finished = self._betterer.whole_floor(found.filler, found.filling, own)
+        self._repeatable &= finished
+        return filling
 
     def _later_stages(self) -> None:
         best = self._best
