@@ -24,8 +24,8 @@ TURN_SHARE = 0.08
 # Turns without gain after which the search ends.
 PATIENCE = 25
 # Seconds of a slow core that filling a category again with fixed widths takes besides its search.
-REFILL_SECONDS = 0.05
-REFILL_SECONDS_PER_CELL = 1.2e-4
+REFILL_SECONDS = 0.03
+REFILL_SECONDS_PER_CELL = 5.0e-5
 
 # The part of the work in which whole faces are filled; that which shows whether a further floor is
 # worth as much; and the lesser one where more than a small part of what is shown is missing from
@@ -39,7 +39,7 @@ MUCH_MISSING = 0.02
 SCARCE_SHARE = 0.3
 IN_TURN_SHARE = 0.75
 # Seconds of a slow core for each line before faces are filled in turn.
-SET_UP_SECONDS_PER_LINE = 1.5e-4
+SET_UP_SECONDS_PER_LINE = 1.0e-4
 
 # For all faces of a small floor in one program: the part of what is left, seconds of a slow core
 # for a first try, how many times as many for each next one, and what a try costs at least.
@@ -233,6 +233,8 @@ class Betterer:
         effort = min(0.1, max(0.01, spare * EFFORT_PER_SECOND))
         for stage in ("second", "cost"):
             for category in names:
+                if purse.left <= 0:
+                    return filling
                 filling = filler.refill(
                     filling,
                     [category],
@@ -243,6 +245,7 @@ class Betterer:
                     fixed_widths=True,
                     stage=stage,
                 )
+                purse.spend(each + effort / EFFORT_PER_SECOND)
         return filling
 
 

@@ -35,8 +35,9 @@ Floats = NDArray[np.float64]
 # the rows in the order in which they are filled, and kind by kind how often;
 (ROW_KIND, ROW_ORDER, SUM_KIND, SUM_TIMES) = range(4)
 (ROWS, SUMS) = range(2)
-# of a face, with widths in units of length rounded down, and what changed since the best;
-(CLASS, SPAN, NEAR, BLOCKS, CELLS, CHANGED) = range(6)
+# of a face, with widths in units of length rounded down, where its cells begin among those of all
+# faces, and what changed since the best;
+(CLASS, SPAN, NEAR, BLOCKS, CELLS, FIRST, CHANGED) = range(7)
 # of a category on a face;
 (BARRED, SHOWN) = range(2)
 # of a cell, the number of its block on the face, its row, line and facings;
@@ -150,7 +151,7 @@ class FaceArrays:
             cells,
             faces[:own, [BLOCKS, CELLS]].copy(),
             blocks[:own].copy(),
-            cells[:own].copy(),
+            cells.copy(),
             np.array([0.0, 0.0, 0.0, money, fullness, missing, 0.0]),
         )
         self._count(standing)
@@ -217,11 +218,12 @@ class FaceArrays:
 
     def _faces(self) -> tuple[Ints, Ints]:
         filler, many = self._filler, len(self._filler.faces)
-        faces = np.zeros((many + self._spare, 6), dtype=np.int64)
+        faces = np.zeros((many + self._spare, 7), dtype=np.int64)
         categories = np.zeros((many, len(filler.categories), 2), dtype=np.int64)
         for n, face in enumerate(filler.faces):
             span = int(face.width / self._unit + 1e-6)
             faces[n, : NEAR + 1] = face.kind, span, face.near
+            faces[many:, SPAN] = max(span, faces[many:, SPAN].max(initial=0))
             categories[n, :, BARRED] = [name in face.barred for name in filler.categories]
         return faces, categories
 
@@ -236,16 +238,19 @@ class FaceArrays:
             for (row, name), count in by_block[b]:
                 cells[plan.face].append((len(own), row, self._number[name], count))
             own.append(self._patterns[plan.category, kind, plan.pattern])
-        # A facing takes a unit of width at least, and each cell has one.
-        across = int(faces[:, SPAN].max(initial=0)) // max(1, int(lines[:, WIDTH].min(initial=1)))
+        # Each cell has a facing at least, and none is narrower than the narrowest goods.
+        across = faces[:, SPAN] // max(1, int(lines[:, WIDTH].min(initial=faces[:, SPAN].max())))
         rows = max((len(pattern.rows) for _, _, pattern in self._known), default=0)
         most = max([len(self._filler.categories), *map(len, blocks)])
         made = np.zeros((len(faces), most), dtype=np.int64)
-        shown = np.zeros((len(faces), max([rows * across, *map(len, cells)]), 4), dtype=np.int64)
+        most_cells = np.maximum(rows * across, [len(own) for own in cells])
+        faces[:, FIRST] = np.cumsum(most_cells) - most_cells
+        shown = np.zeros((int(most_cells.sum()), 4), dtype=np.int64)
         for face, (own, of_rows) in enumerate(zip(blocks, cells, strict=True)):
             faces[face, [BLOCKS, CELLS]] = len(own), len(of_rows)
             made[face, : len(own)] = own
-            shown[face, : len(of_rows)] = np.array(of_rows).reshape(-1, 4)
+            first = faces[face, FIRST]
+            shown[first : first + len(of_rows)] = np.array(of_rows).reshape(-1, 4)
         return made, shown
 
     def _count(self, standing: Filling) -> None:
@@ -277,7 +282,8 @@ class FaceArrays:
         facings: dict[Cell, int] = {}
         for face, (blocks, cells) in enumerate(self.floor.best_counts.tolist()):
             used: dict[tuple[int, int], int] = {}
-            for block, row, line, count in self.floor.best_cells[face, :cells].tolist():
+            first = int(self.floor.faces[face, FIRST])
+            for block, row, line, count in self.floor.best_cells[first : first + cells].tolist():
                 key = len(plans) + block, row, self._lines[line].line
                 facings[key] = facings.get(key, 0) + count
                 used[block, row] = used.get((block, row), 0) + count * sizes[line]

@@ -15,6 +15,7 @@ from shopfit.solver.facearrays import (
     CELLS,
     CLASS,
     FACINGS,
+    FIRST,
     GOODS,
     GOODS_END,
     KINDS,
@@ -245,7 +246,6 @@ def _read_row(
     width: int,
     lines: Ints,
     cells: Ints,
-    place: int,
     cell: int,
 ) -> int:
     """Write lines and facings of a row into cells and take them from what is left.
@@ -266,7 +266,7 @@ def _read_row(
         end -= many * wide
         now = table[entry, end]
         if many > 0:
-            cells[place, cell, LINE], cells[place, cell, FACINGS] = line, many
+            cells[cell, LINE], cells[cell, FACINGS] = line, many
             cell += 1
             lines[line, LEFT] -= many
             lines[line, URGENT] = max(0, lines[line, URGENT] - many)
@@ -281,18 +281,18 @@ def _set_out(floor: Floor, own: Bench, place: int, near: int, pattern: int, widt
     as well.
     """
     faces, cells = floor.faces, floor.cells
-    block, first = faces[place, BLOCKS], faces[place, CELLS]
+    block, first = faces[place, BLOCKS], faces[place, FIRST] + faces[place, CELLS]
     cell = first
     for n in range(1, floor.patterns[pattern, 0, ROWS] + 1):
         row = floor.patterns[pattern, n, ROW_ORDER]
         count = _fill_row(floor, own, floor.patterns[pattern, row + 1, ROW_KIND], near, width)
         begin = cell
-        cell = _read_row(own.table, own.entries, count, width, floor.lines, cells, place, cell)
+        cell = _read_row(own.table, own.entries, count, width, floor.lines, cells, cell)
         for each in range(begin, cell):
-            cells[place, each, BLOCK], cells[place, each, ROW] = block, row
+            cells[each, BLOCK], cells[each, ROW] = block, row
     if cell > first:
         floor.blocks[place, block] = pattern
-        faces[place, BLOCKS], faces[place, CELLS] = block + 1, cell
+        faces[place, BLOCKS], faces[place, CELLS] = block + 1, cell - faces[place, FIRST]
 
 
 @compiled

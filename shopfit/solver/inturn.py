@@ -23,7 +23,7 @@ TOGETHER = 2
 # as many, the one with large goods leaves small ones over, for which there is room more often.
 _FULLNESS = 0.6
 # Seconds of a slow core for a step worked, and those after which a goal or a stop ends the work.
-_STEP_SECONDS = 2.0e-9
+_STEP_SECONDS = 2.2e-9
 _ASKING_SECONDS = 0.1
 _EPS = 1e-9
 

@@ -21,6 +21,7 @@ from shopfit.solver.facearrays import (
     COUNT,
     COUNTED,
     FACINGS,
+    FIRST,
     FULLNESS,
     HELD,
     HOLDING,
@@ -58,6 +59,8 @@ from shopfit.solver.faceloops import Bench, fill_face
 # How often the other faces show what the first one shows, and by how much prices are shaken.
 _AKIN = 0.7
 _SHAKEN = 0.3
+# Faces drawn at most to find one that shows the same.
+_DRAWS = 50
 # How often the first face is one that can show what misses its minimum, where something does.
 _MENDING = 0.5
 _EPS = 1e-9
@@ -123,10 +126,11 @@ def _put(floor: Floor, place: int, face: int, sign: int) -> float:
     """
     lines, worth, cells, size = floor.lines, floor.worth, floor.cells, 0.0
     kind = floor.faces[face, CLASS]
-    for n in range(floor.faces[place, CELLS]):
-        line, facings = cells[place, n, LINE], sign * cells[place, n, FACINGS]
-        pattern = floor.blocks[place, cells[place, n, BLOCK]]
-        row = floor.patterns[pattern, cells[place, n, ROW] + 1, ROW_KIND]
+    first = floor.faces[place, FIRST]
+    for n in range(first, first + floor.faces[place, CELLS]):
+        line, facings = cells[n, LINE], sign * cells[n, FACINGS]
+        pattern = floor.blocks[place, cells[n, BLOCK]]
+        row = floor.patterns[pattern, cells[n, ROW] + 1, ROW_KIND]
         worth[line, COUNTED] += floor.weights[row] * facings
         lines[line, COUNT] += facings
         lines[line, HELD] += facings * int(floor.showings[line, kind, UNITS])
@@ -163,7 +167,7 @@ def turn(floor: Floor, bench: Bench, draws: Draws, work: int, goal: float) -> No
             _take_over(floor, draws.faces, many)
             if sums[NOW] >= sums[BEST] - _EPS:
                 _keep(floor)
-        bench.work[0] += spare
+        bench.work[0] += 10 * floor.categories.shape[1]
 
 
 @compiled
@@ -179,17 +183,12 @@ def _draw_faces(floor: Floor, names: Ints, draws: Draws) -> int:
         names[category] |= categories[faces[0], category, SHOWN]
     many = 1
     while many < faces.size:
-        face, akin = _below(state, every), 0
+        face, known = _below(state, every), False
         if _below(state, 1000) < 1000 * _AKIN:
-            for other in range(every):
-                for category in range(names.size):
-                    if names[category] and categories[other, category, SHOWN]:
-                        draws.found[akin] = other
-                        akin += 1
-                        break
-            if akin > 0:
-                face = draws.found[_below(state, akin)]
-        known = False
+            for _ in range(_DRAWS):
+                if _akin(categories, names, face):
+                    break
+                face = _below(state, every)
         for n in range(many):
             known = known or faces[n] == face
         if not known:
@@ -198,6 +197,15 @@ def _draw_faces(floor: Floor, names: Ints, draws: Draws) -> int:
             for category in range(names.size):
                 names[category] |= categories[face, category, SHOWN]
     return many
+
+
+@compiled
+def _akin(categories: Ints, names: Ints, face: int) -> bool:
+    """Say whether a face shows one of the categories marked."""
+    for category in range(names.size):
+        if names[category] and categories[face, category, SHOWN]:
+            return True
+    return False
 
 
 @compiled
@@ -271,8 +279,8 @@ def _touched(lines: Ints, faces: Ints, cells: Ints, draws: Draws, group: int, sp
     many = 0
     for n in range(2 * group):
         place = draws.faces[n] if n < group else spare + n - group
-        for cell in range(faces[place, CELLS]):
-            line = cells[place, cell, LINE]
+        for cell in range(faces[place, FIRST], faces[place, FIRST] + faces[place, CELLS]):
+            line = cells[cell, LINE]
             if not lines[line, TOUCHED]:
                 lines[line, TOUCHED] = 1
                 draws.touched[many] = line
@@ -316,12 +324,13 @@ def _take_over(floor: Floor, group: Ints, many: int) -> None:
         face, place = group[n], floor.best_counts.shape[0] + n
         blocks, cells = faces[place, BLOCKS], faces[place, CELLS]
         _copy(floor.blocks, floor.blocks, place, face, blocks)
-        _copy_cells(floor.cells, floor.cells, place, face, cells)
+        first = faces[face, FIRST]
+        _copy_cells(floor.cells, floor.cells, faces[place, FIRST], first, cells)
         faces[face, BLOCKS], faces[face, CELLS], faces[face, CHANGED] = blocks, cells, 1
         for category in range(floor.categories.shape[1]):
             floor.categories[face, category, SHOWN] = 0
-        for cell in range(cells):
-            category = floor.lines[floor.cells[face, cell, LINE], CATEGORY]
+        for cell in range(first, first + cells):
+            category = floor.lines[floor.cells[cell, LINE], CATEGORY]
             floor.categories[face, category, SHOWN] = 1
 
 
@@ -332,10 +341,10 @@ def _copy(source: Ints, to: Ints, face: int, number: int, many: int) -> None:
 
 
 @compiled
-def _copy_cells(source: Ints, to: Ints, face: int, number: int, many: int) -> None:
+def _copy_cells(source: Ints, to: Ints, first: int, number: int, many: int) -> None:
     for n in range(many):
         for column in range(4):
-            to[number, n, column] = source[face, n, column]
+            to[number + n, column] = source[first + n, column]
 
 
 @compiled
@@ -348,7 +357,8 @@ def _keep(floor: Floor) -> None:
             floor.faces[face, CHANGED] = 0
             floor.best_counts[face, 0], floor.best_counts[face, 1] = blocks, cells
             _copy(floor.blocks, floor.best_blocks, face, face, blocks)
-            _copy_cells(floor.cells, floor.best_cells, face, face, cells)
+            first = floor.faces[face, FIRST]
+            _copy_cells(floor.cells, floor.best_cells, first, first, cells)
 
 
 def draws(floor: Floor, together: int, seed: int) -> Draws:
