@@ -239,7 +239,8 @@ class FaceArrays:
                 cells[plan.face].append((len(own), row, self._number[name], count))
             own.append(self._patterns[plan.category, kind, plan.pattern])
         # Each cell has a facing at least, and none is narrower than the narrowest goods.
-        across = faces[:, SPAN] // max(1, int(lines[:, WIDTH].min(initial=faces[:, SPAN].max())))
+        widest = faces[:, SPAN].max(initial=1)
+        across = faces[:, SPAN] // max(1, int(lines[:, WIDTH].min(initial=widest)))
         rows = max((len(pattern.rows) for _, _, pattern in self._known), default=0)
         most = max([len(self._filler.categories), *map(len, blocks)])
         made = np.zeros((len(faces), most), dtype=np.int64)
