@@ -206,7 +206,7 @@ def _overloaded(scene: Scene, studs: list[_Stud]) -> Iterator[Finding]:
             f"wall, or have the wall made stronger. {ASK}",
             SHELL,
             required=limit,
-            measured=worst.kg,
+            measured=round(worst.kg, 6),
             margin=limit - worst.kg,
             unit="kg",
             at_mm=(round(x, 1), round(y, 1)),
@@ -264,6 +264,6 @@ def _not_checked(scene: Scene, studs: list[_Stud]) -> Finding:
         "Find the studs with a stud finder or a magnet, ask the maker of the slat-wall and an "
         "engineer, and fill in studs: load, first and spacing in shop.yaml.",
         published(scene.rulebook.requirement("stud-lines")),
-        measured=most,
+        measured=round(most, 3),
         unit="kg",
     )
