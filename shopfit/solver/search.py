@@ -54,9 +54,11 @@ LAST_SHARE = 0.08
 FIRST_SHARE = 0.1
 FILLING_SHARE = 0.15
 # The part of what is left for choosing and filling other floors before the best is bettered.
-OTHERS_SHARE = 0.6
-# The part of what is left before that for the best floor whole, where it is small.
+OTHERS_SHARE = 0.4
+# The parts of what is left before that for the best floor whole, where it is small, and for
+# bettering it.
 WHOLE_SHARE = 0.3
+BETTERING_SHARE = 0.15
 # A floor quickly filled that shows less than this part of the best is given up; one of many that
 # shows no more.
 HOPELESS = 0.98
@@ -122,7 +124,7 @@ class Search:
             self._prove(chooser, shown)
         self._other_floors(chooser, shown)
         self._repeatable &= chooser.repeatable
-        self._better()
+        self._better(1.0, 1.0)
         self._later_stages()
         if self._score().short > 0 and floors_short > SHORT_EPS:
             refused = self._no_layout()
@@ -221,7 +223,7 @@ class Search:
         """Choose and fill other floors, each leaning to something else, while that is quick."""
         if not chooser.provable or not self._held.shows():
             return
-        self._whole_floor(WHOLE_SHARE)
+        self._better(WHOLE_SHARE, BETTERING_SHARE)
         least = (1 - OTHERS_SHARE) * self._purse.left
         self._given_up = NO_BETTER
         for leaning in LEANINGS:
@@ -312,15 +314,16 @@ class Search:
         work = share * self._options.seconds * EFFORT_PER_SECOND * self._options.workers
         return max(LEAST_EFFORT, work)
 
-    def _better(self) -> None:
-        """Better what is most worth it for as long as there is work left."""
+    def _better(self, whole: float, share: float) -> None:
+        """Better what is most worth it, whole and bit by bit, with parts of the work left."""
         found = self._held.onward
         if found is None or self._ended:
             return
         self._purse.left = max(self._purse.left, self._seconds_of(LEAST_EFFORT))
-        filling = self._whole_floor(1.0)
+        filling = self._whole_floor(whole)
         if filling is not None and not self._ended:
-            self._betterer.bettered(found.filler, filling, MIDDLING, self._purse)
+            with self._purse.lent(share * self._purse.left) as own:
+                self._betterer.bettered(found.filler, filling, MIDDLING, own)
 
     def _whole_floor(self, share: float) -> Filling | None:
         """Fill the floor most worth it in one program, if it is small, with a part of the work.
