@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from shopfit.model.options import SolveOptions
 from shopfit.solver.candidates import Candidate
@@ -20,6 +20,10 @@ from shopfit.solver.widening import Widened, widened
 from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
 
+# Taken off every face in the search that chooses the floor: what ends of rows lose, mm.
+REMAINDER_MM = 70.0
+# Facings that a square metre of face to spare is worth when the floor is chosen.
+SPARE_PER_M2 = 0.3
 # Positions up to which a bound with whole positions is worth its time, and with more than which a
 # floor is chosen less finely, and with much less care.
 MOST_TO_PROVE = 2500
@@ -41,42 +45,6 @@ FURTHER_SHARE = 0.4
 # A floor on which everything is reached is looked for with less care as well where it shows less
 # than this part of the best floor, reached or not.
 NEAR = 0.97
-
-
-@dataclass(frozen=True)
-class Leaning:
-    """What a floor chosen to be built leans to; as much as is left open it may show alike.
-
-    Parameters
-    ----------
-    remainder
-        Taken off every face: what ends of rows lose, mm.
-    spare
-        Facings that a square metre of face to spare is worth.
-    seed
-        Added to that of the search.
-    nodes
-        The part of a search's nodes that it may take.
-    """
-
-    remainder: float = 70.0
-    spare: float = 0.3
-    seed: int = 0
-    nodes: float = 0.25
-
-
-CAREFUL = Leaning(nodes=0.5)
-# Those of further floors, which mostly are about as good and one of them often better.
-LEANINGS = (
-    Leaning(20.0),
-    Leaning(20.0, 1.0),
-    Leaning(1.0, 1.0),
-    Leaning(110.0, seed=1),
-    Leaning(40.0, seed=1),
-    Leaning(20.0, 1.0, seed=1),
-    Leaning(20.0, seed=1),
-    Leaning(70.0, 1.0, seed=1),
-)
 
 
 class FloorChooser:
@@ -133,19 +101,14 @@ class FloorChooser:
         """Whether a bound with whole positions is worth its time."""
         return len(self._found) <= MOST_TO_PROVE
 
-    def limits(self, gap: float, leaning: Leaning | None = None) -> Limits:
+    def limits(self, gap: float) -> Limits:
         """Give the limits of a program: nodes are repeatable, the clock guards slow machines."""
         seconds = self._options.seconds
         entries = sum(len(group) for group in self.problem.cliques)
         nodes = min(NODES_PER_SECOND, NODES_SHARE / node_seconds(entries)) * seconds
-        seed = self._options.seed
-        if leaning is not None:
-            nodes, seed = leaning.nodes * nodes, seed + leaning.seed
-        return Limits(1 + int(nodes), gap, max(10.0, seconds), seed)
+        return Limits(1 + int(nodes), gap, max(10.0, seconds), self._options.seed)
 
-    def choose(
-        self, gap: float, leaning: Leaning = CAREFUL
-    ) -> tuple[FloorProblem, JointAnswer | None]:
+    def choose(self, gap: float) -> tuple[FloorProblem, JointAnswer | None]:
         """Choose a floor on which everything is reached; none where there is none.
 
         First islands keep an aisle all round them, for then ways seldom close; then they keep off
@@ -157,10 +120,9 @@ class FloorChooser:
         last: tuple[FloorProblem, JointAnswer | None] = self.problem, None
         programs: dict[int, JointProgram] = {}
         for problem, rounds, work in self._ways_of_choosing():
-            program = programs.get(id(problem)) or self._program(problem, leaning)
+            program = programs.get(id(problem)) or self._program(problem)
             programs[id(problem)] = program
-            limits = self.limits(gap, leaning)
-            answer, open_ways = self._place(problem, program, rounds, work, limits)
+            answer, open_ways = self._place(problem, program, rounds, work, gap)
             last = problem, answer
             if answer is None:
                 continue
@@ -191,31 +153,26 @@ class FloorChooser:
             yield apart, FURTHER_ROUNDS, FURTHER_SHARE * self._options.seconds
         yield self.problem, BLOCKAGE_ROUNDS[2], math.inf
 
-    def _program(self, problem: FloorProblem, leaning: Leaning) -> JointProgram:
+    def _program(self, problem: FloorProblem) -> JointProgram:
         lines = self._site.scenario.lines
         facings = sum(line.max_facings for line in lines)
         most = self._worth.most({line.line: line.max_facings for line in lines})
-        spare = leaning.spare * most / max(1, facings)
-        program = JointProgram(problem, self._display, self._worth, leaning.remainder, spare)
+        spare = SPARE_PER_M2 * most / max(1, facings)
+        program = JointProgram(problem, self._display, self._worth, REMAINDER_MM, spare)
         # What closes a way whatever else stands does so with any care.
         for group in self._cut_off:
             program.exclude(group.members, group.most)
         return program
 
     def _place(
-        self,
-        problem: FloorProblem,
-        program: JointProgram,
-        rounds: int,
-        work: float,
-        limits: Limits,
+        self, problem: FloorProblem, program: JointProgram, rounds: int, work: float, gap: float
     ) -> tuple[JointAnswer | None, bool]:
         """Place fixtures, forbidding what closes a way; say whether all ways are open at last."""
         answer = None
         for _ in range(rounds):
             if self.worked > work:
                 break
-            found = program.solve(limits, self._stop)
+            found = program.solve(self.limits(gap), self._stop)
             self.worked += found.worked
             self.repeatable &= found.finished
             if found.impossible:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from shopfit.solver.patterns import Pattern
 
@@ -40,33 +40,14 @@ class Prices:
         Of a line for each weighted facing.
     plain
         Of a line for each facing, whatever its row.
-    urgent
-        Lines of which the first facings have a higher price: how many, and how much higher.
     """
 
     counted: Mapping[str, float]
     plain: Mapping[str, float]
-    urgent: Mapping[str, tuple[int, float]] = field(default_factory=dict)
 
     def of(self, line: str, weight: float) -> float:
         """Give the price of a facing in a row of a weight."""
         return self.counted[line] * weight + self.plain[line]
-
-    def steps(self, line: str, weight: float, most: int) -> Iterator[tuple[int, float]]:
-        """Give facings of a line, at most so many, with their prices, the dear ones first."""
-        price = self.of(line, weight)
-        count, more = self.urgent.get(line, (0, 0.0))
-        if count > 0:
-            yield min(count, most), price + more
-        if most > count:
-            yield most - count, price
-
-    def after(self, row: Mapping[str, int]) -> Prices:
-        """Give the prices once a row is filled."""
-        if not self.urgent:
-            return self
-        left = {n: (many - row.get(n, 0), more) for n, (many, more) in self.urgent.items()}
-        return replace(self, urgent={n: own for n, own in left.items() if own[0] > 0})
 
 
 @dataclass(frozen=True)

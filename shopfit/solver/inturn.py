@@ -1,4 +1,4 @@
-"""Fills one to a few of many faces anew, again and again, at prices that lead to full faces."""
+"""Fills a few of many faces anew, again and again, at prices that lead to full faces."""
 
 from __future__ import annotations
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -152,7 +152,6 @@ class Pricer:
         prices: Prices,
         caps: Mapping[str, int],
         units: int | None = None,
-        categories: Iterable[str] | None = None,
     ) -> PricedFaces:
         """Work out the worth of faces of a class, of every width up to that of a type.
 
@@ -166,13 +165,11 @@ class Pricer:
             Most facings of each line.
         units
             Widest width asked for, or that of the type.
-        categories
-            What may stand there; all if left out.
         """
         sizes = (kind.units if units is None else units) + 1
         gained = np.zeros(sizes)
         trail: list[_Joined] = []
-        for category in self._lines if categories is None else categories:
+        for category in self._lines:
             if category in kind.barred:
                 continue
             found = self._known(category, kind, prices, caps)
@@ -201,8 +198,6 @@ class Pricer:
                 block = self._block(one.category, kind, own, width, prices, left)
                 if block is not None:
                     blocks.append(block)
-                    for row in block.rows if prices.urgent else ():
-                        prices = prices.after(row)
                 at -= width
         return FaceFilling.of(reversed(blocks))
 
@@ -236,8 +231,6 @@ class Pricer:
             (prices.counted[n], prices.plain[n], min(caps[n], kind.units // self._units[n]))
             for n in self._names[category]
         )
-        if prices.urgent:
-            sign += tuple((n, *prices.urgent.get(n, ())) for n in self._names[category])
         self.work.looks += len(sign)
         key = (category, kind.kind, kind.near, kind.units)
         known = self._cache.get(key)
@@ -298,13 +291,13 @@ class Pricer:
             most = min(caps[name], room // width)
             if most <= 0 or (name in self._new and not kind.near):
                 continue
-            for count, price in prices.steps(name, goods.weight, most):
-                if price > LEAST:
-                    table.append((name, width, price, values))
-                    self.work.steps += count.bit_length()
-                    self.work.cells += count.bit_length() * room
-                    values = with_line(values, width, price, count)
-                    heights.append((levels, values))
+            price = prices.of(name, goods.weight)
+            if price > LEAST:
+                table.append((name, width, price, values))
+                self.work.steps += most.bit_length()
+                self.work.cells += most.bit_length() * room
+                values = with_line(values, width, price, most)
+                heights.append((levels, values))
         return table, heights
 
     def _block(
@@ -332,7 +325,6 @@ class Pricer:
             row = read(table[:count], values, width)
             for name, facings in row.items():
                 left[name] -= facings
-            prices = prices.after(row)
             rows[r] = row
             used = max(used, sum(self._grains[name] * n for name, n in row.items()))
         return PricedBlock(category, pattern, tuple(rows), used) if used else None

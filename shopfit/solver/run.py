@@ -1,13 +1,367 @@
-"""The way in: solve a scenario."""
+"""The whole search: floor and walls together, then goods, then the proof."""
 
 from __future__ import annotations
 
+import math
+import time
+
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
-from shopfit.model.progress import Listener, Solution
+from shopfit.model.progress import Clash, Listener, Progress, Solution
+from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
-from shopfit.solver.search import Search
+from shopfit.solver.assemble import assemble
+from shopfit.solver.bettering import Betterer
+from shopfit.solver.candidates import positions
+from shopfit.solver.choosing import FloorChooser
+from shopfit.solver.connect import blockages
+from shopfit.solver.effort import EFFORT_PER_SECOND, POSITION_SECONDS, Purse
+from shopfit.solver.explain import explain
+from shopfit.solver.fill import Filler
+from shopfit.solver.filling import BlockKey, Filling, Score
+from shopfit.solver.fixing import Fixed, fix
+from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes
+from shopfit.solver.held import Filled, Held
+from shopfit.solver.jointanswer import JointAnswer
+from shopfit.solver.merchandise import merchandised
+from shopfit.solver.proving import Reached, proof
+from shopfit.solver.range_display import Display, display
+from shopfit.solver.renew import MIDDLING, QUICK
+from shopfit.solver.resume import filling_from, still_standing
+from shopfit.solver.site import Site
+from shopfit.solver.spacing import Spacing
+from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
+
+# Gaps at which the first, the careful and the proving search of floors end; with many positions the
+# careful one ends sooner.
+FIRST_GAP = 0.05
+LARGE_GAP = 0.01
+CAREFUL_GAP = 0.005
+PROVING_GAP = 0.0005
+# The step of a first, coarse floor in steps of the brief.
+COARSE_STEPS = 3
+# Positions of the first floor, and of the careful one for each second there is, within limits.
+FEW_POSITIONS = 600
+POSITIONS_PER_SECOND = 40
+LEAST_POSITIONS = 1900
+MOST_POSITIONS = 4800
+# Work that even the smallest budget may do: well under a second.
+LEAST_EFFORT = 0.2
+# Parts of the seconds asked for: kept back for the end, for a first layout, and at most for
+# filling one careful floor.
+LAST_SHARE = 0.08
+FIRST_SHARE = 0.1
+FILLING_SHARE = 0.15
+# A floor quickly filled that shows less than this part of the best is given up.
+HOPELESS = 0.98
+# On large floors no other is looked for once this part of all that is wanted is shown.
+NEARLY_ALL = 0.995
+SHORT_EPS = 1e-4
+_WHOLE = 1e-6
+
+
+class Search:
+    """One search.
+
+    Parameters
+    ----------
+    scenario, options, listener, stop
+        What to solve, how hard, who listens and the stop flag.
+    start
+        A layout to start from, or none.
+    """
+
+    def __init__(
+        self,
+        scenario: Scenario,
+        options: SolveOptions,
+        listener: Listener,
+        stop: StopFlag,
+        start: Layout | None = None,
+    ) -> None:
+        self._began = time.monotonic()
+        self._options, self._listener, self._stop = options, listener, stop
+        self._site = Site(scenario)
+        self._start = start
+        self._worth = worth(scenario)
+        self._held = Held()
+        self._bound = self._most()
+        self._first: float | None = None
+        self._repeatable = True
+        self._filled: set[tuple[int, FloorAnswer]] = set()
+        self._coarse: tuple[FloorProblem, Display, JointAnswer] | None = None
+        self._positions, self._spacing = 0, Spacing()
+        self._careful_filled = False
+        self._purse = Purse(options.seconds * (1 - LAST_SHARE))
+        self._floor: tuple[FloorProblem, Fixed] | None = None
+        self._betterer = Betterer(
+            options, stop, self._offer, lambda: self._ended, self._whole_bound
+        )
+
+    def run(self) -> Solution:
+        """Search and give the best layout, or say why there is none."""
+        self._first_floor()
+        found, self._spacing = positions(self._site, self._most_positions())
+        self._positions = len(found)
+        self._purse.spend(POSITION_SECONDS * self._positions)
+        shown = display(self._site, face_classes(found))
+        chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
+        if self._start is not None:
+            self._take_up(chooser.problem, shown, self._start)
+        floors_short = 0.0 if self._ended else self._careful_floor(chooser, shown)
+        if self._best is None:
+            return self._no_layout()
+        if not self._ended:
+            self._prove(chooser, shown)
+        self._repeatable &= chooser.repeatable
+        self._better()
+        self._later_stages()
+        if self._score().short > 0 and floors_short > SHORT_EPS:
+            refused = self._no_layout()
+            if refused.clash is not None and refused.clash.proved:
+                return refused
+        return Solution(outcome="layout", layout=self._layout(), stopped=self._stop.requested)
+
+    @property
+    def _ended(self) -> bool:
+        return self._stop.requested or self._good_enough()
+
+    def _most(self) -> float:
+        weight = heaviest(self._site.brief)
+        lines = self._site.scenario.lines
+        return self._worth.most({line.line: line.max_facings * weight for line in lines})
+
+    def _most_positions(self) -> int:
+        wanted = int(POSITIONS_PER_SECOND * self._options.seconds)
+        return min(MOST_POSITIONS, max(LEAST_POSITIONS, wanted))
+
+    def _first_floor(self) -> None:
+        """Choose a floor on a coarser step and fill it, so that a first layout is there at once.
+
+        It is small, and chosen even if a stop is asked for meanwhile: then there is something to
+        keep.
+        """
+        self._tell("setting out positions")
+        found, _ = positions(self._site, FEW_POSITIONS, COARSE_STEPS)
+        shown = display(self._site, face_classes(found))
+        chooser = FloorChooser(self._site, found, shown, self._worth, self._options, StopFlag())
+        self._tell("placing fixtures")
+        problem, answer = chooser.choose(FIRST_GAP)
+        self._purse.spend(POSITION_SECONDS * len(found) + chooser.worked)
+        self._repeatable &= chooser.repeatable
+        if answer is None or answer.floor is None or blockages(problem, answer.floor):
+            return
+        self._coarse = problem, shown, answer
+        self._fill(problem, shown, answer.floor, answer.blocks, quick=True)
+
+    def _careful_floor(self, chooser: FloorChooser, shown: Display) -> float:
+        """Choose a floor from all positions and fill it; gives what it misses of minimums."""
+        if not chooser.provable and self._held.shows(NEARLY_ALL * self._most()):
+            return 0.0
+        self._tell("placing fixtures")
+        fine = CAREFUL_GAP if chooser.provable else LARGE_GAP
+        problem, answer = chooser.choose(FIRST_GAP if chooser.large else fine)
+        self._purse.spend(chooser.worked)
+        if answer is None:
+            return 0.0
+        if self._coarse is not None and self._coarse[2].value > answer.value:
+            # Where ways close easily a floor of few positions can be the better one.
+            problem, shown, answer = self._coarse
+        if answer.floor is None:
+            return 0.0
+        known = 0.0 if self._best is None or self._score().short > 0 else self._score().worth
+        # Not filled where not even with divisible facings it would be better.
+        if answer.value > known:
+            self._fill(problem, shown, answer.floor, answer.blocks)
+        return answer.short
+
+    def _take_up(self, problem: FloorProblem, shown: Display, layout: Layout) -> None:
+        """Start from a layout, if all its fixtures still may stand where they do."""
+        floor = still_standing(problem, layout)
+        if floor is None or blockages(problem, floor):
+            return
+        fixed = fix(problem, floor)
+        money = problem.money_left(floor.chosen, floor.slat)
+        if money is not None and money < 0:
+            return
+        filler = Filler(self._site, shown, fixed.faces, money)
+        resumed = filling_from(layout, self._site, fixed, shown, money)
+        self._keep(Filled(problem, fixed, filler, resumed.filling))
+
+    def _prove(self, chooser: FloorChooser, shown: Display) -> None:
+        """Bound what any floor on the grid could show, and take its floor where all is reached.
+
+        On very large floors whole positions take too long; the bound is then that of divisible
+        ones.
+        """
+        self._tell("proving the bound")
+        before = chooser.worked
+        self._bound = min(self._bound, chooser.relaxed_bound())
+        self._purse.spend(chooser.worked - before)
+        self._tell("proving the bound")
+        if self._ended or not chooser.provable:
+            return
+        answer = chooser.bounded(PROVING_GAP)
+        self._purse.spend(answer.worked)
+        self._bound = min(self._bound, answer.bound)
+        if self._ended or answer.floor is None or blockages(chooser.problem, answer.floor):
+            return
+        self._careful_filled = True
+        self._fill(chooser.problem, shown, answer.floor, answer.blocks)
+
+    def _whole_bound(self) -> float:
+        return math.floor(self._bound + _WHOLE) if self._worth.whole else self._bound
+
+    def _fill(
+        self,
+        problem: FloorProblem,
+        shown: Display,
+        floor: FloorAnswer,
+        blocks: dict[BlockKey, float],
+        quick: bool = False,
+    ) -> None:
+        """Fill the faces of a floor and keep it if it is better."""
+        # Floors chosen with more and less care have the same positions, coarse floors others.
+        known = id(problem.candidates), floor
+        if not quick:
+            if known in self._filled:
+                return
+            self._filled.add(known)
+        self._tell("filling faces")
+        fixed = fix(problem, floor)
+        money = problem.money_left(floor.chosen, floor.slat)
+        filler = Filler(self._site, shown, fixed.faces, money)
+        self._floor = problem, fixed
+        seconds = self._options.seconds * (FIRST_SHARE if quick else FILLING_SHARE)
+        with self._purse.lent(seconds) as purse:
+            self._fill_faces(filler, blocks, quick, purse)
+
+    def _fill_faces(
+        self, filler: Filler, blocks: dict[BlockKey, float], quick: bool, purse: Purse
+    ) -> None:
+        better, filling = self._betterer, filler.start(blocks)
+        self._offer(filler, filling)
+        if not quick and self._careful_filled:
+            filling = better.sounded(filler, filling, purse)
+            if self._held.outshines(filler, filling, HOPELESS):
+                return
+        filling = better.filled(filler, filling, QUICK if quick else MIDDLING, purse)
+        if filler.broken(filling):
+            effort, own = self._effort(0.02) / 4, self._options
+            filler, filling = merchandised(
+                filler, filling, effort, own.workers, own.seed, self._stop
+            )
+            self._offer(filler, filling)
+        missing = filler.score(filling).short > 0
+        if missing or (filler.neighbours is not None and not quick):
+            # A first layout that misses a minimum is no layout yet.
+            seconds = max(purse.left, self._seconds_of(LEAST_EFFORT))
+            filling = better.refitted(filler, filling, seconds, self._options.seed, purse)
+            self._offer(filler, filling)
+
+    def _seconds_of(self, effort: float) -> float:
+        return effort / (EFFORT_PER_SECOND * self._options.workers)
+
+    @property
+    def _best(self) -> Filled | None:
+        return self._held.best
+
+    def _offer(self, filler: Filler, filling: Filling) -> None:
+        """Keep a filling of the floor at hand if it is the best so far."""
+        assert self._floor is not None
+        self._keep(Filled(*self._floor, filler, filling))
+
+    def _keep(self, found: Filled) -> None:
+        """Keep a filled floor if it is the best so far, and tell."""
+        score = found.score
+        if self._first is None and score.complete:
+            self._first = time.monotonic() - self._began
+        if self._held.offer(found):
+            self._tell("filling faces")
+
+    def _effort(self, share: float) -> float:
+        # About what a slow core does of deterministic work in a second.
+        work = share * self._options.seconds * EFFORT_PER_SECOND * self._options.workers
+        return max(LEAST_EFFORT, work)
+
+    def _better(self) -> None:
+        """Better what is most worth it for as long as there is work left."""
+        found = self._held.onward
+        if found is None or self._ended:
+            return
+        self._floor = found.problem, found.fixed
+        self._purse.left = max(self._purse.left, self._seconds_of(LEAST_EFFORT))
+        better = self._betterer
+        filling, finished = better.whole_floor(found.filler, found.filling, self._purse)
+        self._repeatable &= finished
+        if filling is not None and not self._ended:
+            better.bettered(found.filler, filling, MIDDLING, self._purse)
+
+    def _later_stages(self) -> None:
+        best = self._best
+        if best is None or self._stop.requested:
+            return
+        self._tell("value, then cost")
+        purse = Purse(LAST_SHARE * self._options.seconds)
+        best.filling = self._betterer.later_stages(best.filler, best.filling, purse)
+
+    def _score(self) -> Score:
+        assert self._best is not None
+        return self._best.score
+
+    def _gap(self) -> float | None:
+        bound, reached = self._whole_bound(), self._score().worth
+        if not math.isfinite(bound):
+            return None
+        return max(0.0, (bound - reached) / bound) if bound > 0 else 0.0
+
+    def _good_enough(self) -> bool:
+        gap = self._gap() if self._held.shows() else None
+        return gap is not None and gap <= self._options.gap + 1e-9
+
+    def _tell(self, stage: str) -> None:
+        seconds = time.monotonic() - self._began
+        if self._best is None:
+            self._listener(Progress(stage, seconds))
+            return
+        facings = sum(self._best.filling.facings.values())
+        score = self._score()
+        if score.short > 0:
+            # Bound and gap compare layouts that miss no minimum.
+            self._listener(Progress(stage, seconds, facings))
+            return
+        self._listener(
+            Progress(stage, seconds, facings, self._whole_bound(), self._gap(), score.worth)
+        )
+
+    def _no_layout(self) -> Solution:
+        self._tell("finding out why nothing fits")
+        clash: Clash = explain(self._site.scenario, self._options, self._stop)
+        return Solution(outcome="no layout", clash=clash, stopped=self._stop.requested)
+
+    def _layout(self) -> Layout:
+        best = self._best
+        assert best is not None
+        layout = assemble(best.problem, best.fixed, best.filler, best.filling)
+        reached = Reached(
+            self._score(),
+            self._whole_bound(),
+            self._gap(),
+            self._positions,
+            self._spacing,
+            self._stop.requested,
+            self._repeatable,
+        )
+        return layout.model_copy(
+            update={
+                "proof": proof(self._site, self._options, reached),
+                "timing": Timing(
+                    seconds=round(time.monotonic() - self._began, 3),
+                    first_layout_seconds=None if self._first is None else round(self._first, 3),
+                ),
+            }
+        )
 
 
 def solve(

@@ -1,4 +1,4 @@
-"""Compiled loop that fills one to a few of many faces anew, again and again."""
+"""Compiled loop that fills a few of many faces anew, again and again."""
 
 from __future__ import annotations
 
@@ -142,9 +142,9 @@ def _put(floor: Floor, place: int, face: int, sign: int) -> float:
 @compiled
 def turn(floor: Floor, bench: Bench, draws: Draws, work: int, goal: float) -> None:
     """Fill faces anew until a goal is reached or so many steps are worked."""
-    sums, spare = floor.sums, floor.best_counts.shape[0]
+    sums, spare, many = floor.sums, floor.best_counts.shape[0], draws.faces.size
     while bench.work[0] < work and sums[BEST] < goal - _EPS:
-        many = _draw_faces(floor, bench.names, draws)
+        _draw_faces(floor, bench.names, draws)
         names = _draw_names(bench.names, draws.state)
         _shake(floor.worth, floor.ranges, bench.names, names, draws.state)
         spent, size = sums[SPENT], 0.0
@@ -171,8 +171,8 @@ def turn(floor: Floor, bench: Bench, draws: Draws, work: int, goal: float) -> No
 
 
 @compiled
-def _draw_faces(floor: Floor, names: Ints, draws: Draws) -> int:
-    """Draw faces that mostly show categories in common, and mark these; gives how many faces."""
+def _draw_faces(floor: Floor, names: Ints, draws: Draws) -> None:
+    """Draw faces that mostly show categories in common, and mark these."""
     state, faces, categories = draws.state, draws.faces, floor.categories
     every = floor.best_counts.shape[0]
     faces[0] = _below(state, every)
@@ -196,7 +196,6 @@ def _draw_faces(floor: Floor, names: Ints, draws: Draws) -> int:
             many += 1
             for category in range(names.size):
                 names[category] |= categories[face, category, SHOWN]
-    return many
 
 
 @compiled

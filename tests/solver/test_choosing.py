@@ -8,15 +8,7 @@ import pytest
 
 from shopfit.model.options import SolveOptions
 from shopfit.solver.candidates import candidates
-from shopfit.solver.choosing import (
-    CAREFUL,
-    FURTHER_ROUNDS,
-    FURTHER_SHARE,
-    LEANINGS,
-    NEAR,
-    FloorChooser,
-    Leaning,
-)
+from shopfit.solver.choosing import FURTHER_ROUNDS, FURTHER_SHARE, NEAR, FloorChooser
 from shopfit.solver.floor import FloorAnswer, face_classes
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.range_display import display
@@ -26,7 +18,7 @@ from shopfit.stopping import StopFlag
 
 from . import build as b
 
-APART, _, FURTHER, RULES = range(4)
+APART, CAREFUL, FURTHER, RULES = range(4)
 SECONDS = 30.0
 
 
@@ -50,7 +42,7 @@ def place(chooser, monkeypatch):
     def put(*shown: tuple[float | None, bool]) -> list[tuple[int, float]]:
         asked: list[tuple[int, float]] = []
 
-        def placed(problem, program, rounds, work, limits):
+        def placed(problem, program, rounds, work, gap):
             value, open_ways = shown[len(asked)]
             asked.append((rounds, work))
             answer = None if value is None else JointAnswer(FloorAnswer((len(asked),), ()), value)
@@ -108,22 +100,8 @@ def test_minimums_missed_are_compared_below_nothing(chooser, place):
 def test_further_rounds_end_with_their_work(chooser):
     """No round begins once the work is spent."""
     problem = chooser.problem
-    program, limits = chooser._program(problem, CAREFUL), chooser.limits(0.01)
+    program = chooser._program(problem)
     chooser.worked = 5.0
-    assert chooser._place(problem, program, 3, 4.9, limits) == (None, False)
-    answer, _ = chooser._place(problem, program, 1, 5.0, limits)
+    assert chooser._place(problem, program, 3, 4.9, 0.01) == (None, False)
+    answer, _ = chooser._place(problem, program, 1, 5.0, 0.01)
     assert answer is not None
-
-
-def test_other_floors_lean_otherwise(chooser):
-    """Each leaning takes its own off faces, and its own seed and part of the nodes of a search."""
-    usual = chooser.limits(0.01)
-    for leaning in (CAREFUL, *LEANINGS):
-        own = chooser.limits(0.01, leaning)
-        assert own.seed == usual.seed + leaning.seed
-        assert 1 <= own.nodes <= 1 + leaning.nodes * usual.nodes
-    assert len({CAREFUL, *LEANINGS}) == 1 + len(LEANINGS)
-    wide, narrow = (
-        chooser.choose(0.0, Leaning(remainder, 0.0))[1].value for remainder in (0.0, 400.0)
-    )
-    assert narrow < wide

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,15 +14,20 @@ from hypothesis import strategies as st
 from shopfit.model.range import Line
 from shopfit.solver import compiling
 from shopfit.solver.facearrays import (
+    CELLS,
     COST,
     COUNT,
+    FACINGS,
+    FIRST,
     HELD,
     LEFT,
+    LINE,
     MOST,
     NOW,
     SHAKEN,
     SPAN,
     SPENT,
+    URGENT,
     FaceArrays,
 )
 from shopfit.solver.facefilling import Prices
@@ -66,6 +72,28 @@ def test_a_face_is_worth_what_the_other_pricer_says(
     assert kind.units == floor.faces[0, SPAN]
     assert room.beside[names, kind.units] == pytest.approx(value)
     assert (floor.lines[:, LEFT] >= 0).all()
+
+
+@pytest.mark.parametrize(("urgent", "shown"), [(0, (0, 5)), (1, (1, 4)), (3, (3, 2)), (9, (5, 0))])
+def test_urgent_facings_come_before_dearer_ones_as_far_as_they_are_missed(
+    urgent: int, shown: tuple[int, int]
+):
+    """Of five places the cheap line has as many as it misses, the dear one the rest."""
+    lines = [b.line("a", width=b.mm(100.0)), b.line("z", width=b.mm(100.0))]
+    one_row = replace(b.SHELF, levels=b.SHELF.levels // 2)
+    filler = b.filler(b.scenario(lines), [500.0], classes=(one_row,))
+    floor = arrays_of(filler).floor
+    room = bench(floor)
+    floor.worth[:, SHAKEN] = 1.0, 2.0
+    floor.lines[:, LEFT] = 9
+    floor.lines[:, URGENT] = urgent, 0
+    fill_face(floor, room, 0, 1, 1)
+    first = floor.faces[1, FIRST]
+    cells = floor.cells[first : first + floor.faces[1, CELLS]]
+    counts = [sum(cell[FACINGS] for cell in cells if cell[LINE] == n) for n in (0, 1)]
+    assert tuple(counts) == shown
+    least = min(urgent, 5)
+    assert room.beside[1, floor.faces[0, SPAN]] == pytest.approx(10 - least + 1000 * least)
 
 
 def test_what_stands_is_written_down_and_read_again():

@@ -13,7 +13,6 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.range import Line
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
-from shopfit.solver.facefilling import Prices
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM, BlockPlan, Filling
 from shopfit.solver.inturn import InTurn, in_turn
@@ -21,7 +20,6 @@ from shopfit.solver.renew import QUICK
 from shopfit.stopping import StopFlag
 from tests.solver import build as b
 from tests.solver.test_fill import hung, kept, ranges
-from tests.solver.test_pricing import pricer_of
 
 
 def filled(filler: Filler, filling: Filling, seconds: float = 0.05, seed: int = 1) -> Filling:
@@ -164,26 +162,3 @@ def test_faces_without_wishes_are_filled_in_turn():
     assert filling.total("jar") > 0
     assert seen[-1] is filling
     assert purse.left < 1.0
-
-
-def test_urgent_facings_are_dearer_only_as_far_as_they_are_missed():
-    """Of three facings two are urgent: two at the higher price, one at the ordinary one."""
-    prices = Prices({"a": 1.0}, {"a": 0.5}, {"a": (2, 100.0)})
-    assert list(prices.steps("a", 1.0, 3)) == [(2, 101.5), (1, 1.5)]
-    assert list(prices.steps("a", 1.0, 2)) == [(2, 101.5)]
-    assert list(prices.steps("a", 1.0, 1)) == [(1, 101.5)]
-    assert list(prices.after({"a": 1}).steps("a", 1.0, 3)) == [(1, 101.5), (2, 1.5)]
-    assert list(prices.after({"a": 2}).steps("a", 1.0, 3)) == [(3, 1.5)]
-
-
-def test_a_line_that_is_urgent_comes_before_a_dearer_one():
-    """One facing is urgent and is shown; for the rest the dearer line is better."""
-    lines = [b.line("a", width=b.mm(100.0)), b.line("z", width=b.mm(100.0))]
-    one_row = replace(b.SHELF, levels=b.SHELF.levels // 2)
-    filler = b.filler(b.scenario(lines), [500.0], classes=(one_row,))
-    pricer = pricer_of(filler)
-    prices = Prices({"a": 1.0, "z": 2.0}, {"a": 0.0, "z": 0.0}, {"a": (1, 50.0)})
-    kind = pricer.types[0]
-    value, filling = pricer.priced(kind, prices, {"a": 9, "z": 9}).best(kind.units)
-    assert filling.facings == {"a": 1, "z": 4}
-    assert value == pytest.approx(51.0 + 4 * 2.0)

@@ -13,9 +13,9 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
-from shopfit.solver import run, search
+from shopfit.solver import run
 from shopfit.solver.bettering import Betterer
-from shopfit.solver.choosing import CAREFUL, LEANINGS, FloorChooser, Leaning
+from shopfit.solver.choosing import FloorChooser
 from shopfit.solver.filling import Filling
 from shopfit.solver.floor import FloorProblem
 from shopfit.solver.jointanswer import JointAnswer
@@ -297,15 +297,13 @@ def test_a_large_floor_that_shows_nearly_all_is_not_chosen_again(
     chosen: list[float] = []
     choose = FloorChooser.choose
 
-    def noted(
-        chooser: FloorChooser, gap: float, *leaning: Leaning
-    ) -> tuple[FloorProblem, JointAnswer | None]:
+    def noted(chooser: FloorChooser, gap: float) -> tuple[FloorProblem, JointAnswer | None]:
         chosen.append(gap)
-        return choose(chooser, gap, *leaning)
+        return choose(chooser, gap)
 
     monkeypatch.setattr(FloorChooser, "choose", noted)
     monkeypatch.setattr(FloorChooser, "provable", property(lambda _: False))
-    monkeypatch.setattr(search, "NEARLY_ALL", nearly)
+    monkeypatch.setattr(run, "NEARLY_ALL", nearly)
     solution = run.solve(
         awkward(budget=None),
         SolveOptions(seconds=3.0),
@@ -329,29 +327,3 @@ def test_what_a_first_floor_begins_with_is_offered_at_once(monkeypatch: pytest.M
     monkeypatch.setattr(Betterer, "filled", noted)
     found(b.run(b.scenario(), seconds=3.0, listener=heard.append))
     assert there[0]
-
-
-@pytest.mark.parametrize("gap", [0.0, 1.0])
-def test_other_floors_are_tried_until_the_gap_is_small(gap: float, monkeypatch: pytest.MonkeyPatch):
-    """With a gap that is never closed other leanings are chosen in their order, else none."""
-    chosen: list[Leaning] = []
-    choose = FloorChooser.choose
-
-    def noted(
-        chooser: FloorChooser, gap: float, leaning: Leaning = CAREFUL
-    ) -> tuple[FloorProblem, JointAnswer | None]:
-        chosen.append(leaning)
-        return choose(chooser, gap, leaning)
-
-    monkeypatch.setattr(FloorChooser, "choose", noted)
-    monkeypatch.setattr(search.Search, "_good_enough", lambda own: gap > 0 and own._held.shows())
-    solution = run.solve(
-        awkward(budget=None),
-        SolveOptions(seconds=3.0),
-        listener=lambda _: None,
-        stop=StopFlag(),
-    )
-    assert solution.layout is not None
-    others = [leaning for leaning in chosen if leaning != CAREFUL]
-    assert others == list(LEANINGS[: len(others)])
-    assert bool(others) is (gap == 0.0)

@@ -20,7 +20,7 @@ from shopfit.solver.filling import Filling
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes, floor_problem
 from shopfit.solver.range_display import Display, display
-from shopfit.solver.search import LEAST_POSITIONS, MOST_POSITIONS, POSITIONS_PER_SECOND
+from shopfit.solver.run import LEAST_POSITIONS, MOST_POSITIONS, POSITIONS_PER_SECOND
 from shopfit.solver.site import Site
 from shopfit.solver.worth import Worth, heaviest, worth
 
