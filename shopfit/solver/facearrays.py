@@ -92,6 +92,19 @@ class Floor(NamedTuple):
     sums: Floats
 
 
+def no_floor() -> Floor:
+    """Give a floor without faces and goods."""
+    floats = ("worth", "showings", "steps", "weights", "sums")
+    dimensions = (2, 2, 3, 2, 1, 3, 2, 1, 1, 3, 2, 3, 2, 2, 2, 2, 2, 1)
+    shapes = ((0,) * (many - 1) + (TOUCHED + 1,) for many in dimensions)
+    return Floor(
+        *(
+            np.zeros(shape, dtype=np.float64 if name in floats else np.int64)
+            for name, shape in zip(Floor._fields, shapes, strict=True)
+        )
+    )
+
+
 class FaceArrays:
     """A floor in arrays, and the way back to a filling.
 

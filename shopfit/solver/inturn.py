@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from functools import partial
+from functools import cache, partial
+from threading import Thread
 
 from shopfit.solver.effort import Purse
-from shopfit.solver.facearrays import BEST, FaceArrays
+from shopfit.solver.facearrays import BEST, FaceArrays, no_floor
 from shopfit.solver.faceloops import bench
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
@@ -80,6 +81,20 @@ class InTurn:
     def best(self) -> Filling:
         """Give the best filling so far."""
         return self._arrays.best()
+
+
+@cache
+def made_ready() -> Thread:
+    """Begin to load the compiled loops, beside whatever else is done; gives the thread doing it."""
+    thread = Thread(target=_load)
+    thread.start()
+    return thread
+
+
+def _load() -> None:
+    # Functions are compiled or loaded when they are first called, if only to do nothing.
+    floor = no_floor()
+    turn(floor, bench(floor), draws(floor, 0, 0), 0, 0.0)
 
 
 def in_turn(

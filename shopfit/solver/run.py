@@ -22,6 +22,7 @@ from shopfit.solver.filling import BlockKey, Filling, Score
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes
 from shopfit.solver.held import Filled, Held
+from shopfit.solver.inturn import made_ready
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.merchandise import merchandised
 from shopfit.solver.proving import Reached, proof
@@ -101,6 +102,7 @@ class Search:
 
     def run(self) -> Solution:
         """Search and give the best layout, or say why there is none."""
+        made_ready()
         self._first_floor()
         found, self._spacing = positions(self._site, self._most_positions())
         self._positions = len(found)

@@ -15,8 +15,9 @@ from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM, BlockPlan, Filling
-from shopfit.solver.inturn import InTurn, in_turn
+from shopfit.solver.inturn import InTurn, in_turn, made_ready
 from shopfit.solver.renew import QUICK
+from shopfit.solver.turns import turn
 from shopfit.stopping import StopFlag
 from tests.solver import build as b
 from tests.solver.test_fill import hung, kept, ranges
@@ -55,6 +56,13 @@ def test_the_same_seed_and_work_give_the_same():
     filler = b.filler(b.scenario(lines), [900.0, 700.0, 500.0])
     one, other = (filled(filler, Filling([], [])) for _ in range(2))
     assert one == other
+
+
+def test_what_is_loaded_beforehand_is_what_fills():
+    """Loops loaded beside other work are not compiled once more for a floor with goods."""
+    made_ready().join()
+    filled(b.filler(b.scenario([b.line()]), [1000.0]), Filling([], []))
+    assert len(turn.signatures) == 1
 
 
 def test_several_seeds_side_by_side_give_the_best_of_them():
