@@ -199,14 +199,22 @@ class Betterer:
         seconds: float,
         purse: Purse,
     ) -> Filling:
-        """Fill one or a few faces at a time anew for about so long, s of a slow core."""
+        """Fill one or a few faces at a time anew for about so long, s of a slow core.
+
+        What misses no minimum any more is told at once.
+        """
+        goals = [self.goal()]
+        if filler.score(filling).short > 0:
+            # What is missing counts more than all that is shown, in all but the largest shops.
+            goals.insert(0, 0.0)
         with purse.lent(seconds) as own:
-            own.spend(SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines))
-            seeds = range(seed, seed + self.options.workers)
-            found = in_turn(filler, filling, seeds, self.goal(), self.stop, own)
-        better = filler.rank(found) > filler.rank(filling) and filler.allowed(found)
-        filling = found if better else filling
-        self.keep(filler, filling)
+            for goal in goals:
+                own.spend(SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines))
+                seeds = range(seed, seed + self.options.workers)
+                found = in_turn(filler, filling, seeds, goal, self.stop, own)
+                if filler.rank(found) > filler.rank(filling) and filler.allowed(found):
+                    filling = found
+                self.keep(filler, filling)
         return filling
 
     def refitted(

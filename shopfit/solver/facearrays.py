@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -96,13 +96,11 @@ def no_floor() -> Floor:
     """Give a floor without faces and goods."""
     floats = ("worth", "showings", "steps", "weights", "sums")
     dimensions = (2, 2, 3, 2, 1, 3, 2, 1, 1, 3, 2, 3, 2, 2, 2, 2, 2, 1)
-    shapes = ((0,) * (many - 1) + (TOUCHED + 1,) for many in dimensions)
-    return Floor(
-        *(
-            np.zeros(shape, dtype=np.float64 if name in floats else np.int64)
-            for name, shape in zip(Floor._fields, shapes, strict=True)
-        )
-    )
+    made: list[Any] = []
+    for name, many in zip(Floor._fields, dimensions, strict=True):
+        shape = (0,) * (many - 1) + (TOUCHED + 1,)
+        made.append(np.zeros(shape, dtype=np.float64 if name in floats else np.int64))
+    return Floor(*made)
 
 
 class FaceArrays:

@@ -59,6 +59,11 @@ from shopfit.solver.faceloops import Bench, fill_face
 # How often the other faces show what the first one shows, and by how much prices are shaken.
 _AKIN = 0.7
 _SHAKEN = 0.3
+# How often as many faces as can be are filled anew together; else one less.
+_ALL_TOGETHER = 0.5
+# By how much what is kept may be worse than what stood there, as it is drawn: on average, in goods
+# as large as usual, for all faces together.
+_GRACE = 4.0
 # Faces drawn at most to find one that shows the same.
 _DRAWS = 50
 # How often the first face is one that can show what misses its minimum, where something does.
@@ -142,9 +147,12 @@ def _put(floor: Floor, place: int, face: int, sign: int) -> float:
 @compiled
 def turn(floor: Floor, bench: Bench, draws: Draws, work: int, goal: float) -> None:
     """Fill faces anew until a goal is reached or so many steps are worked."""
-    sums, spare, many = floor.sums, floor.best_counts.shape[0], draws.faces.size
+    sums, spare = floor.sums, floor.best_counts.shape[0]
     while bench.work[0] < work and sums[BEST] < goal - _EPS:
-        _draw_faces(floor, bench.names, draws)
+        many = draws.faces.size
+        if many > 1 and _below(draws.state, 1000) >= 1000 * _ALL_TOGETHER:
+            many -= 1
+        _draw_faces(floor, bench.names, draws, many)
         names = _draw_names(bench.names, draws.state)
         _shake(floor.worth, floor.ranges, bench.names, names, draws.state)
         spent, size = sums[SPENT], 0.0
@@ -158,7 +166,9 @@ def turn(floor: Floor, bench: Bench, draws: Draws, work: int, goal: float) -> No
             size += _put(floor, spare + n, face, 1)
         touched = _touched(floor.lines, floor.faces, floor.cells, draws, many, spare)
         gained = _gained(floor.lines, floor.worth, floor.steps, sums, draws.touched, touched)
-        if gained + sums[FULLNESS] * size < -_EPS or sums[SPENT] > max(sums[MONEY], spent) + _EPS:
+        grace = -_GRACE / spare * np.log((1 + _below(draws.state, 1 << 20)) / (1 << 20))
+        worse = gained + sums[FULLNESS] * (size + grace) < -_EPS
+        if worse or sums[SPENT] > max(sums[MONEY], spent) + _EPS:
             for n in range(many):
                 _put(floor, spare + n, draws.faces[n], -1)
                 _put(floor, draws.faces[n], draws.faces[n], 1)
@@ -171,8 +181,8 @@ def turn(floor: Floor, bench: Bench, draws: Draws, work: int, goal: float) -> No
 
 
 @compiled
-def _draw_faces(floor: Floor, names: Ints, draws: Draws) -> None:
-    """Draw faces that mostly show categories in common, and mark these."""
+def _draw_faces(floor: Floor, names: Ints, draws: Draws, group: int) -> None:
+    """Draw so many faces that mostly show categories in common, and mark these."""
     state, faces, categories = draws.state, draws.faces, floor.categories
     every = floor.best_counts.shape[0]
     faces[0] = _below(state, every)
@@ -182,7 +192,7 @@ def _draw_faces(floor: Floor, names: Ints, draws: Draws) -> None:
     for category in range(names.size):
         names[category] |= categories[faces[0], category, SHOWN]
     many = 1
-    while many < faces.size:
+    while many < group:
         face, known = _below(state, every), False
         if _below(state, 1000) < 1000 * _AKIN:
             for _ in range(_DRAWS):

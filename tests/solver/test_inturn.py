@@ -170,3 +170,21 @@ def test_faces_without_wishes_are_filled_in_turn():
     assert filling.total("jar") > 0
     assert seen[-1] is filling
     assert purse.left < 1.0
+
+
+def test_a_filling_that_misses_no_minimum_any_more_is_told_before_it_is_bettered():
+    """Someone who waits for a first layout that keeps the minimums has it at once."""
+    lines = [
+        b.line(f"l{n}", width=b.mm(60.0 + 7.0 * n), min_facings=2, max_facings=9) for n in range(12)
+    ]
+    filler = b.filler(b.scenario(lines), [930.0, 710.0, 540.0])
+    worths: list[float] = []
+
+    def heard(_: Filler, filling: Filling) -> None:
+        if filler.score(filling).short == 0:
+            worths.append(filler.score(filling).worth)
+
+    options = SolveOptions(seconds=5.0)
+    betterer = Betterer(options, StopFlag(), heard, lambda: False, lambda: math.inf)
+    betterer.filled(filler, Filling([], []), QUICK, Purse(1.0))
+    assert worths[0] < worths[-1]
