@@ -11,7 +11,7 @@ from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
-from shopfit.solver.inturn import in_turn
+from shopfit.solver.inturn import SET_UP_SECONDS_PER_LINE, in_turn
 from shopfit.solver.renew import QUICK, Depth, groups, kin, renew, scarce
 from shopfit.solver.wholefloor import fill_whole_floor, workable
 from shopfit.stopping import StopFlag
@@ -38,8 +38,6 @@ MUCH_MISSING = 0.02
 # what is missing, and for filling all of them in turn.
 SCARCE_SHARE = 0.3
 IN_TURN_SHARE = 0.75
-# Seconds of a slow core for each line before faces are filled in turn.
-SET_UP_SECONDS_PER_LINE = 1.0e-4
 
 # For all faces of a small floor in one program: the part of what is left, seconds of a slow core
 # for a first try, how many times as many for each next one, and what a try costs at least.
@@ -199,19 +197,11 @@ class Betterer:
         seconds: float,
         purse: Purse,
     ) -> Filling:
-        """Fill one or a few faces at a time anew for about so long, s of a slow core.
-
-        What misses no minimum any more is told at once.
-        """
-        goals = [self.goal()]
-        if filler.score(filling).short > 0:
-            # What is missing counts more than all that is shown, in all but the largest shops.
-            goals.insert(0, 0.0)
+        """Fill one or a few faces at a time anew for about so long, s of a slow core."""
+        seeds = range(seed, seed + self.options.workers)
         with purse.lent(seconds) as own:
-            for goal in goals:
-                own.spend(SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines))
-                seeds = range(seed, seed + self.options.workers)
-                found = in_turn(filler, filling, seeds, goal, self.stop, own)
+            own.spend(SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines))
+            for found in in_turn(filler, filling, seeds, self.goal(), self.stop, own):
                 if filler.rank(found) > filler.rank(filling) and filler.allowed(found):
                     filling = found
                 self.keep(filler, filling)

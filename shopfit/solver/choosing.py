@@ -28,7 +28,7 @@ SPARE_PER_M2 = 0.3
 # floor is chosen less finely, and with much less care.
 MOST_TO_PROVE = 2500
 MOST_TO_CHOOSE = 5000
-# Positions up to which the bound may branch twice as much.
+# Positions up to which a first bound is there at once, and the bound may branch twice as much.
 FEW_POSITIONS = 1000
 # Lines up to which facings are whole in the bound, and how much more it may branch then.
 MOST_WHOLE_LINES = 40
@@ -95,6 +95,11 @@ class FloorChooser:
     def large(self) -> bool:
         """Whether a floor takes too long to be chosen with all care."""
         return len(self._found) > MOST_TO_CHOOSE
+
+    @property
+    def small(self) -> bool:
+        """Whether a bound with divisible positions takes hardly any time."""
+        return len(self._found) <= FEW_POSITIONS
 
     @property
     def provable(self) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache, partial
 from threading import Thread
@@ -27,6 +27,10 @@ _FULLNESS = 0.6
 # Seconds of a slow core for a step worked, and those after which a goal or a stop ends the work.
 _STEP_SECONDS = 2.4e-9
 _ASKING_SECONDS = 0.1
+# Seconds of a slow core for each line before faces are filled in turn, and to read what is best;
+# and the part of the work that this may be when it is read for the first time.
+SET_UP_SECONDS_PER_LINE = 1.0e-4
+_READING_PART = 0.25
 _EPS = 1e-9
 
 
@@ -76,7 +80,8 @@ class InTurn:
         worked = self._bench.work
         before = int(worked[0])
         steps = before + math.ceil(seconds / _STEP_SECONDS)
-        turn(self._arrays.floor, self._bench, self._draws, steps, goal)
+        # One kind of number, or the loop is compiled once more for the other.
+        turn(self._arrays.floor, self._bench, self._draws, steps, float(goal))
         return _STEP_SECONDS * (int(worked[0]) - before)
 
     def best(self) -> Filling:
@@ -105,16 +110,29 @@ def in_turn(
     goal: float,
     stop: StopFlag,
     purse: Purse,
-) -> Filling:
-    """Fill faces in turn, side by side from several seeds, and give the best filling.
+) -> Iterator[Filling]:
+    """Fill faces in turn, side by side from several seeds, and give the best filling ever again.
 
-    It ends when one of them reaches a goal or the work allowed is used up.
+    It is given each time that as much again has been worked, and at the end: when one of them
+    reaches a goal or the work allowed is used up.
     """
+    reading = SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines)
     own = [InTurn(filler, filling, seed) for seed in seeds]
+    worked, next_time = 0.0, max(_ASKING_SECONDS, reading / _READING_PART)
     with ThreadPoolExecutor(len(own)) as threads:
         while purse.left > 0 and not stop.requested and not any(e.reached(goal) for e in own):
+            if worked >= next_time:
+                next_time = 2 * worked
+                purse.spend(reading)
+                yield _best(filler, own)
             seconds = min(_ASKING_SECONDS, purse.left)
-            purse.spend(max(threads.map(partial(InTurn.work, goal=goal, seconds=seconds), own)))
+            spent = max(threads.map(partial(InTurn.work, goal=goal, seconds=seconds), own))
+            worked += spent
+            purse.spend(spent)
+    yield _best(filler, own)
+
+
+def _best(filler: Filler, own: Sequence[InTurn]) -> Filling:
     return max((each.best() for each in own), key=filler.rank)
 
 

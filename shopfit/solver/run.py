@@ -111,6 +111,8 @@ class Search:
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
         if self._start is not None:
             self._take_up(chooser.problem, shown, self._start)
+        if chooser.small:
+            self._relax(chooser)
         floors_short = 0.0 if self._ended else self._careful_floor(chooser, shown)
         if self._best is None:
             return self._no_layout()
@@ -192,16 +194,10 @@ class Search:
         self._keep(Filled(problem, fixed, filler, resumed.filling))
 
     def _prove(self, chooser: FloorChooser, shown: Display) -> None:
-        """Bound what any floor on the grid could show, and take its floor where all is reached.
-
-        On very large floors whole positions take too long; the bound is then that of divisible
-        ones.
-        """
-        self._tell("proving the bound")
-        before = chooser.worked
-        self._bound = min(self._bound, chooser.relaxed_bound())
-        self._purse.spend(chooser.worked - before)
-        self._tell("proving the bound")
+        """Bound what any floor on the grid could show, and take its floor where all is reached."""
+        if not chooser.small:
+            self._relax(chooser)
+        # On very large floors whole positions take too long.
         if self._ended or not chooser.provable:
             return
         answer = chooser.bounded(PROVING_GAP)
@@ -211,6 +207,14 @@ class Search:
             return
         self._careful_filled = True
         self._fill(chooser.problem, shown, answer.floor, answer.blocks)
+
+    def _relax(self, chooser: FloorChooser) -> None:
+        """Bound what any floor could show by one with divisible positions."""
+        self._tell("proving the bound")
+        before = chooser.worked
+        self._bound = min(self._bound, chooser.relaxed_bound())
+        self._purse.spend(chooser.worked - before)
+        self._tell("proving the bound")
 
     def _whole_bound(self) -> float:
         return math.floor(self._bound + _WHOLE) if self._worth.whole else self._bound
@@ -329,13 +333,9 @@ class Search:
             return
         facings = sum(self._best.filling.facings.values())
         score = self._score()
-        if score.short > 0:
-            # Bound and gap compare layouts that miss no minimum.
-            self._listener(Progress(stage, seconds, facings))
-            return
-        self._listener(
-            Progress(stage, seconds, facings, self._whole_bound(), self._gap(), score.worth)
-        )
+        # Bound and gap compare layouts that miss no minimum.
+        known = None if score.short > 0 else (self._whole_bound(), self._gap(), score.worth)
+        self._listener(Progress(stage, seconds, facings, *(known or ())))
 
     def _no_layout(self) -> Solution:
         self._tell("finding out why nothing fits")

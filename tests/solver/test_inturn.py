@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 
 import pytest
@@ -23,9 +24,15 @@ from tests.solver import build as b
 from tests.solver.test_fill import hung, kept, ranges
 
 
+def last(found: Iterable[Filling]) -> Filling:
+    """Give what comes last."""
+    *_, final = found
+    return final
+
+
 def filled(filler: Filler, filling: Filling, seconds: float = 0.05, seed: int = 1) -> Filling:
     """Fill faces in turn for so much work."""
-    return in_turn(filler, filling, (seed,), math.inf, StopFlag(), Purse(seconds))
+    return last(in_turn(filler, filling, (seed,), math.inf, StopFlag(), Purse(seconds)))
 
 
 @settings(max_examples=25)
@@ -61,7 +68,9 @@ def test_the_same_seed_and_work_give_the_same():
 def test_what_is_loaded_beforehand_is_what_fills():
     """Loops loaded beside other work are not compiled once more for a floor with goods."""
     made_ready().join()
-    filled(b.filler(b.scenario([b.line()]), [1000.0]), Filling([], []))
+    filler = b.filler(b.scenario([b.line()]), [1000.0])
+    for goal in (math.inf, 2):
+        last(in_turn(filler, Filling([], []), (1,), goal, StopFlag(), Purse(0.01)))
     assert len(turn.signatures) == 1
 
 
@@ -71,7 +80,7 @@ def test_several_seeds_side_by_side_give_the_best_of_them():
     filler = b.filler(b.scenario(lines), [900.0, 700.0, 500.0])
     alone = [filled(filler, Filling([], []), 1e-4, seed) for seed in (1, 2, 3)]
     purse = Purse(1e-4)
-    together = in_turn(filler, Filling([], []), (1, 2, 3), math.inf, StopFlag(), purse)
+    together = last(in_turn(filler, Filling([], []), (1, 2, 3), math.inf, StopFlag(), purse))
     assert filler.rank(together) == max(filler.rank(each) for each in alone)
     assert purse.left <= 0.0
 
@@ -106,7 +115,8 @@ def test_a_stop_leaves_what_stands():
     stop.request()
     filler = b.filler(b.scenario(), [1000.0])
     assert filled(filler, Filling([], [])).facings
-    assert in_turn(filler, Filling([], []), (1,), math.inf, stop, Purse(9.0)).facings == {}
+    found = last(in_turn(filler, Filling([], []), (1,), math.inf, stop, Purse(9.0)))
+    assert found.facings == {}
 
 
 @pytest.mark.parametrize(("goal", "more"), [(1.0, False), (30.0, False), (31.0, True)])
@@ -114,7 +124,7 @@ def test_a_goal_that_is_reached_ends_it(goal: float, more: bool):
     """Thirty facings stand: with a goal of as many or fewer nothing is tried, and no work spent."""
     filler = b.filler(b.scenario([b.line(width=b.mm(200.0), max_facings=99)]), [1000.0] * 3)
     full, purse = filled(filler, Filling([], [])), Purse(0.01)
-    again = in_turn(filler, full, (1,), goal, StopFlag(), purse)
+    again = last(in_turn(filler, full, (1,), goal, StopFlag(), purse))
     assert filler.score(again).worth == 30.0
     assert (purse.left < 0.01) is more
 
@@ -175,9 +185,9 @@ def test_faces_without_wishes_are_filled_in_turn():
 def test_a_filling_that_misses_no_minimum_any_more_is_told_before_it_is_bettered():
     """Someone who waits for a first layout that keeps the minimums has it at once."""
     lines = [
-        b.line(f"l{n}", width=b.mm(60.0 + 7.0 * n), min_facings=2, max_facings=9) for n in range(12)
+        b.line(f"l{n}", width=b.mm(60.0 + 7.0 * n), min_facings=1, max_facings=9) for n in range(30)
     ]
-    filler = b.filler(b.scenario(lines), [930.0, 710.0, 540.0])
+    filler = b.filler(b.scenario(lines), [930.0, 710.0, 540.0] * 5)
     worths: list[float] = []
 
     def heard(_: Filler, filling: Filling) -> None:
