@@ -111,7 +111,7 @@ class Search:
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
         if self._start is not None:
             self._take_up(chooser.problem, shown, self._start)
-        if chooser.small:
+        if chooser.small and not self._ended:
             self._relax(chooser)
         floors_short = 0.0 if self._ended else self._careful_floor(chooser, shown)
         if self._best is None:
