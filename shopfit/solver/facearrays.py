@@ -93,11 +93,12 @@ class Floor(NamedTuple):
 
 
 def no_floor() -> Floor:
-    """Give a floor without faces and goods."""
+    """Give a floor without faces and goods, its arrays of the same kinds as those of any other."""
     floats = ("worth", "showings", "steps", "weights", "sums")
     dimensions = (2, 2, 3, 2, 1, 3, 2, 1, 1, 3, 2, 3, 2, 2, 2, 2, 2, 1)
     made: list[Any] = []
     for name, many in zip(Floor._fields, dimensions, strict=True):
+        # As many columns as the array with most of them has.
         shape = (0,) * (many - 1) + (TOUCHED + 1,)
         made.append(np.zeros(shape, dtype=np.float64 if name in floats else np.int64))
     return Floor(*made)

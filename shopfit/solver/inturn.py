@@ -49,7 +49,7 @@ class InTurn:
     seed
         Of the random choices.
     together
-        How many faces are filled anew together.
+        Most faces filled anew together.
     """
 
     def __init__(

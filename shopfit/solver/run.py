@@ -334,8 +334,10 @@ class Search:
         facings = sum(self._best.filling.facings.values())
         score = self._score()
         # Bound and gap compare layouts that miss no minimum.
-        known = None if score.short > 0 else (self._whole_bound(), self._gap(), score.worth)
-        self._listener(Progress(stage, seconds, facings, *(known or ())))
+        known: tuple[float | None, ...] = ()
+        if score.short == 0:
+            known = self._whole_bound(), self._gap(), score.worth
+        self._listener(Progress(stage, seconds, facings, *known))
 
     def _no_layout(self) -> Solution:
         self._tell("finding out why nothing fits")

@@ -14,6 +14,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.range import Line
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
+from shopfit.solver.facearrays import BEST, NOW
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM, BlockPlan, Filling
 from shopfit.solver.inturn import InTurn, in_turn, made_ready
@@ -72,6 +73,24 @@ def test_what_is_loaded_beforehand_is_what_fills():
     for goal in (math.inf, 2):
         last(in_turn(filler, Filling([], []), (1,), goal, StopFlag(), Purse(0.01)))
     assert len(turn.signatures) == 1
+
+
+def test_what_is_a_little_worse_is_kept_at_times_and_the_best_is_given():
+    """Eight wide facings hide ten slim ones at times, and ten are shown in the end."""
+    lines = [
+        b.line(name, width=b.mm(width), max_facings=99)
+        for name, width in (("slim", 100.0), ("wide", 120.0))
+    ]
+    filler = b.filler(b.scenario(lines), [500.0])
+    alone = InTurn(filler, Filling([], []), 1)
+    alone.work(math.inf, 0.001)
+    sums, shown = alone._arrays.floor.sums, set()
+    for _ in range(50):
+        alone.work(math.inf, 1e-5)
+        shown.add((sums[NOW], sums[BEST]))
+    assert {(8.0, 10.0), (10.0, 10.0)} <= shown
+    assert {best for _, best in shown} == {10.0}
+    assert alone.best().total("slim") == 10
 
 
 def test_several_seeds_side_by_side_give_the_best_of_them():
