@@ -12,6 +12,7 @@ from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
 from shopfit.solver.inturn import SET_UP_SECONDS_PER_LINE, in_turn
+from shopfit.solver.lineprices import place_prices
 from shopfit.solver.renew import QUICK, Depth, groups, kin, renew, scarce
 from shopfit.solver.wholefloor import fill_whole_floor, workable
 from shopfit.stopping import StopFlag
@@ -54,7 +55,7 @@ SHORT_GAIN = 20.0
 Keep = Callable[[Filler, Filling], None]
 
 
-@dataclass(frozen=True)
+@dataclass
 class Betterer:
     """What all bettering in a search has in common.
 
@@ -68,6 +69,8 @@ class Betterer:
         Whether the search may end.
     goal
         Worth that cannot be bettered.
+    prices
+        What places of lines are worth, where that was found.
     """
 
     options: SolveOptions
@@ -75,6 +78,16 @@ class Betterer:
     keep: Keep
     enough: Callable[[], bool]
     goal: Callable[[], float]
+    prices: dict[str, float] | None = None
+
+    def price(self, filler: Filler, purse: Purse) -> None:
+        """Find what places are worth on a floor, once for all floors of a shop.
+
+        Goods are as hard to place on any of them. Prices are for filling in turn, so where wishes
+        tie faces together there are none.
+        """
+        if self.prices is None and filler.neighbours is None:
+            self.prices = place_prices(filler, self.options.seed, self.stop, purse)
 
     def filled(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Fill all faces in turn, after those that alone can show what is missing.
@@ -201,7 +214,8 @@ class Betterer:
         seeds = range(seed, seed + self.options.workers)
         with purse.lent(seconds) as own:
             own.spend(SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines))
-            for found in in_turn(filler, filling, seeds, self.goal(), self.stop, own):
+            turns = in_turn(filler, filling, seeds, self.goal(), self.stop, own, self.prices)
+            for found in turns:
                 if filler.rank(found) > filler.rank(filling) and filler.allowed(found):
                     filling = found
                 self.keep(filler, filling)

@@ -28,7 +28,8 @@ SPARE_PER_M2 = 0.3
 # floor is chosen less finely, and with much less care.
 MOST_TO_PROVE = 2500
 MOST_TO_CHOOSE = 5000
-# Positions up to which a first bound is there at once, and the bound may branch twice as much.
+# Positions up to which a first bound is there at once, and the bound may branch as much as the
+# choice of a floor, not an eighth of it.
 FEW_POSITIONS = 1000
 # Lines up to which facings are whole in the bound, and how much more it may branch then.
 MOST_WHOLE_LINES = 40
@@ -210,7 +211,7 @@ class FloorChooser:
         for group in self._cut_off:
             program.exclude(group.members, group.most)
         limits = self.limits(gap)
-        nodes = limits.nodes // (8 if len(self._found) > FEW_POSITIONS else 2)
+        nodes = limits.nodes // (8 if len(self._found) > FEW_POSITIONS else 1)
         if whole:
             nodes = WHOLE_NODES * limits.nodes
         limits = replace(limits, nodes=1 + nodes)

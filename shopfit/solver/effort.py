@@ -8,8 +8,12 @@ from dataclasses import dataclass
 
 # Deterministic work of CP-SAT that a slow core does in a second.
 EFFORT_PER_SECOND = 0.12
-# Seconds of a slow core that a position costs before any search.
+# Seconds of a slow core that a position costs before any search; and how many are searched for
+# each second there is, within limits.
 POSITION_SECONDS = 3.5e-4
+_POSITIONS_PER_SECOND = 40
+_LEAST_POSITIONS = 1900
+_MOST_POSITIONS = 4800
 # Seconds of a slow core for what filling whole faces is made of: a step with numbers for every
 # width and each of these numbers, a line or column looked at, and a linear program.
 _STEP = 7.0e-6
@@ -24,7 +28,7 @@ _PIVOT = 5.0e-5
 _PIVOT_PER_ENTRY = 3.5e-9
 _PIVOT_PER_ROW = 4.0e-8
 _FEW_ROWS = 2000
-_NODE = 0.02
+_NODE = 0.012
 _NODE_PER_ENTRY = 7.0e-6
 # The same where facings are whole: small programs of many quick nodes.
 _WHOLE_PIVOT = 8.0e-5
@@ -82,6 +86,12 @@ class Purse:
         given = own.left
         yield own
         self.spend(given - own.left)
+
+
+def most_positions(seconds: float) -> int:
+    """Give how many positions are searched at most where there are so many seconds."""
+    wanted = int(_POSITIONS_PER_SECOND * seconds)
+    return min(_MOST_POSITIONS, max(_LEAST_POSITIONS, wanted))
 
 
 def node_seconds(entries: int) -> float:

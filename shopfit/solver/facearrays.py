@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -131,7 +131,7 @@ class FaceArrays:
         self,
         filler: Filler,
         standing: Filling,
-        price: dict[str, float],
+        price: Mapping[str, float],
         fullness: float,
         missing: float,
         spare: int,
@@ -168,7 +168,7 @@ class FaceArrays:
         )
         self._count(standing)
 
-    def _range(self, price: dict[str, float]) -> tuple[Ints, Floats, Floats, Floats]:
+    def _range(self, price: Mapping[str, float]) -> tuple[Ints, Floats, Floats, Floats]:
         """Give each line a number and write down what is known of it."""
         filler = self._filler
         lines = np.zeros((len(self._lines), 14), dtype=np.int64)

@@ -93,6 +93,11 @@ class FacesProgram:
         Faces that are filled.
     demand, worth
         What is wanted, and what it is worth.
+    room
+        The part of the faces that there is until fillings are taken for good.
+    each_row
+        Whether most facings of a line limit each row of a filling alone; the program keeps to them
+        in all either way.
     """
 
     def __init__(
@@ -102,10 +107,12 @@ class FacesProgram:
         faces: Sequence[Face],
         demand: Demand,
         worth: Worth,
+        room: float = 1.0,
+        each_row: bool = False,
     ) -> None:
         self._lines = {line.line: line for own in lines.values() for line in own}
         self._display, self._worth, self._demand = shown, worth, demand
-        self._pricer = Pricer(lines, shown, faces)
+        self._pricer = Pricer(lines, shown, faces, each_row)
         left: dict[FaceType, int] = {}
         for kind in self._pricer.types:
             left[kind] = left.get(kind, 0) + 1
@@ -116,7 +123,9 @@ class FacesProgram:
         self._objective = self._lp.Objective()
         self._objective.SetMaximization()
         infinity = self._lp.infinity()
-        self._room = {kind: self._lp.Constraint(-infinity, n) for kind, n in self._at.left.items()}
+        self._room = {
+            kind: self._lp.Constraint(-infinity, room * n) for kind, n in self._at.left.items()
+        }
         self._rows = _Rows()
         self._heaviest = max([1.0, *shown.weights.values()])
         self._money = None
@@ -211,6 +220,12 @@ class FacesProgram:
         }
         self._money_price = 0.0 if self._money is None else self._money.dual_value()
         return value
+
+    @property
+    def place_price(self) -> dict[str, float]:
+        """What a facing of each line brings, less what one more of them wanted would bring."""
+        most, worth, duals = self._rows.most, self._rows.worth, self._duals
+        return {name: duals[id(worth[name])] - duals[id(row)] for name, row in most.items()}
 
     def _prices(self, kind: FaceType) -> Prices:
         rows, shown = self._rows, self._display

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache, partial
 from threading import Thread
@@ -13,6 +13,7 @@ from shopfit.solver.facearrays import BEST, FaceArrays, no_floor
 from shopfit.solver.faceloops import bench
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
+from shopfit.solver.lineprices import size_prices
 from shopfit.solver.turns import draws, turn
 from shopfit.stopping import StopFlag
 
@@ -38,9 +39,9 @@ class InTurn:
     """What stands on the faces of a floor, and how a few of them are filled anew.
 
     A face emptied is filled as well as can be with what all others leave, by dynamic programming.
-    What is left over is worth nothing, so not worth but size makes prices: they fill a face to its
-    ends. What is no worse in worth and size together is kept, or but a little worse; what is given
-    in the end is the filling with the most worth.
+    What is left over is worth nothing, so not worth makes prices but size, or what the place of
+    goods is worth: they fill a face to its ends. What is no worse in worth and size together is
+    kept, or but a little worse; what is given in the end is the filling with the most worth.
 
     Parameters
     ----------
@@ -50,15 +51,22 @@ class InTurn:
         Of the random choices.
     together
         Most faces filled anew together.
+    prices
+        What a facing of each line is worth where faces are filled; none for prices by size.
     """
 
     def __init__(
-        self, filler: Filler, filling: Filling, seed: int, together: int = TOGETHER
+        self,
+        filler: Filler,
+        filling: Filling,
+        seed: int,
+        together: int = TOGETHER,
+        prices: Mapping[str, float] | None = None,
     ) -> None:
         worth = filler.worth
         missing, fullness = _SHORT * max(1.0, worth.dearest), _FULLNESS * worth.last
         together = min(together, len(filler.faces))
-        prices = _prices(filler)
+        prices = size_prices(filler) if prices is None else prices
         self._arrays = FaceArrays(filler, filling, prices, fullness, missing, together)
         self._bench = bench(self._arrays.floor)
         self._draws = draws(self._arrays.floor, together, seed)
@@ -110,6 +118,7 @@ def in_turn(
     goal: float,
     stop: StopFlag,
     purse: Purse,
+    prices: Mapping[str, float] | None = None,
 ) -> Iterator[Filling]:
     """Fill faces in turn, side by side from several seeds, and give the best filling ever again.
 
@@ -117,7 +126,7 @@ def in_turn(
     reaches a goal or the work allowed is used up.
     """
     reading = SET_UP_SECONDS_PER_LINE * len(filler.site.scenario.lines)
-    own = [InTurn(filler, filling, seed) for seed in seeds]
+    own = [InTurn(filler, filling, seed, prices=prices) for seed in seeds]
     worked, next_time = 0.0, max(_ASKING_SECONDS, reading / _READING_PART)
     with ThreadPoolExecutor(len(own)) as threads:
         while purse.left > 0 and not stop.requested and not any(e.reached(goal) for e in own):
@@ -134,13 +143,3 @@ def in_turn(
 
 def _best(filler: Filler, own: Sequence[InTurn]) -> Filling:
     return max((each.best() for each in own), key=filler.rank)
-
-
-def _prices(filler: Filler) -> dict[str, float]:
-    """Give each line a price that grows with its worth and with its size."""
-    prices = {}
-    for line in filler.site.scenario.lines:
-        worth = filler.worth.of(line.line, line.max_facings) / max(1, line.max_facings)
-        prices[line.line] = worth * line.width * line.height
-    usual = sum(prices.values()) / max(1, len(prices))
-    return {name: price / usual if usual > 0 else 1.0 for name, price in prices.items()}

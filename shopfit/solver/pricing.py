@@ -100,6 +100,9 @@ class Pricer:
         Lines of each category.
     shown, faces
         How lines can be shown, and the faces.
+    each_row
+        Whether most facings of a line limit each row alone and not all of a filling: then a filling
+        is worth just what it was priced at.
 
     Attributes
     ----------
@@ -108,9 +111,13 @@ class Pricer:
     """
 
     def __init__(
-        self, lines: Mapping[str, Sequence[Line]], shown: Display, faces: Sequence[Face]
+        self,
+        lines: Mapping[str, Sequence[Line]],
+        shown: Display,
+        faces: Sequence[Face],
+        each_row: bool = False,
     ) -> None:
-        self._lines, self._display = lines, shown
+        self._lines, self._display, self._each_row = lines, shown, each_row
         self.work = Work()
         everything = [line for own in lines.values() for line in own]
         self._unit = common_unit([line.width for line in everything])
@@ -184,7 +191,7 @@ class Pricer:
     def filled(self, priced: PricedFaces, units: int) -> FaceFilling:
         """Write down the filling worth most of a face so many units wide.
 
-        It keeps to the most facings of each line in all.
+        It keeps to the most facings of each line in all, or in each row where these are enough.
         """
         blocks: list[PricedBlock] = []
         left, at, kind, prices = dict(priced.caps), units, priced.kind, priced.prices
@@ -323,8 +330,9 @@ class Pricer:
                 continue
             count = sum(1 for levels, _ in heights if levels <= pattern.rows[r])
             row = read(table[:count], values, width)
-            for name, facings in row.items():
-                left[name] -= facings
+            if not self._each_row:
+                for name, facings in row.items():
+                    left[name] -= facings
             rows[r] = row
             used = max(used, sum(self._grains[name] * n for name, n in row.items()))
         return PricedBlock(category, pattern, tuple(rows), used) if used else None

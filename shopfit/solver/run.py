@@ -15,7 +15,7 @@ from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FloorChooser
 from shopfit.solver.connect import blockages
-from shopfit.solver.effort import EFFORT_PER_SECOND, POSITION_SECONDS, Purse
+from shopfit.solver.effort import EFFORT_PER_SECOND, POSITION_SECONDS, Purse, most_positions
 from shopfit.solver.explain import explain
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockKey, Filling, Score
@@ -42,17 +42,16 @@ CAREFUL_GAP = 0.005
 PROVING_GAP = 0.0005
 # The step of a first, coarse floor in steps of the brief.
 COARSE_STEPS = 3
-# Positions of the first floor, and of the careful one for each second there is, within limits.
+# Positions of the first floor, and up to how many the careful one is chosen at once.
 FEW_POSITIONS = 600
-POSITIONS_PER_SECOND = 40
-LEAST_POSITIONS = 1900
-MOST_POSITIONS = 4800
+SOON_POSITIONS = 400
 # Work that even the smallest budget may do: well under a second.
 LEAST_EFFORT = 0.2
-# Parts of the seconds asked for: kept back for the end, for a first layout, and at most for
-# filling one careful floor.
+# Parts of the seconds asked for: kept back for the end, for a first layout, also where a careful
+# floor is there soon, and at most for filling one careful floor.
 LAST_SHARE = 0.08
 FIRST_SHARE = 0.1
+SOON_SHARE = 0.01
 FILLING_SHARE = 0.15
 # A floor quickly filled that shows less than this part of the best is given up.
 HOPELESS = 0.98
@@ -104,7 +103,7 @@ class Search:
         """Search and give the best layout, or say why there is none."""
         made_ready()
         self._first_floor()
-        found, self._spacing = positions(self._site, self._most_positions())
+        found, self._spacing = positions(self._site, most_positions(self._options.seconds))
         self._positions = len(found)
         self._purse.spend(POSITION_SECONDS * self._positions)
         shown = display(self._site, face_classes(found))
@@ -135,10 +134,6 @@ class Search:
         weight = heaviest(self._site.brief)
         lines = self._site.scenario.lines
         return self._worth.most({line.line: line.max_facings * weight for line in lines})
-
-    def _most_positions(self) -> int:
-        wanted = int(POSITIONS_PER_SECOND * self._options.seconds)
-        return min(MOST_POSITIONS, max(LEAST_POSITIONS, wanted))
 
     def _first_floor(self) -> None:
         """Choose a floor on a coarser step and fill it, so that a first layout is there at once.
@@ -239,7 +234,8 @@ class Search:
         money = problem.money_left(floor.chosen, floor.slat)
         filler = Filler(self._site, shown, fixed.faces, money)
         self._floor = problem, fixed
-        seconds = self._options.seconds * (FIRST_SHARE if quick else FILLING_SHARE)
+        soon = SOON_SHARE if len(problem.candidates) <= SOON_POSITIONS else FIRST_SHARE
+        seconds = self._options.seconds * (soon if quick else FILLING_SHARE)
         with self._purse.lent(seconds) as purse:
             self._fill_faces(filler, blocks, quick, purse)
 
@@ -248,6 +244,8 @@ class Search:
     ) -> None:
         better, filling = self._betterer, filler.start(blocks)
         self._offer(filler, filling)
+        if not quick:
+            better.price(filler, self._purse)
         if not quick and self._careful_filled:
             filling = better.sounded(filler, filling, purse)
             if self._held.outshines(filler, filling, HOPELESS):

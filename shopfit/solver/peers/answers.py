@@ -15,12 +15,12 @@ from shopfit.solver.assemble import assemble
 from shopfit.solver.candidates import candidates, positions
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
+from shopfit.solver.effort import most_positions
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes, floor_problem
 from shopfit.solver.range_display import Display, display
-from shopfit.solver.run import LEAST_POSITIONS, MOST_POSITIONS, POSITIONS_PER_SECOND
 from shopfit.solver.site import Site
 from shopfit.solver.worth import Worth, heaviest, worth
 
@@ -101,8 +101,7 @@ class Course:
         if whole_grid:
             found = candidates(site)
         else:
-            wanted = int(POSITIONS_PER_SECOND * options.seconds)
-            found, _ = positions(site, min(MOST_POSITIONS, max(LEAST_POSITIONS, wanted)))
+            found, _ = positions(site, most_positions(options.seconds))
         self.problem: FloorProblem = floor_problem(site, found, cliques(found))
         self.shown: Display = display(site, face_classes(found))
         self.worths: Worth = worth(scenario)
