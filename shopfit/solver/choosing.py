@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from shopfit.model.options import SolveOptions
 from shopfit.solver.candidates import Candidate
 from shopfit.solver.conflicts import Cliques, cliques
-from shopfit.solver.connect import blockages
+from shopfit.solver.connect import Blockage, blockages
 from shopfit.solver.effort import node_seconds
 from shopfit.solver.floor import FloorProblem, floor_problem
 from shopfit.solver.joint import JointProgram
@@ -41,8 +41,9 @@ NODES_SHARE = 0.3
 # the first one where the others show much less.
 BLOCKAGE_ROUNDS = (3, 6, 12)
 FURTHER_ROUNDS = 9
-# The part of the seconds asked for after which these end.
-FURTHER_SHARE = 0.4
+# The part of the seconds asked for after which no round begins once there is a floor, or where one
+# is found with more care next.
+CHOOSING_SHARE = 0.4
 # A floor on which everything is reached is looked for with less care as well where it shows less
 # than this part of the best floor, reached or not.
 NEAR = 0.97
@@ -125,9 +126,11 @@ class FloorChooser:
         best: tuple[FloorProblem, JointAnswer] | None = None
         last: tuple[FloorProblem, JointAnswer | None] = self.problem, None
         programs: dict[int, JointProgram] = {}
-        for problem, rounds, work in self._ways_of_choosing():
+        enough = self.worked + CHOOSING_SHARE * self._options.seconds
+        for problem, rounds, needed in self._ways_of_choosing():
             program = programs.get(id(problem)) or self._program(problem)
             programs[id(problem)] = program
+            work = math.inf if needed and best is None else enough
             answer, open_ways = self._place(problem, program, rounds, work, gap)
             last = problem, answer
             if answer is None:
@@ -139,25 +142,25 @@ class FloorChooser:
                 break
         return last if best is None else best
 
-    def _ways_of_choosing(self) -> Iterator[tuple[FloorProblem, int, float]]:
-        """Give the floors to choose from, with ever less care, rounds that each has, and work.
+    def _ways_of_choosing(self) -> Iterator[tuple[FloorProblem, int, bool]]:
+        """Give the floors to choose from, with ever less care, rounds, and whether one is needed.
 
-        Work is that of all ways together after which no round begins, s of a slow core.
+        Where one is needed rounds go on as long as there is no floor, whatever they cost.
         """
         if not any(candidate.stands_free for candidate in self._found):
-            yield self.problem, sum(BLOCKAGE_ROUNDS), math.inf
+            yield self.problem, sum(BLOCKAGE_ROUNDS), True
             return
         if self._apart is None:
             self._apart = cliques(self._found, careful=True)
         apart = None
         if not self.large:  # Large floors have room to go round every island.
             apart = floor_problem(self._site, self._found, self._apart)
-            yield apart, BLOCKAGE_ROUNDS[0], math.inf
+            yield apart, BLOCKAGE_ROUNDS[0], False
         careful = floor_problem(self._site, self._found, self._apart, careful=True)
-        yield careful, BLOCKAGE_ROUNDS[1], math.inf
+        yield careful, BLOCKAGE_ROUNDS[1], True
         if apart is not None:
-            yield apart, FURTHER_ROUNDS, FURTHER_SHARE * self._options.seconds
-        yield self.problem, BLOCKAGE_ROUNDS[2], math.inf
+            yield apart, FURTHER_ROUNDS, False
+        yield self.problem, BLOCKAGE_ROUNDS[2], True
 
     def _program(self, problem: FloorProblem) -> JointProgram:
         lines = self._site.scenario.lines
@@ -189,11 +192,7 @@ class FloorChooser:
             cut_off = blockages(problem, found.floor)
             if not cut_off:
                 return answer, True
-            for shut in cut_off:
-                wide = widened(problem, shut)
-                program.exclude(wide.members, wide.most)
-                if shut.lasting:
-                    self._cut_off.append(wide)
+            self._forbid(problem, program, cut_off)
         return answer, False
 
     def relaxed_bound(self) -> float:
@@ -203,8 +202,18 @@ class FloorChooser:
         self.worked += program.worked
         return bound
 
-    def bounded(self, gap: float) -> JointAnswer:
-        """Bound what any floor could show, with whole positions and nothing added or taken off."""
+    def bounded(self, gap: float, work: float) -> JointAnswer:
+        """Bound what any floor could show, with whole positions and nothing added or taken off.
+
+        The floor is one on which everything is reached, or none.
+
+        Parameters
+        ----------
+        gap
+            At which the search ends.
+        work
+            After which no further floor is looked for, s of a slow core.
+        """
         whole = len(self._site.scenario.lines) <= MOST_WHOLE_LINES
         program = JointProgram(self.problem, self._display, self._worth, whole_facings=whole)
         # What closes a way whatever else stands is in no layout that keeps the rules.
@@ -215,10 +224,31 @@ class FloorChooser:
         if whole:
             nodes = WHOLE_NODES * limits.nodes
         limits = replace(limits, nodes=1 + nodes)
-        answer = program.solve(limits, self._stop)
-        self.worked += answer.worked
-        self.repeatable &= answer.finished
-        return answer
+        first = answer = program.solve(limits, self._stop)
+        worked, finished, floor = first.worked, first.finished, None
+        while answer.floor is not None:
+            cut_off = blockages(self.problem, answer.floor)
+            if not cut_off:
+                floor = answer.floor
+            if not cut_off or worked >= work or self._stop.requested:
+                break
+            self._forbid(self.problem, program, cut_off)
+            answer = program.solve(limits, self._stop)
+            worked += answer.worked
+            finished &= answer.finished
+        self.worked += worked
+        self.repeatable &= finished
+        return replace(first, floor=floor, blocks=answer.blocks, worked=worked)
+
+    def _forbid(
+        self, problem: FloorProblem, program: JointProgram, cut_off: Iterable[Blockage]
+    ) -> None:
+        """Forbid what closes ways."""
+        for shut in cut_off:
+            wide = widened(problem, shut)
+            program.exclude(wide.members, wide.most)
+            if shut.lasting:
+                self._cut_off.append(wide)
 
 
 def _near(value: float, most: float) -> bool:

@@ -34,8 +34,7 @@ from shopfit.solver.spacing import Spacing
 from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
 
-# Gaps at which the first, the careful and the proving search of floors end; with many positions the
-# careful one ends sooner.
+# Gaps at which the first, the careful (also of many positions) and the proving search of floors end.
 FIRST_GAP = 0.05
 LARGE_GAP = 0.01
 CAREFUL_GAP = 0.005
@@ -57,6 +56,9 @@ FILLING_SHARE = 0.15
 HOPELESS = 0.98
 # On large floors no other is looked for once this part of all that is wanted is shown.
 NEARLY_ALL = 0.995
+# From this gap on the floor of the bound is worth some rounds, up to a part of what is left.
+FAR = 0.01
+REACHING_SHARE = 0.65
 SHORT_EPS = 1e-4
 _WHOLE = 1e-6
 
@@ -138,8 +140,7 @@ class Search:
     def _first_floor(self) -> None:
         """Choose a floor on a coarser step and fill it, so that a first layout is there at once.
 
-        It is small, and chosen even if a stop is asked for meanwhile: then there is something to
-        keep.
+        It is small, and chosen even after a stop: then there is something to keep.
         """
         self._tell("setting out positions")
         found, _ = positions(self._site, FEW_POSITIONS, COARSE_STEPS)
@@ -195,10 +196,11 @@ class Search:
         # On very large floors whole positions take too long.
         if self._ended or not chooser.provable:
             return
-        answer = chooser.bounded(PROVING_GAP)
+        share = REACHING_SHARE if (self._gap() or 0.0) >= FAR else 0.0
+        answer = chooser.bounded(PROVING_GAP, share * self._purse.left)
         self._purse.spend(answer.worked)
         self._bound = min(self._bound, answer.bound)
-        if self._ended or answer.floor is None or blockages(chooser.problem, answer.floor):
+        if self._ended or answer.floor is None:
             return
         self._careful_filled = True
         self._fill(chooser.problem, shown, answer.floor, answer.blocks)
@@ -235,8 +237,8 @@ class Search:
         filler = Filler(self._site, shown, fixed.faces, money)
         self._floor = problem, fixed
         soon = SOON_SHARE if len(problem.candidates) <= SOON_POSITIONS else FIRST_SHARE
-        seconds = self._options.seconds * (soon if quick else FILLING_SHARE)
-        with self._purse.lent(seconds) as purse:
+        share = soon if quick else FILLING_SHARE
+        with self._purse.lent(share * self._options.seconds) as purse:
             self._fill_faces(filler, blocks, quick, purse)
 
     def _fill_faces(
@@ -246,10 +248,10 @@ class Search:
         self._offer(filler, filling)
         if not quick:
             better.price(filler, self._purse)
-        if not quick and self._careful_filled:
-            filling = better.sounded(filler, filling, purse)
-            if self._held.outshines(filler, filling, HOPELESS):
-                return
+            if self._careful_filled:
+                filling = better.sounded(filler, filling, purse)
+                if self._held.outshines(filler, filling, HOPELESS):
+                    return
         filling = better.filled(filler, filling, QUICK if quick else MIDDLING, purse)
         if filler.broken(filling):
             effort, own = self._effort(0.02) / 4, self._options

@@ -7,8 +7,10 @@ import math
 import pytest
 
 from shopfit.model.options import SolveOptions
+from shopfit.solver import choosing
 from shopfit.solver.candidates import candidates
-from shopfit.solver.choosing import FURTHER_ROUNDS, FURTHER_SHARE, NEAR, FloorChooser
+from shopfit.solver.choosing import CHOOSING_SHARE, FURTHER_ROUNDS, NEAR, FloorChooser
+from shopfit.solver.connect import Blockage
 from shopfit.solver.floor import FloorAnswer, face_classes
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.range_display import display
@@ -70,11 +72,47 @@ def test_more_care_is_taken_where_it_costs_little(chooser, place, value):
 
 
 def test_where_care_costs_much_the_first_way_goes_on(chooser, place):
-    """What closed ways at first is forbidden further, within its part of the seconds."""
+    """What closed ways at first is forbidden further, within a part of the seconds."""
     asked = place((100.0, False), (100 * NEAR - 0.1, True), (99.0, True))
     assert chooser.choose(0.01)[1].value == 99.0
-    assert asked[FURTHER] == (FURTHER_ROUNDS, FURTHER_SHARE * SECONDS)
-    assert asked[APART][1] == math.inf
+    assert asked[FURTHER] == (FURTHER_ROUNDS, chooser.worked + CHOOSING_SHARE * SECONDS)
+
+
+def test_rounds_go_on_as_long_as_there_is_no_floor(chooser, place):
+    """More care and the rules alone may take what they need until one floor is open."""
+    within = chooser.worked + CHOOSING_SHARE * SECONDS
+    asked = place((100.0, False), (90.0, False), (99.0, False), (98.0, True))
+    chooser.choose(0.01)
+    assert [work for _, work in asked] == [within, math.inf, within, math.inf]
+    asked = place((100.0, False), (90.0, True), (99.0, False), (98.0, True))
+    chooser.choose(0.01)
+    assert [work for _, work in asked] == [within, math.inf, within, within]
+
+
+@pytest.mark.parametrize(("work", "rounds"), [(0.0, 1), (1.5, 2), (1.6, 3), (1e9, 4)])
+def test_the_floor_of_the_bound_is_one_on_which_all_is_reached(chooser, monkeypatch, work, rounds):
+    """Rounds go on from it until nothing is cut off, or as long as there is work."""
+    solved = []
+
+    def solve(program, limits, stop):
+        solved.append(program._entries)
+        own = FloorAnswer((len(solved),), ())
+        return JointAnswer(own, 90.0 - len(solved), bound=100.0 - len(solved), worked=0.75)
+
+    def cut_off(problem, floor):
+        return [] if floor.chosen == (4,) else [Blockage({0, floor.chosen[0]}, lasting=False)]
+
+    monkeypatch.setattr(choosing.JointProgram, "solve", solve)
+    monkeypatch.setattr(choosing, "blockages", cut_off)
+    before = chooser.worked
+    answer = chooser.bounded(0.01, work)
+    assert len(solved) == rounds
+    assert solved == sorted(set(solved)), "each round forbids something more"
+    assert answer.bound == 99.0, (
+        "the bound is that of the first round, before anything is forbidden"
+    )
+    assert answer.floor == (FloorAnswer((4,), ()) if rounds == 4 else None)
+    assert answer.worked == chooser.worked - before == 0.75 * rounds
 
 
 def test_the_best_open_floor_is_kept_where_nothing_better_opens(chooser, place):

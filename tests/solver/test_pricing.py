@@ -40,6 +40,20 @@ def pricer_of(filler: Filler) -> Pricer:
     return Pricer(lines, filler.display, filler.faces)
 
 
+@pytest.mark.parametrize(("each_row", "shown"), [(False, 3), (True, 6)])
+def test_most_facings_limit_a_filling_or_each_of_its_rows(each_row: bool, shown: int):
+    """Two rows hold five each and three are wanted: three in all, or three in each row."""
+    filler = b.filler(b.scenario([b.line(width=b.mm(200.0), max_facings=3)]), [1000.0])
+    lines = {name: filler.lines(name) for name in filler.categories}
+    pricer = Pricer(lines, filler.display, filler.faces, each_row)
+    kind = pricer.types[0]
+    value, filling = pricer.priced(kind, Prices({"jar": 0.0}, {"jar": 1.0}), {"jar": 3}).best(
+        kind.units
+    )
+    assert value == 6.0
+    assert filling.facings == {"jar": shown}
+
+
 @settings(max_examples=40)
 @given(drawn, st.integers(8, 40))
 def test_no_filling_of_one_row_is_worth_more(entries: list[tuple[float, int, int]], width: int):

@@ -1,0 +1,95 @@
+"""Prices at which faces are filled: by size, and by what places are worth."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from shopfit.model.options import SolveOptions
+from shopfit.solver.bettering import Betterer
+from shopfit.solver.effort import Purse
+from shopfit.solver.fill import Filler
+from shopfit.solver.lineprices import place_prices, size_prices
+from shopfit.stopping import StopFlag
+from tests.solver import build as b
+
+
+def scarce(snug: int = 6, wide: int = 99) -> Filler:
+    """Give two faces with two rows each, which hold three snug or two hardly wider goods."""
+    lines = [
+        b.line("snug", width=b.mm(325.0), max_facings=snug),
+        b.line("wide", width=b.mm(337.5), max_facings=wide),
+    ]
+    return b.filler(b.scenario(lines), [975.0] * 2)
+
+
+def found(filler: Filler, seconds: float = 60.0) -> tuple[dict[str, float] | None, float]:
+    """Give prices by places, and what they cost."""
+    purse = Purse(seconds)
+    return place_prices(filler, 0, StopFlag(), purse), seconds - purse.left
+
+
+def test_prices_by_size_grow_with_size():
+    """Goods twice as large are twice as dear, and the usual price is 1."""
+    lines = [b.line("small", width=b.mm(100.0)), b.line("large", width=b.mm(200.0))]
+    prices = size_prices(b.filler(b.scenario(lines), [975.0]))
+    assert prices["large"] == pytest.approx(2 * prices["small"])
+    assert sum(prices.values()) == pytest.approx(2.0)
+
+
+def test_prices_by_places_tell_what_goes_badly_into_rows():
+    """A row holds two wide goods or three snug ones, so a place of one is worth half as much again.
+
+    Of a price a fifth is by size, by which they differ by a twenty-fifth only.
+    """
+    filler = scarce()
+    prices, cost = found(filler)
+    size = size_prices(filler)
+    assert prices is not None
+    assert cost > 0
+    for name, place in (("snug", 0.8), ("wide", 1.2)):
+        assert prices[name] == pytest.approx(0.8 * place + 0.2 * size[name], rel=1e-3)
+
+
+@pytest.mark.parametrize(("wide", "scarce_now"), [(3, False), (4, True)])
+def test_what_has_room_to_spare_has_no_prices_by_places(wide: int, scarce_now: bool):
+    """Four rows hold six snug and four wide goods to the full; one less leaves room over.
+
+    With one less even 85 % of the faces are 3.4 rows, of which 3.5 would be needed.
+    """
+    prices, cost = found(scarce(wide=wide - 2 * (not scarce_now)))
+    assert (prices is not None) == scarce_now
+    assert cost > 0
+
+
+def test_prices_that_would_take_too_long_are_not_looked_for():
+    """With hardly any seconds nothing is spent."""
+    assert found(scarce(), 1e-6) == (None, 0.0)
+
+
+def test_a_stop_ends_it():
+    """Nothing is worked out after a stop."""
+    stop, purse = StopFlag(), Purse(60.0)
+    stop.request()
+    assert place_prices(scarce(), 0, stop, purse) is None
+    assert purse.left == 60.0
+
+
+def test_prices_are_found_once_for_a_shop():
+    """A second floor is filled at the prices of the first."""
+    better = Betterer(
+        SolveOptions(seconds=60.0, workers=1),
+        StopFlag(),
+        lambda filler, filling: None,
+        lambda: False,
+        lambda: math.inf,
+    )
+    better.price(scarce(), Purse(0.0))
+    assert better.prices is None
+    better.price(scarce(), Purse(60.0))
+    known, purse = better.prices, Purse(60.0)
+    assert known is not None
+    better.price(scarce(snug=3), purse)
+    assert better.prices is known
+    assert purse.left == 60.0
