@@ -34,7 +34,7 @@ from shopfit.solver.spacing import Spacing
 from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
 
-# Gaps at which the first, the careful (also of many positions) and the proving search of floors end.
+# Gaps at which the first, the careful (of many positions too) and the proving floor search end.
 FIRST_GAP = 0.05
 LARGE_GAP = 0.01
 CAREFUL_GAP = 0.005

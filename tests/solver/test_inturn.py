@@ -93,6 +93,17 @@ def test_what_is_a_little_worse_is_kept_at_times_and_the_best_is_given():
     assert alone.best().total("slim") == 10
 
 
+@pytest.mark.parametrize("dear", ["left", "right"])
+def test_faces_are_filled_at_the_prices_given(dear: str):
+    """Of goods as large and worth as much, those whose places are dearer are shown."""
+    lines = [b.line(name, width=b.mm(200.0), max_facings=99) for name in ("left", "right")]
+    filler = b.filler(b.scenario(lines), [1000.0])
+    prices = {"left": 1.0, "right": 1.0} | {dear: 2.0}
+    purse = Purse(0.01)
+    turns = in_turn(filler, Filling([], []), (1,), math.inf, StopFlag(), purse, prices)
+    assert last(turns).total(dear) == 2 * 5
+
+
 def test_several_seeds_side_by_side_give_the_best_of_them():
     """Threads do not change what comes out: it is the best of what each seed gives alone."""
     lines = [b.line(f"l{n}", width=b.mm(75.0 + 25.0 * n), max_facings=6) for n in range(6)]

@@ -15,10 +15,14 @@ from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver import run
 from shopfit.solver.bettering import Betterer
+from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FloorChooser
+from shopfit.solver.effort import Purse
+from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.floor import FloorProblem
 from shopfit.solver.jointanswer import JointAnswer
+from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
 
 from . import build as b
@@ -327,3 +331,47 @@ def test_what_a_first_floor_begins_with_is_offered_at_once(monkeypatch: pytest.M
     monkeypatch.setattr(Betterer, "filled", noted)
     found(b.run(b.scenario(), seconds=3.0, listener=heard.append))
     assert there[0]
+
+
+@pytest.mark.parametrize(("more", "share"), [(0, run.SOON_SHARE), (-1, run.FIRST_SHARE)])
+def test_a_first_floor_is_filled_briefly_where_the_next_is_there_soon(
+    more: int, share: float, monkeypatch: pytest.MonkeyPatch
+):
+    """With as many positions as are few a hundredth of the seconds is enough; with one more not."""
+    scenario = awkward(budget=None)
+    few, _ = positions(Site(scenario), run.FEW_POSITIONS, run.COARSE_STEPS)
+    lent: list[float] = []
+    fill = Betterer.filled
+
+    def noted(
+        better: Betterer, filler: Filler, filling: Filling, depth: Any, own: Purse
+    ) -> Filling:
+        lent.append(own.left)
+        return fill(better, filler, filling, depth, own)
+
+    monkeypatch.setattr(Betterer, "filled", noted)
+    monkeypatch.setattr(run, "SOON_POSITIONS", len(few) + more)
+    found(b.run(scenario, seconds=3.0))
+    assert lent[0] == pytest.approx(3.0 * share)
+
+
+@pytest.mark.parametrize("far", [0.0, 2.0])
+def test_open_floors_are_looked_for_only_far_from_the_bound(
+    far: float, monkeypatch: pytest.MonkeyPatch
+):
+    """Rounds from the floor of the bound on take work, so a small gap is not worth them."""
+    asked: list[float] = []
+    bounded = FloorChooser.bounded
+
+    def noted(chooser: FloorChooser, gap: float, work: float) -> JointAnswer:
+        asked.append(work)
+        return bounded(chooser, gap, work)
+
+    monkeypatch.setattr(FloorChooser, "bounded", noted)
+    monkeypatch.setattr(FloorChooser, "relaxed_bound", lambda _: math.inf)
+    monkeypatch.setattr(run, "FAR", far)
+    # As long as the bound is all that could be wanted at most, there is a gap to close.
+    monkeypatch.setattr(run.Search, "_most", lambda _: 1e6)
+    found(b.run(awkward(budget=None), seconds=3.0))
+    assert len(asked) == 1
+    assert (asked[0] > 0.0) == (far < 1.0)
