@@ -21,8 +21,10 @@ from shopfit.stopping import StopFlag
 # Half a cent: money is counted in floats.
 _MONEY_STEP = 0.005
 _TRIES = 3
-# Part of the worth that may be lost without another search.
+# Part of the worth that may be lost without another search, where more than this part of the
+# seconds is used up; before that another one is within the seconds asked for.
 LITTLE = 0.05
+SOON = 0.5
 
 
 @dataclass(frozen=True)
@@ -93,9 +95,10 @@ class Again:
 def afford(again: Again, first: Solution) -> Solution:
     """Where the true cost is over the budget, take things out, or solve again with less money.
 
-    Taking out what is worth least for its money mostly loses little. Where it loses much, the
-    search is asked once more with the overshoot kept back; where it cannot be done without
-    giving up a minimum, a few times. The best layout within the budget is kept.
+    Taking out what is worth least for its money mostly loses little. Where it loses much, or
+    anything and the first search ended soon, the search is asked once more with the overshoot kept
+    back; where it cannot be done without giving up a minimum, a few times. The best layout within
+    the budget is kept.
     """
     layout, budget = again.first, again.scenario.brief.budget
     if budget is None or not _over(layout, budget):
@@ -142,8 +145,9 @@ def _how(layout: Layout, left: Layout) -> str:
 
 
 def _little_lost(again: Again, best: Solution) -> bool:
-    """Say whether taking out lost little of what the first answer reached."""
-    return _worth(best)[0] >= (1 - LITTLE) * worth(again.scenario, again.first)
+    """Say whether taking out lost too little of what the first answer reached to search again."""
+    soon = again.first.timing.seconds < SOON * again.options.seconds
+    return _worth(best)[0] >= (1 - LITTLE * (not soon)) * worth(again.scenario, again.first)
 
 
 def _worth(solution: Solution) -> tuple[float, float]:
