@@ -43,7 +43,7 @@ PROVING_GAP = 0.0005
 COARSE_STEPS = 3
 # Positions of the first floor, and up to how many the careful one is chosen at once.
 FEW_POSITIONS = 600
-SOON_POSITIONS = 400
+SOON_POSITIONS = 375
 # Work that even the smallest budget may do: well under a second.
 LEAST_EFFORT = 0.2
 # Parts of the seconds asked for: kept back for the end, for a first layout, also where a careful
