@@ -69,8 +69,8 @@ class Betterer:
         Whether the search may end.
     goal
         Worth that cannot be bettered.
-    prices
-        What places of lines are worth, where that was found.
+    prices, priced
+        What places of lines are worth, or none; and whether that was looked for already.
     """
 
     options: SolveOptions
@@ -79,6 +79,7 @@ class Betterer:
     enough: Callable[[], bool]
     goal: Callable[[], float]
     prices: dict[str, float] | None = None
+    priced: bool = False
 
     def price(self, filler: Filler, purse: Purse) -> None:
         """Find what places are worth on a floor, once for all floors of a shop.
@@ -86,8 +87,11 @@ class Betterer:
         Goods are as hard to place on any of them. Prices are for filling in turn, so where wishes
         tie faces together there are none.
         """
-        if self.prices is None and filler.neighbours is None:
-            self.prices = place_prices(filler, self.options.seed, self.stop, purse)
+        if self.priced or filler.neighbours is not None:
+            return
+        before = purse.left
+        self.prices = place_prices(filler, self.options.seed, self.stop, purse)
+        self.priced = purse.left < before
 
     def filled(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Fill all faces in turn, after those that alone can show what is missing.
@@ -164,6 +168,7 @@ class Betterer:
         Where there are wishes among faces, more of them are renewed together instead of filled in
         turn. Whichever has gained more gets more of the next turn.
         """
+        self.price(filler, purse)
         rng = random.Random(self.options.seed)
         idle, share = 0, LEAST_SHARE
         while purse.left > 0 and idle < PATIENCE and not self.enough():

@@ -76,8 +76,9 @@ def test_a_stop_ends_it():
     assert purse.left == 60.0
 
 
-def test_prices_are_found_once_for_a_shop():
-    """A second floor is filled at the prices of the first."""
+@pytest.mark.parametrize("first", [scarce(), scarce(wide=1)])
+def test_prices_are_looked_for_once_in_a_shop(first: Filler):
+    """A second floor is filled at the prices of the first, or without any as that was."""
     better = Betterer(
         SolveOptions(seconds=60.0, workers=1),
         StopFlag(),
@@ -85,11 +86,12 @@ def test_prices_are_found_once_for_a_shop():
         lambda: False,
         lambda: math.inf,
     )
-    better.price(scarce(), Purse(0.0))
-    assert better.prices is None
-    better.price(scarce(), Purse(60.0))
+    better.price(first, Purse(0.0))
+    assert not better.priced
+    better.price(first, Purse(60.0))
     known, purse = better.prices, Purse(60.0)
-    assert known is not None
+    assert better.priced
+    assert known == found(first)[0]
     better.price(scarce(snug=3), purse)
     assert better.prices is known
     assert purse.left == 60.0
