@@ -12,25 +12,24 @@ from shopfit.stopping import StopFlag
 
 
 @pytest.mark.parametrize(
-    ("seconds", "kept", "enough"),
+    ("gap", "kept", "enough"),
     [
-        (4.9, 1.0, True),
-        (4.9, 0.96, False),
-        (5.0, 0.96, True),
-        (5.0, 0.95, True),
-        (5.0, 0.949, False),
+        (0.01, 1.0, True),
+        (0.01, 0.96, False),
+        (0.011, 0.96, True),
+        (0.011, 0.95, True),
+        (0.011, 0.949, False),
+        (None, 0.96, True),
     ],
 )
-def test_a_little_lost_is_searched_for_only_within_the_seconds(
-    seconds, kept, enough, kiosk, kiosk_layout
+def test_a_little_lost_is_searched_for_only_where_the_first_search_ended(
+    gap, kept, enough, kiosk, kiosk_layout
 ):
-    """After less than half of ten seconds any loss is worth a search; later one over 5 %."""
-    first = kiosk_layout.model_copy(
-        update={"timing": kiosk_layout.timing.model_copy(update={"seconds": seconds})}
-    )
-    again = Again(
-        kiosk, SolveOptions(seconds=10), lambda _: None, StopFlag(), lambda *_, **__: None, first
-    )
+    """With a gap of 1 %, which was good enough, any loss is worth a search; else one over 5 %."""
+    proof = kiosk_layout.proof.model_copy(update={"gap": gap})
+    first = kiosk_layout.model_copy(update={"proof": proof})
+    options = SolveOptions(gap=0.01)
+    again = Again(kiosk, options, lambda _: None, StopFlag(), lambda *_, **__: None, first)
     value = kept * worth(kiosk, first)
     left = first.model_copy(update={"proof": first.proof.model_copy(update={"objective": value})})
     best = Solution(outcome="layout", layout=left)

@@ -21,10 +21,8 @@ from shopfit.stopping import StopFlag
 # Half a cent: money is counted in floats.
 _MONEY_STEP = 0.005
 _TRIES = 3
-# Part of the worth that may be lost without another search, where more than this part of the
-# seconds is used up; before that another one is within the seconds asked for.
+# Part of the worth that may be lost without another search, where the first did not end by itself.
 LITTLE = 0.05
-SOON = 0.5
 
 
 @dataclass(frozen=True)
@@ -96,9 +94,9 @@ def afford(again: Again, first: Solution) -> Solution:
     """Where the true cost is over the budget, take things out, or solve again with less money.
 
     Taking out what is worth least for its money mostly loses little. Where it loses much, or
-    anything and the first search ended soon, the search is asked once more with the overshoot kept
-    back; where it cannot be done without giving up a minimum, a few times. The best layout within
-    the budget is kept.
+    anything and the first search ended because it was good enough, the search is asked once more
+    with the overshoot kept back; where it cannot be done without giving up a minimum, a few times.
+    The best layout within the budget is kept.
     """
     layout, budget = again.first, again.scenario.brief.budget
     if budget is None or not _over(layout, budget):
@@ -146,8 +144,11 @@ def _how(layout: Layout, left: Layout) -> str:
 
 def _little_lost(again: Again, best: Solution) -> bool:
     """Say whether taking out lost too little of what the first answer reached to search again."""
-    soon = again.first.timing.seconds < SOON * again.options.seconds
-    return _worth(best)[0] >= (1 - LITTLE * (not soon)) * worth(again.scenario, again.first)
+    proof = again.first.proof
+    # By the gap and not by a clock, so that equal searches give equal layouts.
+    ended = proof is not None and proof.gap is not None and proof.gap <= again.options.gap + 1e-9
+    least = 1.0 if ended else 1.0 - LITTLE
+    return _worth(best)[0] >= least * worth(again.scenario, again.first)
 
 
 def _worth(solution: Solution) -> tuple[float, float]:

@@ -18,6 +18,8 @@ _ROOM = (0.97, 0.85)
 _ROUNDS = 25
 _SECONDS_PER_LINE = 8.0e-4
 _FEW_LINES = 150
+# Lines up to which they are looked for: a store of 1,200 gained nothing by them.
+_MOST_LINES = 400
 # The part of the seconds at hand that prices may take.
 _SHARE = 0.3
 # The least that a price may be, as a part of the usual one, and the part of it that is by size:
@@ -56,10 +58,12 @@ def place_prices(
 
     Returns
     -------
-    Prices, of which the usual one is 1; or none where they would take too much of what there is,
-    or all that is wanted has room to spare.
+    Prices, of which the usual one is 1; or none where lines are many, where prices would take too
+    much of what there is, or where all that is wanted has room to spare.
     """
     own = filler.site.scenario.lines
+    if len(own) > _MOST_LINES:
+        return None
     types = len({(face.kind, face.width, face.near, face.barred) for face in filler.faces})
     seconds = _SECONDS_PER_LINE * len(own) * types * (1 + len(own) / _FEW_LINES)
     most = filler.worth.most({line.line: line.max_facings for line in own})

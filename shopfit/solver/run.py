@@ -236,8 +236,8 @@ class Search:
         money = problem.money_left(floor.chosen, floor.slat)
         filler = Filler(self._site, shown, fixed.faces, money)
         self._floor = problem, fixed
-        soon = SOON_SHARE if len(problem.candidates) <= SOON_POSITIONS else FIRST_SHARE
-        share = soon if quick else FILLING_SHARE
+        first = SOON_SHARE if len(problem.candidates) <= SOON_POSITIONS else FIRST_SHARE
+        share = first if quick else FILLING_SHARE
         with self._purse.lent(share * self._options.seconds) as purse:
             self._fill_faces(filler, blocks, quick, purse)
 

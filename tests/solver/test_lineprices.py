@@ -7,6 +7,7 @@ import math
 import pytest
 
 from shopfit.model.options import SolveOptions
+from shopfit.solver import lineprices
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
 from shopfit.solver.fill import Filler
@@ -52,15 +53,23 @@ def test_prices_by_places_tell_what_goes_badly_into_rows():
         assert prices[name] == pytest.approx(0.8 * place + 0.2 * size[name], rel=1e-3)
 
 
-@pytest.mark.parametrize(("wide", "scarce_now"), [(3, False), (4, True)])
-def test_what_has_room_to_spare_has_no_prices_by_places(wide: int, scarce_now: bool):
-    """Four rows hold six snug and four wide goods to the full; one less leaves room over.
-
-    With one less even 85 % of the faces are 3.4 rows, of which 3.5 would be needed.
-    """
-    prices, cost = found(scarce(wide=wide - 2 * (not scarce_now)))
-    assert (prices is not None) == scarce_now
+@pytest.mark.parametrize(("wide", "priced"), [(2, False), (3, True), (4, True)])
+def test_what_has_room_to_spare_has_no_prices_by_places(wide: int, priced: bool):
+    """Six snug goods take two rows, two wide ones one; 97 % of four rows are 3.88, 85 % are 3.4."""
+    prices, cost = found(scarce(wide=wide))
+    assert (prices is not None) == priced
     assert cost > 0
+
+
+@pytest.mark.parametrize(("most", "priced"), [(1, False), (2, True)])
+def test_many_lines_have_no_prices_by_places(
+    most: int, priced: bool, monkeypatch: pytest.MonkeyPatch
+):
+    """Two lines are priced where two are few enough, and nothing is spent where they are not."""
+    monkeypatch.setattr(lineprices, "_MOST_LINES", most)
+    prices, cost = found(scarce())
+    assert (prices is not None) == priced
+    assert (cost > 0) == priced
 
 
 def test_prices_that_would_take_too_long_are_not_looked_for():
