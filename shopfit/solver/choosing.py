@@ -3,29 +3,39 @@
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopfit.model.options import SolveOptions
 from shopfit.solver.candidates import Candidate
 from shopfit.solver.conflicts import Cliques, cliques
-from shopfit.solver.connect import Blockage, blockages
-from shopfit.solver.effort import node_seconds
+from shopfit.solver.connect import Blockage, all_reached, blockages
+from shopfit.solver.effort import Purse, node_seconds
+from shopfit.solver.facevalue import FaceValue, brought
 from shopfit.solver.floor import FloorProblem, floor_problem
-from shopfit.solver.joint import JointProgram
+from shopfit.solver.floorturns import FloorTurns
+from shopfit.solver.joint import CUT_SHARE, ROOMY, JointProgram
 from shopfit.solver.jointanswer import JointAnswer, Limits
+from shopfit.solver.partprogram import FloorRules
 from shopfit.solver.range_display import Display
 from shopfit.solver.site import Site
 from shopfit.solver.widening import Widened, widened
 from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
 
+# Gaps at which a search ends: of a first floor, and of a careful one of many positions; of a
+# careful one of few and of more; and of a bound.
+FIRST_GAP = 0.05
+CAREFUL_GAP = 0.005
+MIDDLING_GAP = 0.02
+PROVING_GAP = 0.0005
 # Taken off every face in the search that chooses the floor: what ends of rows lose, mm.
 REMAINDER_MM = 70.0
 # Facings that a square metre of face to spare is worth when the floor is chosen.
 SPARE_PER_M2 = 0.3
 # Positions up to which a bound with whole positions is worth its time, and with more than which a
-# floor is chosen less finely, and with much less care.
+# floor is chosen with much less care.
 MOST_TO_PROVE = 2500
 MOST_TO_CHOOSE = 5000
 # Positions up to which a first bound is there at once, and the bound may branch as much as the
@@ -36,17 +46,49 @@ MOST_WHOLE_LINES = 40
 WHOLE_NODES = 50
 # Nodes of a search for each second asked for, and the part of these that nodes may take.
 NODES_PER_SECOND = 4.0
-NODES_SHARE = 0.3
+NODES_SHARE = 0.15
 # Rounds of forbidding what closes a way, for each way of choosing the floor, and further rounds of
 # the first one where the others show much less.
 BLOCKAGE_ROUNDS = (3, 6, 12)
 FURTHER_ROUNDS = 9
 # The part of the seconds asked for after which no round begins once there is a floor, or where one
 # is found with more care next.
-CHOOSING_SHARE = 0.4
+CHOOSING_SHARE = 0.1
 # A floor on which everything is reached is looked for with less care as well where it shows less
 # than this part of the best floor, reached or not.
 NEAR = 0.97
+# Without islands, where its bound is for all floors, none that shows so much is bettered.
+NEARLY_BEST = 0.99
+# Positions of a floor taken away at once to place its parts anew: where islands keep aisles all
+# round them, for then ways seldom close; and where only the rules count.
+APART_SIZES = (4, 8)
+SIZES = (4, 8, 12)
+APART_SHARE = 0.5
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """A floor that was chosen from some positions.
+
+    Parameters
+    ----------
+    chooser, shown
+        What it was chosen by, and how lines can be shown there.
+    problem, answer
+        Under what it was chosen, and the floor.
+    """
+
+    chooser: FloorChooser
+    shown: Display
+    problem: FloorProblem
+    answer: JointAnswer
+
+    def bettered(self, seconds: float, stop: StopFlag, purse: Purse) -> Chosen:
+        """Place parts of it anew for about so long; gives itself where nothing was gained."""
+        before = self.chooser.worked
+        answer = self.chooser.bettered(self.answer, seconds, stop)
+        purse.spend(self.chooser.worked - before)
+        return self if answer is self.answer else replace(self, answer=answer)
 
 
 class FloorChooser:
@@ -83,6 +125,7 @@ class FloorChooser:
         self._apart: Cliques | None = None
         self._cut_off: list[Widened] = []
         self._problem: FloorProblem | None = None
+        self._turns: FloorTurns | None = None
         self.repeatable = True
         self.worked = 0.0
 
@@ -94,8 +137,13 @@ class FloorChooser:
         return self._problem
 
     @property
+    def _islands(self) -> bool:
+        """Whether anything may stand free: a floor is chosen with more care then than rules ask."""
+        return any(candidate.stands_free for candidate in self._found)
+
+    @property
     def large(self) -> bool:
-        """Whether a floor takes too long to be chosen with all care."""
+        """Whether a floor takes too long to be chosen with islands kept apart first."""
         return len(self._found) > MOST_TO_CHOOSE
 
     @property
@@ -107,6 +155,13 @@ class FloorChooser:
     def provable(self) -> bool:
         """Whether a bound with whole positions is worth its time."""
         return len(self._found) <= MOST_TO_PROVE
+
+    @property
+    def careful_gap(self) -> float:
+        """The gap at which the search for a careful floor ends."""
+        if self.small:
+            return CAREFUL_GAP
+        return MIDDLING_GAP if self.provable else FIRST_GAP
 
     def limits(self, gap: float) -> Limits:
         """Give the limits of a program: nodes are repeatable, the clock guards slow machines."""
@@ -147,7 +202,7 @@ class FloorChooser:
 
         Where one is needed rounds go on as long as there is no floor, whatever they cost.
         """
-        if not any(candidate.stands_free for candidate in self._found):
+        if not self._islands:
             yield self.problem, sum(BLOCKAGE_ROUNDS), True
             return
         if self._apart is None:
@@ -163,15 +218,61 @@ class FloorChooser:
         yield self.problem, BLOCKAGE_ROUNDS[2], True
 
     def _program(self, problem: FloorProblem) -> JointProgram:
-        lines = self._site.scenario.lines
-        facings = sum(line.max_facings for line in lines)
-        most = self._worth.most({line.line: line.max_facings for line in lines})
-        spare = SPARE_PER_M2 * most / max(1, facings)
-        program = JointProgram(problem, self._display, self._worth, REMAINDER_MM, spare)
+        program = JointProgram(problem, self._display, self._worth, REMAINDER_MM, self._spare)
         # What closes a way whatever else stands does so with any care.
         for group in self._cut_off:
             program.exclude(group.members, group.most)
         return program
+
+    @property
+    def _spare(self) -> float:
+        """Worth of a square metre of face to spare."""
+        lines = self._site.scenario.lines
+        facings = sum(line.max_facings for line in lines)
+        most = self._worth.most({line.line: line.max_facings for line in lines})
+        return SPARE_PER_M2 * most / max(1, facings)
+
+    def bettered(self, answer: JointAnswer, seconds: float, stop: StopFlag) -> JointAnswer:
+        """Better a floor by placing its parts anew, if everything on it is reached.
+
+        Parameters
+        ----------
+        answer, seconds
+            The floor, and for about how long, s of a slow core.
+        stop
+            The stop flag: a first floor is chosen after a stop too, but not bettered.
+
+        Returns
+        -------
+        A floor on which everything is reached, or the answer given.
+        """
+        if answer.floor is None or not all_reached(self.problem, answer.floor.chosen):
+            return answer
+        if not self._islands and _near(answer.value, answer.bound, NEARLY_BEST):
+            return answer
+        turns = self._turns
+        if turns is None:
+            turns = self._turns = self._floor_turns(stop)
+        before = turns.worked
+        if self._apart is not None:
+            apart = floor_problem(self._site, self._found, self._apart)
+            rules, turns.rules = turns.rules, FloorRules(apart, CUT_SHARE)
+            answer = turns.bettered(answer, APART_SIZES, APART_SHARE * seconds)
+            turns.rules = rules
+        answer = turns.bettered(answer, SIZES, seconds - (turns.worked - before))
+        self.worked += turns.worked - before
+        self.repeatable &= turns.repeatable
+        return answer
+
+    def _floor_turns(self, stop: StopFlag) -> FloorTurns:
+        return FloorTurns(
+            FloorRules(self.problem, CUT_SHARE),
+            brought(self.problem, REMAINDER_MM, self._spare),
+            FaceValue(self.problem, self._display, self._worth, ROOMY),
+            [(group.members, group.most) for group in self._cut_off],
+            random.Random(self._options.seed),
+            stop,
+        )
 
     def _place(
         self, problem: FloorProblem, program: JointProgram, rounds: int, work: float, gap: float
@@ -202,43 +303,26 @@ class FloorChooser:
         self.worked += program.worked
         return bound
 
-    def bounded(self, gap: float, work: float) -> JointAnswer:
+    def bounded(self) -> JointAnswer:
         """Bound what any floor could show, with whole positions and nothing added or taken off.
 
         The floor is one on which everything is reached, or none.
-
-        Parameters
-        ----------
-        gap
-            At which the search ends.
-        work
-            After which no further floor is looked for, s of a slow core.
         """
         whole = len(self._site.scenario.lines) <= MOST_WHOLE_LINES
         program = JointProgram(self.problem, self._display, self._worth, whole_facings=whole)
         # What closes a way whatever else stands is in no layout that keeps the rules.
         for group in self._cut_off:
             program.exclude(group.members, group.most)
-        limits = self.limits(gap)
+        limits = self.limits(PROVING_GAP)
         nodes = limits.nodes // (8 if len(self._found) > FEW_POSITIONS else 1)
         if whole:
             nodes = WHOLE_NODES * limits.nodes
-        limits = replace(limits, nodes=1 + nodes)
-        first = answer = program.solve(limits, self._stop)
-        worked, finished, floor = first.worked, first.finished, None
-        while answer.floor is not None:
-            cut_off = blockages(self.problem, answer.floor)
-            if not cut_off:
-                floor = answer.floor
-            if not cut_off or worked >= work or self._stop.requested:
-                break
-            self._forbid(self.problem, program, cut_off)
-            answer = program.solve(limits, self._stop)
-            worked += answer.worked
-            finished &= answer.finished
-        self.worked += worked
-        self.repeatable &= finished
-        return replace(first, floor=floor, blocks=answer.blocks, worked=worked)
+        answer = program.solve(replace(limits, nodes=1 + nodes), self._stop)
+        self.worked += answer.worked
+        self.repeatable &= answer.finished
+        if answer.floor is not None and not all_reached(self.problem, answer.floor.chosen):
+            return replace(answer, floor=None)
+        return answer
 
     def _forbid(
         self, problem: FloorProblem, program: JointProgram, cut_off: Iterable[Blockage]
@@ -251,6 +335,6 @@ class FloorChooser:
                 self._cut_off.append(wide)
 
 
-def _near(value: float, most: float) -> bool:
+def _near(value: float, most: float, part: float = NEAR) -> bool:
     """Say whether a worth is near the most; both may be below nothing where minimums are missed."""
-    return value >= most - (1 - NEAR) * abs(most)
+    return value >= most - (1 - part) * abs(most)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from functools import partial
 
 import numpy as np
@@ -58,7 +58,12 @@ class Blockage(frozenset[int]):
         return made
 
 
-def blockages(problem: FloorProblem, answer: FloorAnswer, turns: bool = True) -> list[Blockage]:
+def blockages(
+    problem: FloorProblem,
+    answer: FloorAnswer,
+    turns: bool = True,
+    kept: Collection[int] = (),
+) -> list[Blockage]:
     """List sets of candidates that cannot all stand, because they cut something off.
 
     Parameters
@@ -68,6 +73,9 @@ def blockages(problem: FloorProblem, answer: FloorAnswer, turns: bool = True) ->
     turns
         Whether customers do without turning back round ends of islands where that is too tight;
         otherwise every set is lasting.
+    kept
+        Candidates that stay whatever is found: sets are the smaller in others, found sooner, and
+        may have more of these in them than need be.
 
     Returns
     -------
@@ -84,12 +92,12 @@ def blockages(problem: FloorProblem, answer: FloorAnswer, turns: bool = True) ->
         tried += 1
         cut_off = partial(customers.cut_off, front, turned)
         near = customers.around(front, turned)
-        kept = _least(near if cut_off(near) else chosen, front, cut_off)
-        found[Blockage(kept, not turned, front)] = None
-        found |= dict.fromkeys(customers.behind(frozenset(kept) - {front}, turned))
+        least = _least(near if cut_off(near) else chosen, {front, *kept}, cut_off)
+        found[Blockage(least, not turned, front)] = None
+        found |= dict.fromkeys(customers.behind(frozenset(least) - {front}, turned))
     if not staff_reached(problem, chosen):
-        kept = _least(chosen, None, lambda fewer: not staff_reached(problem, fewer))
-        found[Blockage(kept, staff=True)] = None
+        least = _least(chosen, kept, lambda fewer: not staff_reached(problem, fewer))
+        found[Blockage(least, staff=True)] = None
     return list(found)
 
 
@@ -99,20 +107,20 @@ def all_reached(problem: FloorProblem, chosen: Sequence[int]) -> bool:
 
 
 def _least(
-    kept: Sequence[int], front: int | None, cut_off: Callable[[Sequence[int]], bool]
+    found: Sequence[int], kept: Collection[int], cut_off: Callable[[Sequence[int]], bool]
 ) -> Sequence[int]:
-    """Drop candidates as long as the front stays cut off, many at once where that does no harm."""
+    """Drop candidates as long as all stays cut off, many at once where that does no harm."""
 
-    def without(span: Sequence[int], kept: Sequence[int]) -> Sequence[int]:
+    def without(span: Sequence[int], found: Sequence[int]) -> Sequence[int]:
         gone = set(span)
-        fewer = [i for i in kept if i not in gone]
+        fewer = [i for i in found if i not in gone]
         if cut_off(fewer):
             return fewer
         half = len(span) // 2
-        return without(span[half:], without(span[:half], kept)) if half else kept
+        return without(span[half:], without(span[:half], found)) if half else found
 
-    others = [i for i in kept if i != front]
-    return without(others, kept) if others else kept
+    others = [i for i in found if i not in kept]
+    return without(others, found) if others else found
 
 
 class Customers:

@@ -17,7 +17,7 @@ class MoveProgram(JointProgram):
     def at_least(self, worth: float) -> None:
         """Ask for so much worth, with no minimum missed; for a program without spare."""
         row = self._lp.Constraint(worth, self._lp.infinity())
-        for short in self._short:
+        for short in self._faces.short:
             short.SetUb(0.0)
         for variable in self._lp.variables():
             row.SetCoefficient(variable, self._objective.GetCoefficient(variable))

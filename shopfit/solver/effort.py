@@ -24,18 +24,27 @@ _SOLVE = 1.0e-3
 # Seconds of a slow core for a step of the simplex method and for a node of a floor's program: more
 # with many entries in the sets that exclude one another, since presolving and heuristics walk
 # through all of them, and with more rows than small shops have.
-_PIVOT = 5.0e-5
-_PIVOT_PER_ENTRY = 3.5e-9
-_PIVOT_PER_ROW = 4.0e-8
+_PIVOT = 6.0e-5
+_PIVOT_PER_ENTRY = 9.0e-10
+_PIVOT_PER_ROW = 3.0e-8
 _FEW_ROWS = 2000
-_NODE = 0.012
-_NODE_PER_ENTRY = 7.0e-6
+_NODE = 0.015
+_NODE_PER_ENTRY = 2.5e-6
 # The same where facings are whole: small programs of many quick nodes.
 _WHOLE_PIVOT = 8.0e-5
 _WHOLE_NODE = 1.2e-3
 # The same for a step where positions are divisible, more with many rows.
 _DIVISIBLE_PIVOT = 5.0e-5
 _DIVISIBLE_PIVOT_PER_ROW = 2.0e-8
+# The same where a part of a floor is placed anew, and for each way of walking over a floor.
+_PART = 2.0e-3
+_PART_PIVOT = 7.0e-5
+_PART_NODE = 6.0e-3
+_PART_PER_ENTRY = 4.0e-6
+_WALK = 0.01
+_WALK_PER_FIXTURE = 2.0e-4
+# Where something is cut off many ways are walked to find out by what.
+_MANY_WALKS = 4.0
 
 
 @dataclass
@@ -116,6 +125,16 @@ def program_seconds(steps: int, nodes: int, rows: int, entries: int) -> float:
 def whole_facings_seconds(steps: int, nodes: int) -> float:
     """Give about what a search of floors with whole facings costs, s of a slow core."""
     return _WHOLE_PIVOT * steps + _WHOLE_NODE * nodes
+
+
+def part_seconds(steps: int, nodes: int, entries: int) -> float:
+    """Give about what placing a part of a floor anew costs, s of a slow core."""
+    return _PART + _PART_PIVOT * steps + _PART_NODE * nodes + _PART_PER_ENTRY * entries
+
+
+def walk_seconds(standing: int, blocked: bool) -> float:
+    """Give about what walking all ways of a floor costs, s of a slow core."""
+    return (_WALK + _WALK_PER_FIXTURE * standing) * (_MANY_WALKS if blocked else 1.0)
 
 
 def divisible_seconds(steps: int, rows: int) -> float:

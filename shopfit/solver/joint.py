@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 import numpy as np
 from ortools.linear_solver import pywraplp
 
-from shopfit.model.range import Line
 from shopfit.solver.conflicts import Cliques
 from shopfit.solver.effort import divisible_seconds, program_seconds, whole_facings_seconds
 from shopfit.solver.entering import broken, covering
-from shopfit.solver.filling import BlockKey
+from shopfit.solver.facerows import FaceRows
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
 from shopfit.solver.jointanswer import JointAnswer, Limits
 from shopfit.solver.parts import slat_area
-from shopfit.solver.patterns import Group
 from shopfit.solver.range_display import Display
 from shopfit.solver.stoppable import run
 from shopfit.solver.worth import Worth
@@ -25,9 +23,6 @@ from shopfit.stopping import StopFlag
 
 # Rounds without gain for as long as a relaxation has gained nothing yet.
 _MOST_IDLE = 6
-# A facing or unit short of a minimum weighs as much as this many of the dearest facings: more than
-# any exchange of one wide facing for many narrow ones can bring.
-SHORTFALL_WEIGHT = 1000.0
 # The part of sheets that is not lost to cutting where a floor is chosen to be built.
 CUT_SHARE = 0.85
 # Times the width of a facing that a floor chosen to be built has for each line that must be there.
@@ -81,29 +76,15 @@ class JointProgram:
         whole_facings: bool = False,
     ) -> None:
         self._problem, self._display = problem, shown
-        self._worth = weights if isinstance(weights, Worth) and not weights.even else None
-        self._weights: Mapping[str, float] = (
-            {name: weights.first(name) for name in weights.steps}
-            if isinstance(weights, Worth)
-            else weights
-        )
-        self._counted: dict[str, pywraplp.Constraint] = {}
         self._waiting: Cliques = []
         self._entries = 0
         self._whole, self._whole_facings = whole, whole_facings
         self.worked = 0.0
-        self._roomy = ROOMY if remainder > 0.0 else 1.0
-        self._number = self._lp_number if not whole_facings else self._lp_whole
         self._lp = pywraplp.Solver.CreateSolver("SCIP" if whole else "GLOP")
         self._objective = self._lp.Objective()
         self._objective.SetMaximization()
-        infinity = self._lp.infinity()
-        self._room = [self._lp.Constraint(-infinity, 0.0) for _ in problem.classes]
-        budget = problem.site.brief.budget
-        self._money = self._lp.Constraint(-infinity, infinity if budget is None else budget)
-        self._blocks: dict[BlockKey, pywraplp.Variable] = {}
-        self._facings: dict[tuple[str, int, Group], pywraplp.Variable] = {}
-        self._short: list[pywraplp.Variable] = []
+        roomy = ROOMY if remainder > 0.0 else 1.0
+        self._faces = FaceRows(self._lp, problem.site.scenario, shown, weights, roomy)
         self._stands = [self._lp.BoolVar("") for _ in problem.candidates]
         self._slat = [self._slat_variable(i) for i in range(len(problem.candidates))]
         self._add_floor()
@@ -111,11 +92,7 @@ class JointProgram:
         self._add_spare(spare)
         self._add_costs()
         self._add_sheets(CUT_SHARE if remainder > 0.0 else 1.0)
-        for category in problem.site.scenario.categories:
-            lines = [ln for ln in problem.site.scenario.lines if ln.category == category]
-            for k in range(len(problem.classes)):
-                self._add_blocks(category, lines, k)
-        self._add_totals()
+        self._faces.add(self._lp_number if not whole_facings else self._lp_whole)
 
     def _lp_number(self, most: int) -> pywraplp.Variable:
         return self._lp.NumVar(0.0, float(most), "")
@@ -174,7 +151,7 @@ class JointProgram:
                 for k, width in parts:
                     totals[k] = totals.get(k, 0.0) + max(0.0, width - remainder)
                 for k, width in totals.items():
-                    row = self._room[k]
+                    row = self._faces.room[k]
                     row.SetCoefficient(variable, row.GetCoefficient(variable) - width)
 
     def _add_spare(self, spare: float) -> None:
@@ -207,14 +184,14 @@ class JointProgram:
                 bought = self._lp.IntVar(0, sum(many.values()), "")
                 standing = sum(self._stands[i] * count for i, count in many.items())
                 self._lp.Add(bought >= standing - fixture.owned)
-                self._money.SetCoefficient(bought, fixture.price)
+                self._faces.money.SetCoefficient(bought, fixture.price)
             else:
                 for i in members:
                     price = fixture.price * problem.candidates[i].row
-                    self._money.SetCoefficient(self._stands[i], price)
+                    self._faces.money.SetCoefficient(self._stands[i], price)
         for i, candidate in enumerate(problem.candidates):
             if self._slat[i] is not None and candidate.slat_cost:
-                self._money.SetCoefficient(self._slat[i], candidate.slat_cost)
+                self._faces.money.SetCoefficient(self._slat[i], candidate.slat_cost)
 
     def _add_sheets(self, share: float) -> None:
         """Keep slat-wall to a part of what the sheets to be had make."""
@@ -225,80 +202,6 @@ class JointProgram:
         for i, candidate in enumerate(self._problem.candidates):
             if self._slat[i] is not None:
                 row.SetCoefficient(self._slat[i], slat_area(candidate.slat))
-
-    def _add_blocks(self, category: str, lines: Sequence[Line], k: int) -> None:
-        shown, infinity = self._display, self._lp.infinity()
-        own = shown.patterns[category, k]
-        if not own:
-            return
-        for pattern in own:
-            block = self._lp.NumVar(0.0, infinity, "")
-            self._blocks[category, k, pattern] = block
-            self._room[k].SetCoefficient(block, 1.0)
-        lines = [line for line in lines if (line.line, k) in shown.showings]
-        for group in sorted({g for pattern in own for g in pattern.groups}, key=sorted):
-            inside = [line for line in lines if shown.allowed(line, group)]
-            for line in inside:
-                facing = self._number(line.max_facings)
-                self._facings[line.line, k, group] = facing
-                self._aim(line, facing, shown.weight(category, group))
-                self._money.SetCoefficient(facing, shown.showings[line.line, k].cost)
-            for need in sorted({shown.showings[line.line, k].levels for line in inside}):
-                rows = self._lp.Constraint(-infinity, 0.0)
-                for line in inside:
-                    if shown.showings[line.line, k].levels >= need:
-                        rows.SetCoefficient(self._facings[line.line, k, group], line.width)
-                for pattern in own:
-                    count = pattern.count(group, need)
-                    if count:
-                        rows.SetCoefficient(self._blocks[category, k, pattern], -float(count))
-
-    def _aim(self, line: Line, facing: pywraplp.Variable, weight: float) -> None:
-        """Count a facing towards what is made largest."""
-        if self._worth is None:
-            if line.line in self._weights:
-                self._objective.SetCoefficient(facing, self._weights[line.line])
-            return
-        row = self._counted.get(line.line)
-        if row is None:
-            row = self._counted[line.line] = self._lp.Constraint(-self._lp.infinity(), 0.0)
-            for count, each in self._worth.steps[line.line]:
-                step = self._lp.NumVar(0.0, count, "")
-                row.SetCoefficient(step, 1.0)
-                self._objective.SetCoefficient(step, each)
-        row.SetCoefficient(facing, -weight)
-
-    def _add_totals(self) -> None:
-        infinity = self._lp.infinity()
-        own: dict[str, list[tuple[int, pywraplp.Variable]]] = {}
-        missing = SHORTFALL_WEIGHT * max([1.0, *self._weights.values()])
-        for (name, k, _), facing in self._facings.items():
-            own.setdefault(name, []).append((k, facing))
-        for line in self._problem.site.scenario.lines:
-            facings = own.get(line.line, [])
-            total = self._lp.Constraint(float(line.min_facings), float(line.max_facings))
-            held = self._lp.Constraint(float(line.holding), infinity)
-            for row, most in ((total, line.min_facings), (held, line.holding)):
-                if most > 0:
-                    short = self._lp.NumVar(0.0, float(most), "")
-                    row.SetCoefficient(short, 1.0)
-                    self._short.append(short)
-                    self._objective.SetCoefficient(short, -missing)
-                    self._add_one_facing(line, {k for k, _ in facings}, short, most)
-            for k, facing in facings:
-                total.SetCoefficient(facing, 1.0)
-                held.SetCoefficient(facing, float(self._display.showings[line.line, k].units))
-
-    def _add_one_facing(
-        self, line: Line, kinds: set[int], short: pywraplp.Variable, most: int
-    ) -> None:
-        """Ask for blocks as wide as one facing, unless all that a line must have is missing."""
-        width = line.width * self._roomy
-        least = self._lp.Constraint(width, self._lp.infinity())
-        least.SetCoefficient(short, width / most)
-        for k in sorted(kinds):
-            for pattern in self._display.patterns[line.category, k]:
-                least.SetCoefficient(self._blocks[line.category, k, pattern], 1.0)
 
     def exclude(self, together: Iterable[int], most: int | None = None) -> None:
         """Forbid that of some candidates more than so many stand, or all at once."""
@@ -371,14 +274,14 @@ class JointProgram:
         )
         blocks = {
             key: block.solution_value()
-            for key, block in self._blocks.items()
+            for key, block in self._faces.blocks.items()
             if block.solution_value() > 1e-3
         }
         return JointAnswer(
             FloorAnswer(chosen, slat),
             self._objective.Value(),
             self._objective.BestBound(),
-            sum(short.solution_value() for short in self._short),
+            sum(short.solution_value() for short in self._faces.short),
             blocks,
             finished,
         )

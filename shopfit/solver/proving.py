@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopfit.model.brief import Brief
+from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
-from shopfit.model.proof import Proof, Stage, Status
+from shopfit.model.proof import Proof, Stage, Status, Timing
 from shopfit.solver.filling import Score
 from shopfit.solver.keptwishes import wishes
 from shopfit.solver.scope import RULES, grid_in_words
@@ -48,6 +49,21 @@ class Reached:
     spacing: Spacing
     stopped: bool
     repeatable: bool
+
+
+def proved(
+    layout: Layout, site: Site, options: SolveOptions, reached: Reached, took: Timing
+) -> Layout:
+    """Give a layout with what a search came to and how long it took."""
+    return layout.model_copy(update={"proof": proof(site, options, reached), "timing": took})
+
+
+def timing(seconds: float, first: float | None) -> Timing:
+    """Write down the seconds in all, and those until a first complete layout, if there was one."""
+    return Timing(
+        seconds=round(seconds, 3),
+        first_layout_seconds=None if first is None else round(first, 3),
+    )
 
 
 def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:

@@ -8,9 +8,12 @@ from dataclasses import dataclass
 
 from shopfit.model.layout import Block, Layout, Row
 from shopfit.model.range import Line
+from shopfit.solver.connect import blockages
+from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM, BlockPlan, Cell, Filling, grains
-from shopfit.solver.fixing import Fixed
+from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
+from shopfit.solver.held import Filled
 from shopfit.solver.patterns import division
 from shopfit.solver.places import Dropped, floor_from, paired, same_place
 from shopfit.solver.range_display import Display, band_span
@@ -281,3 +284,25 @@ def still_standing(problem: FloorProblem, layout: Layout) -> FloorAnswer | None:
         if not low <= sum(1 for i in members if i in standing) <= high:
             return None
     return floor
+
+
+def taken_up(problem: FloorProblem, shown: Display, layout: Layout) -> Filled | None:
+    """Give a layout as a filled floor to start from, if all its fixtures may stand where they do.
+
+    Parameters
+    ----------
+    problem, shown
+        The floor and its positions, and how lines can be shown.
+    layout
+        The layout.
+    """
+    floor = still_standing(problem, layout)
+    if floor is None or blockages(problem, floor):
+        return None
+    money = problem.money_left(floor.chosen, floor.slat)
+    if money is not None and money < 0:
+        return None
+    fixed = fix(problem, floor)
+    filler = Filler(problem.site, shown, fixed.faces, money)
+    resumed = filling_from(layout, problem.site, fixed, shown, money)
+    return Filled(problem, fixed, filler, resumed.filling)

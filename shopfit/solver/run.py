@@ -8,12 +8,11 @@ import time
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Listener, Progress, Solution
-from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
-from shopfit.solver.choosing import FloorChooser
+from shopfit.solver.choosing import FIRST_GAP, Chosen, FloorChooser
 from shopfit.solver.connect import blockages
 from shopfit.solver.effort import EFFORT_PER_SECOND, POSITION_SECONDS, Purse, most_positions
 from shopfit.solver.explain import explain
@@ -25,20 +24,15 @@ from shopfit.solver.held import Filled, Held
 from shopfit.solver.inturn import made_ready
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.merchandise import merchandised
-from shopfit.solver.proving import Reached, proof
+from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.renew import MIDDLING, QUICK
-from shopfit.solver.resume import filling_from, still_standing
+from shopfit.solver.resume import taken_up
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
 from shopfit.solver.worth import heaviest, worth
 from shopfit.stopping import StopFlag
 
-# Gaps at which the first, the careful (of many positions too) and the proving floor search end.
-FIRST_GAP = 0.05
-LARGE_GAP = 0.01
-CAREFUL_GAP = 0.005
-PROVING_GAP = 0.0005
 # The step of a first, coarse floor in steps of the brief.
 COARSE_STEPS = 3
 # Positions of the first floor, and up to how many the careful one is chosen at once.
@@ -52,13 +46,17 @@ LAST_SHARE = 0.08
 FIRST_SHARE = 0.1
 SOON_SHARE = 0.01
 FILLING_SHARE = 0.15
+# The part of the seconds asked for in which parts of a careful floor are placed anew.
+BETTER_SHARE = 0.05
 # A floor quickly filled that shows less than this part of the best is given up.
 HOPELESS = 0.98
 # On large floors no other is looked for once this part of all that is wanted is shown.
 NEARLY_ALL = 0.995
-# From this gap on the floor of the bound is worth some rounds, up to a part of what is left.
+# From this gap on a floor of which so large a part was gained is bettered again, for a part of
+# what is left.
+GAINFUL = 0.002
 FAR = 0.01
-REACHING_SHARE = 0.65
+AGAIN_SHARE = 0.4
 SHORT_EPS = 1e-4
 _WHOLE = 1e-6
 
@@ -92,8 +90,9 @@ class Search:
         self._first: float | None = None
         self._repeatable = True
         self._filled: set[tuple[int, FloorAnswer]] = set()
-        self._coarse: tuple[FloorProblem, Display, JointAnswer] | None = None
+        self._coarse: Chosen | None = None
         self._positions, self._spacing = 0, Spacing()
+        self._careful: Chosen | None = None
         self._careful_filled = False
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
         self._floor: tuple[FloorProblem, Fixed] | None = None
@@ -111,7 +110,9 @@ class Search:
         shown = display(self._site, face_classes(found))
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, self._stop)
         if self._start is not None:
-            self._take_up(chooser.problem, shown, self._start)
+            known = taken_up(chooser.problem, shown, self._start)
+            if known is not None:
+                self._keep(known)
         if chooser.small and not self._ended:
             self._relax(chooser)
         floors_short = 0.0 if self._ended else self._careful_floor(chooser, shown)
@@ -119,7 +120,11 @@ class Search:
             return self._no_layout()
         if not self._ended:
             self._prove(chooser, shown)
-        self._repeatable &= chooser.repeatable
+        if not self._ended and (self._gap() or 0.0) >= FAR:
+            self._floor_again()
+        self._repeatable &= chooser.repeatable and all(
+            each.chooser.repeatable for each in (self._coarse, self._careful) if each is not None
+        )
         self._better()
         self._later_stages()
         if self._score().short > 0 and floors_short > SHORT_EPS:
@@ -152,42 +157,35 @@ class Search:
         self._repeatable &= chooser.repeatable
         if answer is None or answer.floor is None or blockages(problem, answer.floor):
             return
-        self._coarse = problem, shown, answer
-        self._fill(problem, shown, answer.floor, answer.blocks, quick=True)
+        self._coarse = Chosen(chooser, shown, problem, answer)
+        self._fill(problem, shown, answer, quick=True)
 
     def _careful_floor(self, chooser: FloorChooser, shown: Display) -> float:
         """Choose a floor from all positions and fill it; gives what it misses of minimums."""
         if not chooser.provable and self._held.shows(NEARLY_ALL * self._most()):
             return 0.0
         self._tell("placing fixtures")
-        fine = CAREFUL_GAP if chooser.provable else LARGE_GAP
-        problem, answer = chooser.choose(FIRST_GAP if chooser.large else fine)
-        self._purse.spend(chooser.worked)
+        before = chooser.worked
+        problem, answer = chooser.choose(chooser.careful_gap)
+        self._purse.spend(chooser.worked - before)
         if answer is None:
             return 0.0
-        if self._coarse is not None and self._coarse[2].value > answer.value:
+        chosen = Chosen(chooser, shown, problem, answer)
+        if self._coarse is not None and self._coarse.answer.value > answer.value:
             # Where ways close easily a floor of few positions can be the better one.
-            problem, shown, answer = self._coarse
-        if answer.floor is None:
+            chosen = self._coarse
+        given = chosen.answer.value
+        seconds = BETTER_SHARE * self._options.seconds
+        chosen = chosen.bettered(seconds, self._stop, self._purse)
+        if chosen.answer.value - given >= GAINFUL * abs(given):
+            self._careful = chosen
+        if chosen.answer.floor is None:
             return 0.0
         known = 0.0 if self._best is None or self._score().short > 0 else self._score().worth
         # Not filled where not even with divisible facings it would be better.
-        if answer.value > known:
-            self._fill(problem, shown, answer.floor, answer.blocks)
-        return answer.short
-
-    def _take_up(self, problem: FloorProblem, shown: Display, layout: Layout) -> None:
-        """Start from a layout, if all its fixtures still may stand where they do."""
-        floor = still_standing(problem, layout)
-        if floor is None or blockages(problem, floor):
-            return
-        fixed = fix(problem, floor)
-        money = problem.money_left(floor.chosen, floor.slat)
-        if money is not None and money < 0:
-            return
-        filler = Filler(self._site, shown, fixed.faces, money)
-        resumed = filling_from(layout, self._site, fixed, shown, money)
-        self._keep(Filled(problem, fixed, filler, resumed.filling))
+        if chosen.answer.value > known:
+            self._fill(chosen.problem, chosen.shown, chosen.answer)
+        return chosen.answer.short
 
     def _prove(self, chooser: FloorChooser, shown: Display) -> None:
         """Bound what any floor on the grid could show, and take its floor where all is reached."""
@@ -196,14 +194,24 @@ class Search:
         # On very large floors whole positions take too long.
         if self._ended or not chooser.provable:
             return
-        share = REACHING_SHARE if (self._gap() or 0.0) >= FAR else 0.0
-        answer = chooser.bounded(PROVING_GAP, share * self._purse.left)
+        answer = chooser.bounded()
         self._purse.spend(answer.worked)
         self._bound = min(self._bound, answer.bound)
         if self._ended or answer.floor is None:
             return
         self._careful_filled = True
-        self._fill(chooser.problem, shown, answer.floor, answer.blocks)
+        self._fill(chooser.problem, shown, answer)
+
+    def _floor_again(self) -> None:
+        """Better the careful floor for longer where what is shown is far from the bound."""
+        known = self._careful
+        if known is None:
+            return
+        self._tell("placing fixtures")
+        chosen = known.bettered(AGAIN_SHARE * self._purse.left, self._stop, self._purse)
+        if chosen is not known and not self._ended:
+            self._careful_filled = True
+            self._fill(chosen.problem, chosen.shown, chosen.answer)
 
     def _relax(self, chooser: FloorChooser) -> None:
         """Bound what any floor could show by one with divisible positions."""
@@ -217,14 +225,11 @@ class Search:
         return math.floor(self._bound + _WHOLE) if self._worth.whole else self._bound
 
     def _fill(
-        self,
-        problem: FloorProblem,
-        shown: Display,
-        floor: FloorAnswer,
-        blocks: dict[BlockKey, float],
-        quick: bool = False,
+        self, problem: FloorProblem, shown: Display, answer: JointAnswer, quick: bool = False
     ) -> None:
         """Fill the faces of a floor and keep it if it is better."""
+        floor = answer.floor
+        assert floor is not None
         # Floors chosen with more and less care have the same positions, coarse floors others.
         known = id(problem.candidates), floor
         if not quick:
@@ -239,7 +244,7 @@ class Search:
         first = SOON_SHARE if len(problem.candidates) <= SOON_POSITIONS else FIRST_SHARE
         share = first if quick else FILLING_SHARE
         with self._purse.lent(share * self._options.seconds) as purse:
-            self._fill_faces(filler, blocks, quick, purse)
+            self._fill_faces(filler, answer.blocks, quick, purse)
 
     def _fill_faces(
         self, filler: Filler, blocks: dict[BlockKey, float], quick: bool, purse: Purse
@@ -357,15 +362,8 @@ class Search:
             self._stop.requested,
             self._repeatable,
         )
-        return layout.model_copy(
-            update={
-                "proof": proof(self._site, self._options, reached),
-                "timing": Timing(
-                    seconds=round(time.monotonic() - self._began, 3),
-                    first_layout_seconds=None if self._first is None else round(self._first, 3),
-                ),
-            }
-        )
+        seconds = time.monotonic() - self._began
+        return proved(layout, self._site, self._options, reached, timing(seconds, self._first))
 
 
 def solve(
