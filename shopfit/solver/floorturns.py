@@ -95,7 +95,7 @@ class FloorTurns:
             before = best
             for centre in self._centres(best.floor):
                 if self.worked >= limit and best.worth - last >= _MUCH * abs(best.worth):
-                    limit, last = limit + seconds, best.worth
+                    limit, last = self.worked + seconds, best.worth
                 if self.worked >= limit or self.stop.requested:
                     return self._answer(answer, first, best)
                 if centre in best.floor.chosen:

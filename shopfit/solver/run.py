@@ -170,14 +170,15 @@ class Search:
         self._purse.spend(chooser.worked - before)
         if answer is None:
             return 0.0
-        chosen = Chosen(chooser, shown, problem, answer)
-        if self._coarse is not None and self._coarse.answer.value > answer.value:
-            # Where ways close easily a floor of few positions can be the better one.
-            chosen = self._coarse
-        given = chosen.answer.value
+        given = Chosen(chooser, shown, problem, answer)
         seconds = BETTER_SHARE * self._options.seconds
-        chosen = chosen.bettered(seconds, self._stop, self._purse)
-        if chosen.answer.value - given >= GAINFUL * abs(given):
+        chosen = given.bettered(seconds, self._stop, self._purse)
+        if self._coarse is not None and self._coarse.answer.value > chosen.answer.value:
+            # Where ways close easily a floor of few positions can be the better one.
+            given = self._coarse
+            chosen = given.bettered(seconds, self._stop, self._purse)
+        first = given.answer.value
+        if chosen.answer.value - first >= GAINFUL * abs(first):
             self._careful = chosen
         if chosen.answer.floor is None:
             return 0.0

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 
+from shopfit.model.fixtures import Fixture
 from shopfit.model.options import SolveOptions
 from shopfit.solver import choosing
 from shopfit.solver.candidates import candidates
-from shopfit.solver.choosing import CHOOSING_SHARE, FURTHER_ROUNDS, NEAR, FloorChooser
-from shopfit.solver.connect import Blockage
-from shopfit.solver.floor import FloorAnswer, face_classes
+from shopfit.solver.choosing import CHOOSING_SHARE, FURTHER_ROUNDS, NEAR, NEARLY_BEST, FloorChooser
+from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.range_display import display
 from shopfit.solver.site import Site
@@ -28,10 +30,16 @@ SECONDS = 30.0
 def chooser() -> FloorChooser:
     """Give a chooser for a room with islands."""
     isle = b.fixture("isle", kind="table", width=b.mm(600.0), stands=["island"])
-    scenario = b.scenario([b.line("tea")], [isle])
+    made = chooser_of(isle)
+    assert any(each.stands_free for each in made.problem.candidates)
+    return made
+
+
+def chooser_of(fixture: Fixture) -> FloorChooser:
+    """Give a chooser for a room with fixtures of one kind."""
+    scenario = b.scenario([b.line("tea")], [fixture])
     site = Site(scenario)
     found = candidates(site)
-    assert any(each.stands_free for each in found)
     shown = display(site, face_classes(found))
     options = SolveOptions(seconds=SECONDS)
     return FloorChooser(site, found, shown, worth(scenario), options, StopFlag())
@@ -89,30 +97,63 @@ def test_rounds_go_on_as_long_as_there_is_no_floor(chooser, place):
     assert [work for _, work in asked] == [within, math.inf, within, within]
 
 
-@pytest.mark.parametrize(("work", "rounds"), [(0.0, 1), (1.5, 2), (1.6, 3), (1e9, 4)])
-def test_the_floor_of_the_bound_is_one_on_which_all_is_reached(chooser, monkeypatch, work, rounds):
-    """Rounds go on from it until nothing is cut off, or as long as there is work."""
-    solved = []
-
-    def solve(program, limits, stop):
-        solved.append(program._entries)
-        own = FloorAnswer((len(solved),), ())
-        return JointAnswer(own, 90.0 - len(solved), bound=100.0 - len(solved), worked=0.75)
-
-    def cut_off(problem, floor):
-        return [] if floor.chosen == (4,) else [Blockage({0, floor.chosen[0]}, lasting=False)]
-
-    monkeypatch.setattr(choosing.JointProgram, "solve", solve)
-    monkeypatch.setattr(choosing, "blockages", cut_off)
+@pytest.mark.parametrize("reached", [True, False])
+def test_the_floor_of_the_bound_is_given_where_all_is_reached(chooser, monkeypatch, reached):
+    """Where something is cut off on it there is a bound, and no floor."""
+    own = FloorAnswer((1,), ())
+    answer = JointAnswer(own, 90.0, bound=99.0, worked=0.75)
+    monkeypatch.setattr(choosing.JointProgram, "solve", lambda *_: answer)
+    monkeypatch.setattr(choosing, "all_reached", lambda problem, chosen: reached)
     before = chooser.worked
-    answer = chooser.bounded(0.01, work)
-    assert len(solved) == rounds
-    assert solved == sorted(set(solved)), "each round forbids something more"
-    assert answer.bound == 99.0, (
-        "the bound is that of the first round, before anything is forbidden"
-    )
-    assert answer.floor == (FloorAnswer((4,), ()) if rounds == 4 else None)
-    assert answer.worked == chooser.worked - before == 0.75 * rounds
+    found = chooser.bounded()
+    assert found.bound == 99.0
+    assert found.floor == (own if reached else None)
+    assert chooser.worked - before == 0.75
+
+
+@pytest.fixture
+def turned(monkeypatch):
+    """Give a list of what is asked of turns, each of which gains a facing."""
+    asked: list[tuple[FloorProblem, Sequence[int], float]] = []
+
+    def bettered(turns, answer, sizes, seconds):
+        asked.append((turns.rules.problem, sizes, seconds))
+        turns.worked += 0.25
+        return replace(answer, value=answer.value + 1.0)
+
+    monkeypatch.setattr(choosing.FloorTurns, "bettered", bettered)
+    return asked
+
+
+def test_parts_are_placed_anew_with_islands_apart_and_then_under_the_rules(chooser, turned):
+    """Half the seconds go to islands that keep apart, the rest to all that the rules allow."""
+    chooser.choose(0.01)
+    before = chooser.worked
+    found = chooser.bettered(JointAnswer(FloorAnswer((0,), ()), 20.0), 2.0, StopFlag())
+    assert found.value == 22.0
+    assert [(sizes, seconds) for _, sizes, seconds in turned] == [
+        (choosing.APART_SIZES, 1.0),
+        (choosing.SIZES, 1.75),
+    ]
+    assert [problem is chooser.problem for problem, _, _ in turned] == [False, True]
+    assert chooser.worked - before == 0.5
+
+
+def test_a_floor_with_ways_closed_is_not_bettered(chooser, turned, monkeypatch):
+    """Neither one on which something is cut off, nor none at all."""
+    monkeypatch.setattr(choosing, "all_reached", lambda problem, chosen: False)
+    for answer in (JointAnswer(FloorAnswer((0,), ()), 20.0), JointAnswer(None)):
+        assert chooser.bettered(answer, 2.0, StopFlag()) is answer
+    assert turned == []
+
+
+@pytest.mark.parametrize(("value", "asked"), [(100 * NEARLY_BEST, 0), (100 * NEARLY_BEST - 0.1, 1)])
+def test_without_islands_the_best_is_not_bettered(turned, value, asked):
+    """There the bound of the program is for all floors, so a floor near it is left alone."""
+    plain = chooser_of(b.fixture())
+    answer = JointAnswer(FloorAnswer((0,), ()), value, bound=100.0)
+    plain.bettered(answer, 2.0, StopFlag())
+    assert len(turned) == asked
 
 
 def test_the_best_open_floor_is_kept_where_nothing_better_opens(chooser, place):

@@ -96,6 +96,23 @@ def test_without_an_entrance_nothing_is_said_of_customers():
 ZONE = [{"id": "back", "kind": "staff", "corners": b.box(0.0, 4500.0, 2000.0, DEEP)}]
 
 
+def test_what_is_kept_is_not_asked_for():
+    """Of two plinths that close the way one is kept: it is named, and so may be what is beside."""
+    problem, _ = b.floor(passage(plinth("plinth", 551.0)))
+    west, east, goal, beside = chosen(
+        problem,
+        ("plinth", "W", 3000.0),
+        ("plinth", "E", 2100.0),
+        ("cab", "N", 300.0),
+        ("plinth", "W", 1500.0),
+    )
+    floor = FloorAnswer(tuple(sorted([west, east, goal, beside])), ())
+    for kept in ({west}, {west, beside}, {goal, west, beside}):
+        found = [one for one in blockages(problem, floor, kept=kept) if one <= set(floor.chosen)]
+        assert [one >= {west, east, goal} for one in found] == [True]
+        assert found[0] <= {west, east, goal} | kept
+
+
 def test_staff_cut_off_are_named():
     """Plinths that close the way to the staff zone are found, and no other plinth."""
     problem, _ = b.floor(passage(plinth("plinth", 650.0), zones=ZONE))

@@ -8,7 +8,14 @@ import pytest
 
 from shopfit.model.options import SolveOptions
 from shopfit.solver.bettering import SOUNDING_SHARE, Betterer
-from shopfit.solver.effort import Purse, Work, node_seconds, whole_facings_seconds
+from shopfit.solver.effort import (
+    Purse,
+    Work,
+    node_seconds,
+    part_seconds,
+    walk_seconds,
+    whole_facings_seconds,
+)
 from shopfit.solver.filling import Filling
 from shopfit.solver.renew import MIDDLING, QUICK, renew, scarce
 from shopfit.stopping import StopFlag
@@ -54,6 +61,12 @@ def test_nodes_with_whole_facings_are_quick():
     assert whole_facings_seconds(0, 0) == 0.0
     assert 0.0 < whole_facings_seconds(0, 100) < 100 * node_seconds(0)
     assert whole_facings_seconds(100, 0) > 0.0
+
+
+def test_finding_out_what_cuts_off_takes_longer_than_walking():
+    """More stands or is cut off, more is walked; a larger part of a floor takes longer."""
+    assert 0.0 < walk_seconds(5, False) < walk_seconds(50, False) < walk_seconds(50, True)
+    assert 0.0 < part_seconds(0, 1, 0) < part_seconds(0, 2, 0) < part_seconds(9, 2, 90)
 
 
 def spent(seconds: float) -> tuple[Filling, float]:

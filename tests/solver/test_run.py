@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -355,23 +356,24 @@ def test_a_first_floor_is_filled_briefly_where_the_next_is_there_soon(
     assert lent[0] == pytest.approx(3.0 * share)
 
 
-@pytest.mark.parametrize("far", [0.0, 2.0])
-def test_open_floors_are_looked_for_only_far_from_the_bound(
-    far: float, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize(("far", "gain", "times"), [(0.0, 0.5, 2), (2.0, 0.5, 1), (0.0, 0.0, 1)])
+def test_a_floor_is_bettered_again_where_it_gained_and_is_far_from_the_bound(
+    far: float, gain: float, times: int, monkeypatch: pytest.MonkeyPatch
 ):
-    """Rounds from the floor of the bound on take work, so a small gap is not worth them."""
+    """A small gap is not worth it, nor is a floor that hardly gained anything."""
     asked: list[float] = []
-    bounded = FloorChooser.bounded
 
-    def noted(chooser: FloorChooser, gap: float, work: float) -> JointAnswer:
-        asked.append(work)
-        return bounded(chooser, gap, work)
+    def bettered(
+        chooser: FloorChooser, answer: JointAnswer, seconds: float, stop: StopFlag
+    ) -> JointAnswer:
+        asked.append(seconds)
+        return replace(answer, value=answer.value + gain * abs(answer.value)) if gain else answer
 
-    monkeypatch.setattr(FloorChooser, "bounded", noted)
+    monkeypatch.setattr(FloorChooser, "bettered", bettered)
     monkeypatch.setattr(FloorChooser, "relaxed_bound", lambda _: math.inf)
     monkeypatch.setattr(run, "FAR", far)
     # As long as the bound is all that could be wanted at most, there is a gap to close.
     monkeypatch.setattr(run.Search, "_most", lambda _: 1e6)
     found(b.run(awkward(budget=None), seconds=3.0))
-    assert len(asked) == 1
-    assert (asked[0] > 0.0) == (far < 1.0)
+    assert len(asked) == times
+    assert asked[0] == pytest.approx(run.BETTER_SHARE * 3.0)
