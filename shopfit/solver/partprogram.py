@@ -56,14 +56,14 @@ class FloorRules:
         return free
 
     def groups(self, free: NDArray[np.bool_]) -> list[_Ints]:
-        """List what is left of the sets of which at most one may stand, none within another."""
+        """List what is left of the sets of which at most one may stand, each once."""
         inside = free[self._members]
         members, group = self._members[inside], self._group[inside]
         if not len(members):
             return []
         cut = np.flatnonzero(np.diff(group)) + 1
         split = [own for own in np.split(members, cut) if own.size > 1]
-        # Sets of what is left are few, and mostly many times the same.
+        # What is left of different sets is mostly the same.
         found = {own.tobytes(): own for own in split}
         return sorted(found.values(), key=lambda own: (-own.size, own.tobytes()))
 
