@@ -31,6 +31,20 @@ ROOMY = 1.15
 _SLIGHT = 2e-4
 
 
+def slat_variable(
+    program: pywraplp.Solver, problem: FloorProblem, index: int, stands: pywraplp.Variable
+) -> pywraplp.Variable | None:
+    """Give a variable for the slat-wall above a position, that of the position, or none."""
+    candidate = problem.candidates[index]
+    if not candidate.slat:
+        return None
+    if candidate.fixture is None or not problem.separate_slat:
+        return stands
+    slat = program.BoolVar("")
+    program.Add(slat <= stands)
+    return slat
+
+
 class JointProgram:
     """The program, built once; exclusions are added between solves.
 
@@ -86,7 +100,9 @@ class JointProgram:
         roomy = ROOMY if remainder > 0.0 else 1.0
         self._faces = FaceRows(self._lp, problem.site.scenario, shown, weights, roomy)
         self._stands = [self._lp.BoolVar("") for _ in problem.candidates]
-        self._slat = [self._slat_variable(i) for i in range(len(problem.candidates))]
+        self._slat = [
+            slat_variable(self._lp, problem, i, stands) for i, stands in enumerate(self._stands)
+        ]
         self._add_floor()
         self._add_room(remainder)
         self._add_spare(spare)
@@ -99,16 +115,6 @@ class JointProgram:
 
     def _lp_whole(self, most: int) -> pywraplp.Variable:
         return self._lp.IntVar(0, most, "")
-
-    def _slat_variable(self, index: int) -> pywraplp.Variable | None:
-        candidate = self._problem.candidates[index]
-        if not candidate.slat:
-            return None
-        if candidate.fixture is None or not self._problem.separate_slat:
-            return self._stands[index]
-        slat = self._lp.BoolVar("")
-        self._lp.Add(slat <= self._stands[index])
-        return slat
 
     def _add_floor(self) -> None:
         infinity = self._lp.infinity()

@@ -13,6 +13,7 @@ from ortools.linear_solver import pywraplp
 
 from shopfit.solver.facevalue import Brought, FacesAt
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
+from shopfit.solver.joint import slat_variable
 from shopfit.solver.jointanswer import Limits
 from shopfit.solver.parts import slat_area
 from shopfit.solver.stoppable import run
@@ -124,7 +125,10 @@ class PartProgram:
         self._objective.SetCoefficient(self._theta, 1.0)
         self._objective.SetOffset(brought.spare(kept))
         self._stands = {i: self._lp.BoolVar("") for i in np.flatnonzero(free).tolist()}
-        self._slat = {i: self._slat_variable(i, stands) for i, stands in self._stands.items()}
+        self._slat = {
+            i: slat_variable(self._lp, self._problem, i, stands)
+            for i, stands in self._stands.items()
+        }
         self._spent = self._costs()
         for group in rules.groups(free):
             self._at_most(group.tolist(), 1)
@@ -134,16 +138,6 @@ class PartProgram:
         self._add_spare()
         for members, most in forbidden:
             self.exclude(members, most)
-
-    def _slat_variable(self, i: int, stands: pywraplp.Variable) -> pywraplp.Variable | None:
-        candidate = self._problem.candidates[i]
-        if not candidate.slat:
-            return None
-        if candidate.fixture is None or not self._problem.separate_slat:
-            return stands
-        slat = self._lp.BoolVar("")
-        self._lp.Add(slat <= stands)
-        return slat
 
     def _at_most(self, members: Iterable[int], most: int) -> None:
         row = self._lp.Constraint(-self._infinity, float(most))
