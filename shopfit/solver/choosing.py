@@ -60,7 +60,8 @@ NEAR = 0.97
 # Without islands, where its bound is for all floors, none that shows so much is bettered.
 NEARLY_BEST = 0.99
 # Positions of a floor taken away at once to place its parts anew: where islands keep aisles all
-# round them, for then ways seldom close; and where only the rules count.
+# round them, for then ways seldom close (in large shops that gains less); and where only the
+# rules count.
 APART_SIZES = (4, 8)
 SIZES = (4, 8, 12)
 APART_SHARE = 0.5
@@ -254,7 +255,7 @@ class FloorChooser:
         if turns is None:
             turns = self._turns = self._floor_turns(stop)
         before = turns.worked
-        if self._apart is not None:
+        if self._apart is not None and self.provable:
             apart = floor_problem(self._site, self._found, self._apart)
             rules, turns.rules = turns.rules, FloorRules(apart, CUT_SHARE)
             answer = turns.bettered(answer, APART_SIZES, APART_SHARE * seconds)
