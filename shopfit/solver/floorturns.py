@@ -79,7 +79,7 @@ class FloorTurns:
             How many positions are taken away at once: the next where the one before has gained
             nothing at any place.
         seconds
-            After which no part is begun, s of a slow core.
+            After which no part is begun, s of a slow core; as many again while much is gained.
 
         Returns
         -------
