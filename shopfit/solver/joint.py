@@ -89,7 +89,7 @@ class JointProgram:
         whole: bool = True,
         whole_facings: bool = False,
     ) -> None:
-        self._problem, self._display = problem, shown
+        self._problem = problem
         self._waiting: Cliques = []
         self._entries = 0
         self._whole, self._whole_facings = whole, whole_facings
