@@ -63,10 +63,11 @@ class Labels:
 
     def block(self, shape: Polygon) -> None:
         """Keep lettering off a shape; only lettering with nowhere else to go may lie on it."""
-        corners = [(float(x), float(y)) for x, y, *_ in shape.exterior.coords]
-        west, south, east, north = shape.bounds
-        upright = math.isclose(shape.area, (east - west) * (north - south), rel_tol=1e-9)
-        self._add(_Cover(corners, upright))
+        self._add(_outline(shape))
+
+    def clear(self, shape: Polygon) -> bool:
+        """Say whether a convex shape would cross nothing that is taken."""
+        return self._open(_outline(shape))
 
     def block_line(self, start: Place, end: Place, thick: float) -> None:
         """Keep lettering off a straight line; long ones in pieces, so that looking up is quick."""
@@ -94,7 +95,9 @@ class Labels:
 
     def free(self, text: Text, strict: bool = True, pad: float = 0.0) -> bool:
         """Say whether lettering would cross nothing; if not strict, no other lettering."""
-        cover = _cover(text, self.scale, self.gap + pad)
+        return self._open(_cover(text, self.scale, self.gap + pad), strict)
+
+    def _open(self, cover: _Cover, strict: bool = True) -> bool:
         return not any(
             (strict or other.is_text) and other.meets(cover)
             for key in self._keys(cover)
@@ -179,6 +182,13 @@ class Labels:
         for column in range(west, east + 1):
             for row in range(south, north + 1):
                 yield (column, row)
+
+
+def _outline(shape: Polygon) -> _Cover:
+    corners = [(float(x), float(y)) for x, y, *_ in shape.exterior.coords]
+    west, south, east, north = shape.bounds
+    upright = math.isclose(shape.area, (east - west) * (north - south), rel_tol=1e-9)
+    return _Cover(corners, upright)
 
 
 def _cover(text: Text, scale: float, pad: float) -> _Cover:

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from shapely import Point, Polygon
+from shapely import Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
@@ -292,19 +292,19 @@ def floor_names(desk: Desk) -> list[Item]:
 
 
 def _north(desk: Desk) -> list[Item]:
+    """Draw an arrow with its letter where neither crosses any lettering, or none."""
     west, _south, east, north = unary_union(list(desk.shell.rooms.values())).bounds
-    scale = desk.scale
-    choices = [
-        Text((x, north + up * scale), "N", lettering.NORMAL, bold=True)
-        for up in (14.0, 20.0)
-        for x in (east + 5.0 * scale, west - 5.0 * scale, east + 10.0 * scale)
-    ]
-    found = desk.labels.place(choices)
-    if found is None:
-        return []
-    x, y = found.at
-    tail, head = (x, y - 10.0 * scale), (x, y - 2.4 * scale)
-    return [*planshell.arrow(tail, head, 2.4 * scale, style.FRONT), found]
+    scale, letter = desk.scale, Text((0.0, 0.0), "N", lettering.NORMAL, bold=True)
+    for up in (14.0, 20.0, 26.0):
+        y = north + up * scale
+        for x in [side for d in (5.0, 10.0, 16.0) for side in (east + d * scale, west - d * scale)]:
+            tail, head = (x, y - 10.0 * scale), (x, y - 2.4 * scale)
+            ground = box(x - 0.9 * scale, tail[1], x + 0.9 * scale, head[1])
+            found = desk.labels.clear(ground) and desk.labels.place([replace(letter, at=(x, y))])
+            if found:
+                desk.labels.block(ground)
+                return [*planshell.arrow(tail, head, 2.4 * scale, style.FRONT), found]
+    return []
 
 
 def finding_marks(desk: Desk, findings: Sequence[Finding]) -> tuple[list[Item], tuple[Table, ...]]:

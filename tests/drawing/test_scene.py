@@ -8,24 +8,26 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely import STRtree
+from shapely import LineString, STRtree, box
 
 from drawing import build
 from shopfit.drawing import PAGES, island_scenes, plan_scene, wall_scenes
+from shopfit.drawing.desk import Desk
 from shopfit.drawing.dimension import spread, upright
 from shopfit.drawing.labels import Labels
 from shopfit.drawing.lettering import SMALL, shorten, width, wrap
-from shopfit.drawing.scene import Group, Scene, Shape, Strokes, Text, flat
+from shopfit.drawing.planlabels import floor_names
+from shopfit.drawing.scene import Group, Line, Scene, Shape, Strokes, Text, flat
 
 
 def crossings(scene: Scene) -> list[tuple[str, str]]:
     boxes = scene.label_boxes()
-    tree = STRtree([box for _, box in boxes])
+    tree = STRtree([shape for _, shape in boxes])
     return [
         (text.text, boxes[other][0].text)
-        for index, (text, box) in enumerate(boxes)
-        for other in tree.query(box)
-        if other > index and box.intersection(boxes[other][1]).area > 1e-6
+        for index, (text, shape) in enumerate(boxes)
+        for other in tree.query(shape)
+        if other > index and shape.intersection(boxes[other][1]).area > 1e-6
     ]
 
 
@@ -226,3 +228,21 @@ def test_names_of_things_on_walls_lie_over_fixtures(narrow):
     words = [text.text for text in wall_scenes(scenario, layout)["south"].texts()]
     assert words.count("thermostat T1") == 1
     assert words.count("window W1") == 1
+
+
+@pytest.mark.parametrize("free", [False, True])
+def test_the_north_arrow_crosses_no_lettering(narrow, free):
+    """Where a name lies on its usual place the arrow moves beside it, letter and shaft."""
+    scenario, layout = narrow
+    desk = Desk.of(scenario, layout).at(48.0)
+    usual = next(t for t in floor_names(desk) if isinstance(t, Text) and t.text == "N").at
+    desk = desk.at(48.0)
+    under = desk.labels.take(Text((usual[0], usual[1] - 7.0 * 48.0), "behind the counter"))
+    if free:
+        desk = desk.at(48.0)
+    drawn = floor_names(desk)
+    letter = next(t for t in drawn if isinstance(t, Text) and t.text == "N")
+    shaft = next(item for item in drawn if isinstance(item, Line))
+    assert (letter.at == usual) is free
+    assert LineString([shaft.start, shaft.end]).intersects(under.box(48.0)) is free
+    assert not desk.labels.clear(box(*LineString([shaft.start, shaft.end]).buffer(1.0).bounds))
