@@ -301,4 +301,6 @@ def _tables(desk: Desk, runs: Sequence[Run], part: Part) -> tuple[Table, ...]:
     )
     head = ("Run", "From", "To", "Bottom", "Top", "Groove 1", "Sheet")
     reading = (Table("Reading", (), tuple(notes)),) if part.number == 1 else ()
-    return (Table("Slat-wall runs", head, rows), *reading)
+    # Tables of all parts may come to stand on one sheet.
+    stretch = "" if part.count == 1 else f", part {part.number} of {part.count}"
+    return (Table(f"Slat-wall runs{stretch}", head, rows), *reading)

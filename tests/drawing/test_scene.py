@@ -14,6 +14,7 @@ from drawing import build
 from shopfit.drawing import PAGES, island_scenes, plan_scene, wall_scenes
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.dimension import spread, upright
+from shopfit.drawing.elevation import wall_parts
 from shopfit.drawing.labels import Labels
 from shopfit.drawing.lettering import SMALL, shorten, width, wrap
 from shopfit.drawing.planlabels import floor_names
@@ -246,3 +247,14 @@ def test_the_north_arrow_crosses_no_lettering(narrow, free):
     assert (letter.at == usual) is free
     assert LineString([shaft.start, shaft.end]).intersects(under.box(48.0)) is free
     assert not desk.labels.clear(box(*LineString([shaft.start, shaft.end]).buffer(1.0).bounds))
+
+
+def test_tables_of_a_split_wall_say_of_which_part_they_are(narrow):
+    """Tables that find no room on their part share a sheet, and are still told apart."""
+    desk = Desk.of(*narrow)
+    wall = next(wall for wall in desk.shell.walls if wall.id == "south")
+    _, parts = wall_parts(desk, wall, PAGES["letter"])
+    titles = [table.title for scene in parts for table in scene.tables if table.rows]
+    assert len(parts) > 1
+    assert sum(title.startswith("Slat-wall runs, part ") for title in titles) > 1
+    assert len(titles) == len(set(titles))
