@@ -27,6 +27,8 @@ _MOST_IDLE = 6
 CUT_SHARE = 0.85
 # Times the width of a facing that a floor chosen to be built has for each line that must be there.
 ROOMY = 1.15
+# SCIP gives this or more as a bound as long as its first relaxation is not solved.
+_NO_BOUND = 1e19
 # A relaxation is good enough when sets added better its bound by no more than this part.
 _SLIGHT = 2e-4
 
@@ -283,10 +285,11 @@ class JointProgram:
             for key, block in self._faces.blocks.items()
             if block.solution_value() > 1e-3
         }
+        bound = self._objective.BestBound()
         return JointAnswer(
             FloorAnswer(chosen, slat),
             self._objective.Value(),
-            self._objective.BestBound(),
+            bound if bound < _NO_BOUND else math.inf,
             sum(short.solution_value() for short in self._faces.short),
             blocks,
             finished,

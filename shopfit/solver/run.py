@@ -190,14 +190,16 @@ class Search:
 
     def _prove(self, chooser: FloorChooser, shown: Display) -> None:
         """Bound what any floor on the grid could show, and take its floor where all is reached."""
-        if not chooser.small:
-            self._relax(chooser)
         # On very large floors whole positions take too long.
-        if self._ended or not chooser.provable:
+        if not chooser.provable:
+            self._relax(chooser)
             return
+        self._tell("proving the bound")
         answer = chooser.bounded()
         self._purse.spend(answer.worked)
         self._bound = min(self._bound, answer.bound)
+        if answer.bound == math.inf and not chooser.small:
+            self._relax(chooser)
         if self._ended or answer.floor is None:
             return
         self._careful_filled = True

@@ -14,7 +14,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
-from shopfit.solver import run
+from shopfit.solver import choosing, run
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FloorChooser
@@ -377,3 +377,37 @@ def test_a_floor_is_bettered_again_where_it_gained_and_is_far_from_the_bound(
     found(b.run(awkward(budget=None), seconds=3.0))
     assert len(asked) == times
     assert asked[0] == pytest.approx(run.BETTER_SHARE * 3.0)
+
+
+@pytest.mark.parametrize(
+    ("few", "most", "bound", "asked"),
+    [
+        (1000, 2500, 1e5, ["divisible", "whole"]),
+        (0, 2500, 1e5, ["whole"]),
+        (0, 2500, math.inf, ["whole", "divisible"]),
+        (0, 0, 1e5, ["divisible"]),
+    ],
+)
+def test_a_bound_is_sought_once_unless_one_is_there_at_once_or_none_is_found(
+    few: int, most: int, bound: float, asked: list[str], monkeypatch: pytest.MonkeyPatch
+):
+    """One with divisible positions takes long in larger shops, and one with whole ones is less."""
+    seen: list[str] = []
+
+    def divisible(_: FloorChooser) -> float:
+        seen.append("divisible")
+        return 2e5
+
+    def whole(_: FloorChooser) -> JointAnswer:
+        seen.append("whole")
+        return JointAnswer(None, bound=bound)
+
+    monkeypatch.setattr(choosing, "FEW_POSITIONS", few)
+    monkeypatch.setattr(choosing, "MOST_TO_PROVE", most)
+    monkeypatch.setattr(FloorChooser, "relaxed_bound", divisible)
+    monkeypatch.setattr(FloorChooser, "bounded", whole)
+    monkeypatch.setattr(run.Search, "_most", lambda _: 1e6)
+    proof = found(b.run(awkward(budget=None), seconds=1.0)).proof
+    assert seen == asked
+    assert proof is not None
+    assert proof.bound == min({"divisible": 2e5, "whole": bound}[each] for each in asked)
