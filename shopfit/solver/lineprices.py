@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from shopfit.solver.effort import Purse
@@ -30,11 +31,17 @@ _EPS = 1e-6
 
 
 def size_prices(filler: Filler) -> dict[str, float]:
-    """Give each line a price that grows with its worth and with its size, of which 1 is usual."""
+    """Give each line a price that grows with its worth and with its size, of which 1 is usual.
+
+    By size alone where all facings are worth the same, so that small goods are left over; else the
+    geometric mean of worth and size: of the product a few large and dear lines make up most.
+    """
     prices = {}
+    facings = filler.site.brief.objective == "facings"
     for line in filler.site.scenario.lines:
         worth = filler.worth.of(line.line, line.max_facings) / max(1, line.max_facings)
-        prices[line.line] = worth * line.width * line.height
+        price = worth * line.width * line.height
+        prices[line.line] = price if facings else math.sqrt(price)
     usual = sum(prices.values()) / max(1, len(prices))
     return {name: price / usual if usual > 0 else 1.0 for name, price in prices.items()}
 

@@ -39,6 +39,18 @@ def test_prices_by_size_grow_with_size():
     assert sum(prices.values()) == pytest.approx(2.0)
 
 
+def test_prices_by_size_grow_with_the_roots_of_size_and_worth_where_worths_differ():
+    """Goods four times as large, or four times as dear, have twice the price."""
+    lines = [
+        b.line("plain", width=b.mm(100.0), value=3),
+        b.line("large", width=b.mm(400.0), value=3),
+        b.line("dear", width=b.mm(100.0), value=12),
+    ]
+    prices = size_prices(b.filler(b.scenario(lines, brief={"objective": "value"}), [975.0]))
+    assert prices["large"] == pytest.approx(2 * prices["plain"])
+    assert prices["dear"] == pytest.approx(2 * prices["plain"])
+
+
 def test_prices_by_places_tell_what_goes_badly_into_rows():
     """A row holds two wide goods or three snug ones, so a place of one is worth half as much again.
 
