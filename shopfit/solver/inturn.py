@@ -39,9 +39,10 @@ class InTurn:
     """What stands on the faces of a floor, and how a few of them are filled anew.
 
     A face emptied is filled as well as can be with what all others leave, by dynamic programming.
-    What is left over is worth nothing, so not worth makes prices but size, or what the place of
-    goods is worth: they fill a face to its ends. What is no worse in worth and size together is
-    kept, or but a little worse; what is given in the end is the filling with the most worth.
+    What is left over is worth nothing, so not worth alone makes prices but size too, or what the
+    place of goods is worth: they fill a face to its ends. What is no worse in worth and size
+    together is kept, or but a little worse; what is given in the end is the filling with the most
+    worth.
 
     Parameters
     ----------

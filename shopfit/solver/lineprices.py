@@ -34,7 +34,8 @@ def size_prices(filler: Filler) -> dict[str, float]:
     """Give each line a price that grows with its worth and with its size, of which 1 is usual.
 
     By size alone where all facings are worth the same, so that small goods are left over; else the
-    geometric mean of worth and size: of the product a few large and dear lines make up most.
+    geometric mean of worth and size, for in their product a few large and dear lines outweigh all
+    others.
     """
     prices = {}
     facings = filler.site.brief.objective == "facings"
