@@ -32,6 +32,7 @@ Window = tuple[float, float]
 _BASE = 5.4
 _MOST_HEIGHTS = 24
 _NAMES = 4.0  # strip above runs for their names, printed mm
+_SMALL = 8.0  # things behind fixtures up to this size are kept clear of lettering, printed mm
 
 
 def face_shapes(desk: Desk) -> dict[tuple[str, str], FaceShape]:
@@ -115,11 +116,15 @@ def things(desk: Desk, wall: WallLine, window: Window) -> tuple[list[Item], list
             drawn.append(Shape(inner, style.THIN, style.GLASS))
         else:
             drawn.append(Line(corners[0], corners[2], style.FINE))
-        names += _behind(desk, wall, window, corners)
+        hidden = _behind(desk, wall, window, corners)
+        names += hidden
         words = thing_name(thing.kind, thing.id)
         at = ((left + right) / 2, (thing.bottom + thing.top) / 2)
         if window[0] <= (thing.left + thing.right) / 2 < window[1]:
             names += _thing_name(desk, words, at, corners)
+        if hidden and max(right - left, thing.top - thing.bottom) <= _SMALL * desk.scale:
+            # Lettering of goods in front would cover it, and has room beside it.
+            desk.labels.block(Polygon(corners))
         sizes = f"{desk.length(thing.bottom)} to {desk.length(thing.top)} above the floor"
         items.append(Group(thing.id, f"{words}, {sizes}", tuple(drawn)))
     return items, names

@@ -8,7 +8,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely import LineString, STRtree, box
+from shapely import LineString, Polygon, STRtree, box
 
 from drawing import build
 from shopfit.drawing import PAGES, island_scenes, plan_scene, wall_scenes
@@ -258,3 +258,21 @@ def test_tables_of_a_split_wall_say_of_which_part_they_are(narrow):
     assert len(parts) > 1
     assert sum(title.startswith("Slat-wall runs, part ") for title in titles) > 1
     assert len(titles) == len(set(titles))
+
+
+def test_nothing_is_lettered_over_an_outlet_behind_a_cabinet(narrow):
+    """Whoever fits the cabinet sees where the outlet is, wherever along the wall that may be."""
+    scenario, layout = narrow
+    known = scenario.shop.obstructions[1]
+    covered = []
+    for offset in range(300, 11_000, 700):
+        sizes = {"offset": float(offset), "width": 80.0, "bottom": 420.0, "top": 500.0}
+        outlet = known.model_copy(update={"id": "n1", "kind": "outlet", **sizes})
+        shop = scenario.shop.model_copy(update={"obstructions": (outlet,)})
+        scene = wall_scenes(scenario.model_copy(update={"shop": shop}), layout)["south"]
+        thing = next(group for group in scene.groups() if group.tag == "n1")
+        place = Polygon(next(item for item in thing.items if isinstance(item, Shape)).points)
+        covered += [
+            text.text for text, shape in scene.label_boxes() if place.intersection(shape).area > 1.0
+        ]
+    assert set(covered) <= {"outlet n1"}
