@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
+from ortools.linear_solver import pywraplp
 
 from shopfit.model.scenario import Scenario
 from shopfit.solver.joint import JointProgram
@@ -320,3 +322,14 @@ def test_a_line_that_must_be_there_takes_the_width_of_a_facing():
     given = b.scenario(lines, [b.fixture(available=1)])
     _, answer = b.joint(given)
     assert answer.short == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize(("told", "bound"), [(1e18, 1e18), (1e19, math.inf), (1e20, math.inf)])
+def test_what_stands_for_no_bound_is_none(
+    told: float, bound: float, monkeypatch: pytest.MonkeyPatch
+):
+    """SCIP may end with a layout before its first relaxation; what it says then bounds nothing."""
+    monkeypatch.setattr(pywraplp.Objective, "BestBound", lambda _: told)
+    _, answer = b.joint(b.scenario())
+    assert answer.floor is not None
+    assert answer.bound == bound
