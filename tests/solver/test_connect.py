@@ -46,18 +46,21 @@ def cut(problem: FloorProblem, numbers: list[int]) -> list[frozenset[int]]:
     return [group for group in found if group <= {*numbers, -1}]
 
 
+# Two plinths face one another before a cabinet that is to be reached (wall E runs south from
+# y 6000, so the second one spans y 2900 to 3900), and one stands beside the way.
+NARROWED = (
+    ("plinth", "W", 3000.0),
+    ("plinth", "E", 2100.0),
+    ("cab", "N", 300.0),
+    ("plinth", "W", 1500.0),
+)
+
+
 @pytest.mark.parametrize(("depth", "open_"), [(549.0, True), (550.0, True), (551.0, False)])
 def test_two_plinths_close_the_only_way(depth: float, open_: bool):
     """Between plinths 550 mm deep an aisle of 900 is left in a passage of 2000; then not."""
     problem, _ = b.floor(passage(plinth("plinth", depth)))
-    west, east, goal, beside = chosen(
-        problem,
-        ("plinth", "W", 3000.0),
-        # Wall E runs south from y 6000, so this one spans y 2900 to 3900.
-        ("plinth", "E", 2100.0),
-        ("cab", "N", 300.0),
-        ("plinth", "W", 1500.0),
-    )
+    west, east, goal, beside = chosen(problem, *NARROWED)
     found = cut(problem, [west, east, goal, beside])
     assert found == ([] if open_ else [frozenset({west, east, goal})])
 
@@ -99,13 +102,7 @@ ZONE = [{"id": "back", "kind": "staff", "corners": b.box(0.0, 4500.0, 2000.0, DE
 def test_what_is_kept_is_not_asked_for():
     """Of two plinths that close the way one is kept: it is named, and so may be what is beside."""
     problem, _ = b.floor(passage(plinth("plinth", 551.0)))
-    west, east, goal, beside = chosen(
-        problem,
-        ("plinth", "W", 3000.0),
-        ("plinth", "E", 2100.0),
-        ("cab", "N", 300.0),
-        ("plinth", "W", 1500.0),
-    )
+    west, east, goal, beside = chosen(problem, *NARROWED)
     floor = FloorAnswer(tuple(sorted([west, east, goal, beside])), ())
     for kept in ({west}, {west, beside}, {goal, west, beside}):
         found = [one for one in blockages(problem, floor, kept=kept) if one <= set(floor.chosen)]
