@@ -10,7 +10,7 @@ from shopfit.model.layout import Claims
 from shopfit.model.making import Made
 from shopfit.model.moves import Moves
 from shopfit.model.progress import Clash, Progress, Solution
-from shopfit.model.proof import Proof
+from shopfit.model.proof import AFTER_FIRST, Proof
 from shopfit.units import FOOT_MM, POUND_KG, LengthStyle, format_length, format_mass
 
 STANDARD_GRAVITY = 9.80665  # m/s2, 3rd CGPM, 1901
@@ -88,6 +88,20 @@ def goodness(proof: Proof | None) -> str:
     if proof.status == "proved":
         return "Proved: no layout is better for the positions and rules it was searched for."
     return f"The best layout found in the time given{_shortfall(proof)}."
+
+
+def later_bounds(proof: Proof | None, currency: str) -> list[tuple[str, str]]:
+    """Give what is proved of the stages after the first, as pairs of name and text."""
+    told = []
+    for stage in proof.stages if proof is not None else ():
+        if stage.scope != AFTER_FIRST or stage.bound is None:
+            continue
+        if stage.objective == "cost":
+            least = f"{money(stage.bound, currency)}, sheets and packs by the piece"
+            told.append(("cost of as much, at least", least))
+        else:
+            told.append((f"{stage.objective} of as much, at most", f"{stage.bound:,.6g}"))
+    return told
 
 
 def no_layout(clash: Clash | None, stopped: bool = False) -> str:

@@ -28,11 +28,13 @@ class FakeSearch:
     def __init__(self, *answers: Solution) -> None:
         self.answers = list(answers)
         self.asked: list[tuple[Scenario, SolveOptions]] = []
+        self.price: Callable[[Layout], float] | None = None
         self.then: Callable[[StopFlag], None] = lambda stop: None
 
-    def __call__(self, scenario, options, *, listener, stop, start=None):
+    def __call__(self, scenario, options, *, listener, stop, start=None, price=None):
         """Note what is asked, tell of progress, and give the next answer."""
         self.asked.append((scenario, options))
+        self.price = price
         listener(Progress("placing", 2.0, facings=6, bound=7.0, gap=1 / 7, objective=6.0))
         self.then(stop)
         return self.answers.pop(0)

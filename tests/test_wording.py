@@ -9,7 +9,7 @@ from shopfit.model.finding import Finding
 from shopfit.model.layout import Claims
 from shopfit.model.moves import BlockMove, FixtureMove, Moves
 from shopfit.model.progress import Clash, Progress, Solution
-from shopfit.model.proof import Proof, Stage
+from shopfit.model.proof import AFTER_FIRST, FIRST, Proof, Stage
 
 
 def finding(severity: str) -> Finding:
@@ -202,3 +202,30 @@ def test_moves_have_their_sentence(count, blocks, least, told):
     )
     assert wording.moved(_moved(count, blocks), proof).endswith(told)
     assert "needed" not in wording.moved(_moved(count, blocks), None)
+
+
+def test_bounds_of_later_stages_are_told_in_their_units():
+    """Those that hold for layouts showing as much are told, money as money; others are not."""
+    stages = (
+        Stage(objective="facings", value=9.0, bound=9.0, gap=0.0, scope=FIRST),
+        Stage(objective="value", value=12.0, bound=12.5, gap=0.04, scope=AFTER_FIRST),
+        Stage(objective="cost", value=90.0, bound=81.5, gap=0.1, scope=AFTER_FIRST),
+    )
+    proof = Proof(
+        status="proved",
+        objective=9.0,
+        bound=9.0,
+        gap=0.0,
+        grid="",
+        rules="",
+        step_mm=100.0,
+        candidates=1,
+        stages=stages,
+    )
+    assert wording.later_bounds(proof, "USD") == [
+        ("value of as much, at most", "12.5"),
+        ("cost of as much, at least", "USD 81.50, sheets and packs by the piece"),
+    ]
+    unknown = [stage.model_copy(update={"bound": None}) for stage in stages]
+    assert wording.later_bounds(proof.model_copy(update={"stages": unknown}), "USD") == []
+    assert wording.later_bounds(None, "USD") == []

@@ -11,11 +11,11 @@ from shopfit.affording.trim import trim, worth
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash, Listener, Progress, Solution
-from shopfit.model.proof import Proof, Stage
+from shopfit.model.proof import FIRST, Proof, Stage
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver.keptwishes import broken_in
-from shopfit.solver.proving import WISHES, wishes_stage
+from shopfit.solver.proving import wishes_stage
 from shopfit.stopping import StopFlag
 
 # Half a cent: money is counted in floats.
@@ -192,7 +192,7 @@ def _against(first: Proof, later: Proof, how: str, cost: float, wishes: tuple[St
     honest = [
         stage.model_copy(update={"value": later.objective, "gap": gap})
         for stage in first.stages
-        if stage.bound is not None and stage.bound == first.bound and stage.objective != WISHES
+        if stage.scope == FIRST
     ]
     kept = Stage(objective="cost within the budget", value=cost, bound=None, gap=None, scope=how)
     return later.model_copy(

@@ -70,6 +70,7 @@ def layout_summary(scenario: Scenario, layout: Layout) -> Table:
     if proof is not None:
         bound = "not known" if proof.bound is None else f"{proof.bound:,.6g}"
         rows.append(("bound", f"{bound}, gap {wording.percent(proof.gap)}"))
+        rows += wording.later_bounds(proof, shop.currency)
         rows.append(("bound holds for", f"{proof.grid}; {proof.rules}"))
     rows.append(("time", f"{layout.timing.seconds:.1f} s"))
     table = Table(

@@ -11,6 +11,7 @@ from shopfit.frontier.axis import Axis
 from shopfit.model.base import Frozen
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
+from shopfit.model.proof import AFTER_FIRST, FIRST, Stage
 from shopfit.model.scenario import Scenario
 from shopfit.model.study import CaseStatus
 from shopfit.sweep.cases import Case
@@ -270,6 +271,15 @@ def _best(mine: Solved, solved: Sequence[Solved], judge: Meets) -> Solved:
     return mine
 
 
+def _stage(stage: Stage, point: CurvePoint) -> Stage:
+    """Give a stage the bound that holds for a point; what comes after was bounded for its own."""
+    if stage.scope == FIRST:
+        return stage.model_copy(update={"bound": point.bound, "gap": point.gap})
+    if stage.scope == AFTER_FIRST and point.layout_of is not None:
+        return stage.model_copy(update={"bound": None, "gap": None})
+    return stage
+
+
 def _retold(scenario: Scenario, layout: Layout, point: CurvePoint) -> Layout:
     """Give a layout the proof that holds for its point."""
     if layout.proof is None:
@@ -280,12 +290,7 @@ def _retold(scenario: Scenario, layout: Layout, point: CurvePoint) -> Layout:
         status = "proved"
     elif status == "proved":
         status = "within gap"
-    stages = tuple(
-        stage.model_copy(update={"bound": bound, "gap": gap})
-        if stage.bound is not None and stage.bound == layout.proof.bound
-        else stage
-        for stage in layout.proof.stages
-    )
+    stages = tuple(_stage(stage, point) for stage in layout.proof.stages)
     grid = layout.proof.grid if point.grid is None else point.grid
     changes = {"bound": bound, "gap": gap, "status": status, "stages": stages, "grid": grid}
     proof = layout.proof.model_copy(update=changes)

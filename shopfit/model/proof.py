@@ -8,6 +8,11 @@ from shopfit.model.base import Frozen
 
 Status = Literal["proved", "within gap", "stopped", "not measured"]
 
+# What the bound of the first stage after the minimums holds for.
+FIRST = "grid and rules"
+# What bounds of the stages after the first hold for.
+AFTER_FIRST = "grid and rules, among layouts that keep what the stages before have reached"
+
 
 class Stage(Frozen):
     """One stage of the lexicographic search.
@@ -19,7 +24,7 @@ class Stage(Frozen):
     value, bound
         Reached, and proved to be out of reach beyond.
     gap
-        Distance of the two, as a part of the bound; 0 is proved.
+        Distance of the two, as a part of the greater one; 0 is proved.
     scope
         What the bound holds for.
     """

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from shopfit.model.options import SolveOptions
-from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
+from shopfit.solver.effort import EFFORT_PER_SECOND, Purse, effort_of
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
@@ -233,7 +233,7 @@ class Betterer:
         return improve(
             filler,
             filling,
-            seconds * EFFORT_PER_SECOND * self.options.workers,
+            effort_of(seconds, self.options.workers),
             self.options.workers,
             seed,
             self.stop,

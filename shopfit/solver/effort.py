@@ -97,6 +97,16 @@ class Purse:
         self.spend(given - own.left)
 
 
+def effort_of(seconds: float, workers: int) -> float:
+    """Give the deterministic work of CP-SAT that slow cores do in so many seconds."""
+    return seconds * EFFORT_PER_SECOND * workers
+
+
+def seconds_of(effort: float, workers: int) -> float:
+    """Give the seconds that slow cores take for deterministic work of CP-SAT."""
+    return effort / (EFFORT_PER_SECOND * workers)
+
+
 def most_positions(seconds: float) -> int:
     """Give how many positions are searched at most where there are so many seconds."""
     wanted = int(_POSITIONS_PER_SECOND * seconds)

@@ -55,6 +55,8 @@ class FloorProblem:
         staff get past the dividers.
     left_out
         Candidates that a careful search does without.
+    thrifty
+        Whether money counts, though there is no budget.
     """
 
     site: Site
@@ -65,6 +67,7 @@ class FloorProblem:
     slat_widths: tuple[tuple[tuple[int, float], ...], ...]
     gates: tuple[tuple[frozenset[int], ...], ...]
     left_out: frozenset[int] = frozenset()
+    thrifty: bool = False
 
     @cached_property
     def places(self) -> tuple[NDArray[np.object_], NDArray[np.int64], NDArray[np.float64]]:
@@ -75,7 +78,8 @@ class FloorProblem:
     @property
     def separate_slat(self) -> bool:
         """Whether leaving slat-wall out can pay: only where money or sheets are short."""
-        return self.site.brief.budget is not None or self.site.slat_to_be_had is not None
+        short = self.site.brief.budget is not None or self.site.slat_to_be_had is not None
+        return self.thrifty or short
 
     def fixture(self, index: int) -> Fixture | None:
         """Give a candidate's fixture."""

@@ -68,7 +68,9 @@ class FloorTurns:
     repeatable: bool = True
     _known: list[FacesAt] = field(default_factory=list[FacesAt])
 
-    def bettered(self, answer: JointAnswer, sizes: Sequence[int], seconds: float) -> JointAnswer:
+    def bettered(
+        self, answer: JointAnswer, sizes: Sequence[int], seconds: float, strict: bool = False
+    ) -> JointAnswer:
         """Better a floor on which everything is reached, for about so long.
 
         Parameters
@@ -80,6 +82,8 @@ class FloorTurns:
             nothing at any place.
         seconds
             After which no part is begun, s of a slow core; as many again while much is gained.
+        strict
+            Whether there are no more.
 
         Returns
         -------
@@ -94,7 +98,8 @@ class FloorTurns:
         while left:
             before = best
             for centre in self._centres(best.floor):
-                if self.worked >= limit and best.worth - last >= _MUCH * abs(best.worth):
+                much = not strict and best.worth - last >= _MUCH * abs(best.worth)
+                if self.worked >= limit and much:
                     limit, last = self.worked + seconds, best.worth
                 if self.worked >= limit or self.stop.requested:
                     return self._answer(answer, first, best)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling, Score
 from shopfit.solver.fixing import Fixed
-from shopfit.solver.floor import FloorProblem
+from shopfit.solver.floor import FloorAnswer, FloorProblem
 
 
 @dataclass
@@ -17,13 +17,14 @@ class Filled:
 
     Parameters
     ----------
-    problem, fixed
-        The positions it was chosen from, and its faces.
+    problem, floor, fixed
+        The positions it was chosen from, those that stand, and their faces.
     filler, filling
         What fills them, and what stands on them.
     """
 
     problem: FloorProblem
+    floor: FloorAnswer
     fixed: Fixed
     filler: Filler
     filling: Filling

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from shopfit.model.range import Line
-from shopfit.solver.effort import EFFORT_PER_SECOND, Purse
+from shopfit.solver.effort import Purse, seconds_of
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockPlan, Cell, Filling
 from shopfit.solver.refit import refit
@@ -90,7 +90,7 @@ def improve(
                         tell(merged)
                     filling = merged
     if purse is not None:
-        purse.spend(spent / (EFFORT_PER_SECOND * workers))
+        purse.spend(seconds_of(spent, workers))
     return filling
 
 

@@ -29,6 +29,8 @@ CUT_SHARE = 0.85
 ROOMY = 1.15
 # SCIP gives this or more as a bound as long as its first relaxation is not solved.
 _NO_BOUND = 1e19
+# What a later stage may give up of an earlier one, as a part of it: sums differ by a hair.
+_SLACK = 1e-6
 # A relaxation is good enough when sets added better its bound by no more than this part.
 _SLIGHT = 2e-4
 
@@ -181,7 +183,7 @@ class JointProgram:
 
     def _add_costs(self) -> None:
         problem = self._problem
-        if problem.site.brief.budget is None:
+        if problem.site.brief.budget is None and not problem.thrifty:
             return
         for fixture in problem.site.scenario.catalogue.fixtures:
             members = [i for i, c in enumerate(problem.candidates) if c.fixture == fixture.id]
@@ -210,6 +212,33 @@ class JointProgram:
         for i, candidate in enumerate(self._problem.candidates):
             if self._slat[i] is not None:
                 row.SetCoefficient(self._slat[i], slat_area(candidate.slat))
+
+    def keep(self, least: float, weights: Mapping[str, float] | None) -> None:
+        """Keep what has been made largest at so much at least, and go on to the next stage.
+
+        No minimum is missed from then on. Money is known in whole where the floor is thrifty.
+
+        Parameters
+        ----------
+        least
+            Worth reached.
+        weights
+            Worth of a facing of each line, made largest next; none for the least money.
+        """
+        row = self._lp.Constraint(least - _SLACK * max(1.0, abs(least)), self._lp.infinity())
+        for short in self._faces.short:
+            short.SetBounds(0.0, 0.0)
+            self._objective.SetCoefficient(short, 0.0)
+        money = self._faces.money
+        for variable in self._lp.variables():
+            if each := self._objective.GetCoefficient(variable):
+                row.SetCoefficient(variable, each)
+                self._objective.SetCoefficient(variable, 0.0)
+            if weights is None and (each := money.GetCoefficient(variable)):
+                self._objective.SetCoefficient(variable, -each)
+        for (name, _, _), facing in self._faces.facings.items():
+            if weights is not None and weights.get(name):
+                self._objective.SetCoefficient(facing, weights[name])
 
     def exclude(self, together: Iterable[int], most: int | None = None) -> None:
         """Forbid that of some candidates more than so many stand, or all at once."""

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from shopfit.model.brief import Brief
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
-from shopfit.model.proof import Proof, Stage, Status, Timing
+from shopfit.model.proof import AFTER_FIRST, FIRST, Proof, Stage, Status, Timing
 from shopfit.solver.filling import Score
 from shopfit.solver.keptwishes import wishes
+from shopfit.solver.laterbounds import LaterBounds
 from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
@@ -22,6 +23,10 @@ NAMES = {
 }
 
 
+# What is said of later stages without a bound.
+UNPROVED = "better than others that were tried; not proved"
+# What the last stage is called.
+COST = "cost"
 # What the stage of wishes on the places of goods is called.
 WISHES = "merchandising wishes broken"
 
@@ -32,10 +37,12 @@ class Reached:
 
     Parameters
     ----------
-    score
-        Of the layout.
+    score, cost
+        Of the layout, and the least money for all of it.
     bound, gap
         What is proved; none where nothing is.
+    later
+        What is proved of the stages after the first.
     candidates, spacing
         Number of positions tried, and how islands were spread.
     stopped, repeatable
@@ -43,8 +50,10 @@ class Reached:
     """
 
     score: Score
+    cost: float
     bound: float
     gap: float | None
+    later: LaterBounds
     candidates: int
     spacing: Spacing
     stopped: bool
@@ -70,7 +79,6 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
     """Write down what a search came to."""
     score, gap, bound = reached.score, reached.gap, reached.bound
     names = NAMES[site.brief.objective]
-    here = "the fixtures, slat-wall and block widths as placed; not proved for others"
     # The bound holds for layouts that miss no minimum.
     kept = score.complete
     status: Status = "proved" if gap == 0 and kept else "within gap"
@@ -95,23 +103,26 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
                 value=score.worth,
                 bound=bound,
                 gap=gap,
-                scope="grid and rules",
+                scope=FIRST,
             ),
-            Stage(
-                objective=names[1], value=round(score.second, 6), bound=None, gap=None, scope=here
-            ),
-            Stage(
-                objective="cost of brackets and shelves, whole packs not counted",
-                value=round(score.cost, 4),
-                bound=None,
-                gap=None,
-                scope=here,
-            ),
+            _later(names[1], round(score.second, 6), reached.later.second),
+            _later(COST, round(reached.cost, 4), reached.later.cost),
         ),
         seed=options.seed,
         workers=options.workers,
         effort=options.seconds,
         repeatable=reached.repeatable and not reached.stopped,
+    )
+
+
+def _later(objective: str, value: float, bound: float | None) -> Stage:
+    """Tell of a stage after the first."""
+    if bound is None:
+        return Stage(objective=objective, value=value, bound=None, gap=None, scope=UNPROVED)
+    most = max(value, bound)
+    gap = round(abs(value - bound) / most, 6) if most > 0 else 0.0
+    return Stage(
+        objective=objective, value=value, bound=round(bound, 4), gap=gap, scope=AFTER_FIRST
     )
 
 

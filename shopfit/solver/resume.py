@@ -305,4 +305,4 @@ def taken_up(problem: FloorProblem, shown: Display, layout: Layout) -> Filled | 
     fixed = fix(problem, floor)
     filler = Filler(problem.site, shown, fixed.faces, money)
     resumed = filling_from(layout, problem.site, fixed, shown, money)
-    return Filled(problem, fixed, filler, resumed.filling)
+    return Filled(problem, floor, fixed, filler, resumed.filling)

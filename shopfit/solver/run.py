@@ -14,7 +14,7 @@ from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FIRST_GAP, Chosen, FloorChooser
 from shopfit.solver.connect import blockages
-from shopfit.solver.effort import EFFORT_PER_SECOND, POSITION_SECONDS, Purse, most_positions
+from shopfit.solver.effort import POSITION_SECONDS, Purse, effort_of, most_positions, seconds_of
 from shopfit.solver.explain import explain
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockKey, Filling, Score
@@ -23,6 +23,8 @@ from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes
 from shopfit.solver.held import Filled, Held
 from shopfit.solver.inturn import made_ready
 from shopfit.solver.jointanswer import JointAnswer
+from shopfit.solver.laterbounds import Floors, LaterBounds
+from shopfit.solver.laterstages import LAST_SHARE, LaterStages, Price
 from shopfit.solver.merchandise import merchandised
 from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
@@ -30,7 +32,8 @@ from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import taken_up
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
-from shopfit.solver.worth import heaviest, worth
+from shopfit.solver.spending import least_cost
+from shopfit.solver.worth import everything, worth
 from shopfit.stopping import StopFlag
 
 # The step of a first, coarse floor in steps of the brief.
@@ -40,12 +43,12 @@ FEW_POSITIONS = 600
 SOON_POSITIONS = 375
 # Work that even the smallest budget may do: well under a second.
 LEAST_EFFORT = 0.2
-# Parts of the seconds asked for: kept back for the end, for a first layout, also where a careful
-# floor is there soon, and at most for filling one careful floor.
-LAST_SHARE = 0.08
+# Parts of the seconds asked for: for a first layout, also where a careful floor is there soon, and
+# at most for filling one careful floor; and to mend what wishes it breaks.
 FIRST_SHARE = 0.1
 SOON_SHARE = 0.01
 FILLING_SHARE = 0.15
+MENDING_SHARE = 0.02
 # The part of the seconds asked for in which parts of a careful floor are placed anew.
 BETTER_SHARE = 0.05
 # A floor quickly filled that shows less than this part of the best is given up.
@@ -68,8 +71,8 @@ class Search:
     ----------
     scenario, options, listener, stop
         What to solve, how hard, who listens and the stop flag.
-    start
-        A layout to start from, or none.
+    start, price
+        A layout to start from, or none, and what whole sheets and packs cost, or none.
     """
 
     def __init__(
@@ -79,14 +82,16 @@ class Search:
         listener: Listener,
         stop: StopFlag,
         start: Layout | None = None,
+        price: Price | None = None,
     ) -> None:
         self._began = time.monotonic()
         self._options, self._listener, self._stop = options, listener, stop
         self._site = Site(scenario)
-        self._start = start
+        self._start, self._price = start, price
         self._worth = worth(scenario)
         self._held = Held()
-        self._bound = self._most()
+        self._most = everything(scenario, self._worth)
+        self._bound = self._most
         self._first: float | None = None
         self._repeatable = True
         self._filled: set[tuple[int, FloorAnswer]] = set()
@@ -95,7 +100,9 @@ class Search:
         self._careful: Chosen | None = None
         self._careful_filled = False
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
-        self._floor: tuple[FloorProblem, Fixed] | None = None
+        self._later = LaterBounds()
+        self._least = seconds_of(LEAST_EFFORT, options.workers)
+        self._floor: tuple[FloorProblem, FloorAnswer, Fixed] | None = None
         self._betterer = Betterer(
             options, stop, self._offer, lambda: self._ended, self._whole_bound
         )
@@ -126,7 +133,7 @@ class Search:
             each.chooser.repeatable for each in (self._coarse, self._careful) if each is not None
         )
         self._better()
-        self._later_stages()
+        self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
         if self._score().short > 0 and floors_short > SHORT_EPS:
             refused = self._no_layout()
             if refused.clash is not None and refused.clash.proved:
@@ -136,11 +143,6 @@ class Search:
     @property
     def _ended(self) -> bool:
         return self._stop.requested or self._good_enough()
-
-    def _most(self) -> float:
-        weight = heaviest(self._site.brief)
-        lines = self._site.scenario.lines
-        return self._worth.most({line.line: line.max_facings * weight for line in lines})
 
     def _first_floor(self) -> None:
         """Choose a floor on a coarser step and fill it, so that a first layout is there at once.
@@ -162,7 +164,7 @@ class Search:
 
     def _careful_floor(self, chooser: FloorChooser, shown: Display) -> float:
         """Choose a floor from all positions and fill it; gives what it misses of minimums."""
-        if not chooser.provable and self._held.shows(NEARLY_ALL * self._most()):
+        if not chooser.provable and self._held.shows(NEARLY_ALL * self._most):
             return 0.0
         self._tell("placing fixtures")
         before = chooser.worked
@@ -243,7 +245,7 @@ class Search:
         fixed = fix(problem, floor)
         money = problem.money_left(floor.chosen, floor.slat)
         filler = Filler(self._site, shown, fixed.faces, money)
-        self._floor = problem, fixed
+        self._floor = problem, floor, fixed
         first = SOON_SHARE if len(problem.candidates) <= SOON_POSITIONS else FIRST_SHARE
         share = first if quick else FILLING_SHARE
         with self._purse.lent(share * self._options.seconds) as purse:
@@ -262,20 +264,18 @@ class Search:
                     return
         filling = better.filled(filler, filling, QUICK if quick else MIDDLING, purse)
         if filler.broken(filling):
-            effort, own = self._effort(0.02) / 4, self._options
+            own = self._options
+            work = max(LEAST_EFFORT, effort_of(MENDING_SHARE * own.seconds, own.workers))
             filler, filling = merchandised(
-                filler, filling, effort, own.workers, own.seed, self._stop
+                filler, filling, work / 4, own.workers, own.seed, self._stop
             )
             self._offer(filler, filling)
         missing = filler.score(filling).short > 0
         if missing or (filler.neighbours is not None and not quick):
             # A first layout that misses a minimum is no layout yet.
-            seconds = max(purse.left, self._seconds_of(LEAST_EFFORT))
+            seconds = max(purse.left, self._least)
             filling = better.refitted(filler, filling, seconds, self._options.seed, purse)
             self._offer(filler, filling)
-
-    def _seconds_of(self, effort: float) -> float:
-        return effort / (EFFORT_PER_SECOND * self._options.workers)
 
     @property
     def _best(self) -> Filled | None:
@@ -294,31 +294,28 @@ class Search:
         if self._held.offer(found):
             self._tell("filling faces")
 
-    def _effort(self, share: float) -> float:
-        # About what a slow core does of deterministic work in a second.
-        work = share * self._options.seconds * EFFORT_PER_SECOND * self._options.workers
-        return max(LEAST_EFFORT, work)
-
     def _better(self) -> None:
         """Better what is most worth it for as long as there is work left."""
         found = self._held.onward
         if found is None or self._ended:
             return
-        self._floor = found.problem, found.fixed
-        self._purse.left = max(self._purse.left, self._seconds_of(LEAST_EFFORT))
+        self._floor = found.problem, found.floor, found.fixed
+        self._purse.left = max(self._purse.left, self._least)
         better = self._betterer
         filling, finished = better.whole_floor(found.filler, found.filling, self._purse)
         self._repeatable &= finished
         if filling is not None and not self._ended:
             better.bettered(found.filler, filling, MIDDLING, self._purse)
 
-    def _later_stages(self) -> None:
-        best = self._best
-        if best is None or self._stop.requested:
+    def _later_stages(self, floors: Floors) -> None:
+        """Better what comes after the first objective, and bound it."""
+        if self._best is None or self._stop.requested:
             return
-        self._tell("value, then cost")
-        purse = Purse(LAST_SHARE * self._options.seconds)
-        best.filling = self._betterer.later_stages(best.filler, best.filling, purse)
+        stages = LaterStages(
+            self._options, self._stop, self._betterer, self._held, self._price, self._tell
+        )
+        self._later = stages.finished(floors, self._purse)
+        self._repeatable &= stages.repeatable
 
     def _score(self) -> Score:
         assert self._best is not None
@@ -339,12 +336,9 @@ class Search:
         if self._best is None:
             self._listener(Progress(stage, seconds))
             return
-        facings = sum(self._best.filling.facings.values())
-        score = self._score()
+        facings, score = sum(self._best.filling.facings.values()), self._score()
         # Bound and gap compare layouts that miss no minimum.
-        known: tuple[float | None, ...] = ()
-        if score.short == 0:
-            known = self._whole_bound(), self._gap(), score.worth
+        known = (self._whole_bound(), self._gap(), score.worth) if score.short == 0 else ()
         self._listener(Progress(stage, seconds, facings, *known))
 
     def _no_layout(self) -> Solution:
@@ -358,8 +352,10 @@ class Search:
         layout = assemble(best.problem, best.fixed, best.filler, best.filling)
         reached = Reached(
             self._score(),
+            least_cost(best) if self._price is None else self._price(layout),
             self._whole_bound(),
             self._gap(),
+            self._later,
             self._positions,
             self._spacing,
             self._stop.requested,
@@ -376,6 +372,7 @@ def solve(
     listener: Listener,
     stop: StopFlag,
     start: Layout | None = None,
+    price: Price | None = None,
 ) -> Solution:
     """Solve a scenario.
 
@@ -392,9 +389,12 @@ def solve(
     start
         A layout to start from; kept if its fixtures may still stand where they do and nothing
         better is found.
+    price
+        Gives what a layout costs with whole sheets and packs, for the last stage; without it they
+        are not counted.
 
     Returns
     -------
     A layout without purchases, or the clash of wishes that leaves none.
     """
-    return Search(scenario, options, listener, stop, start).run()
+    return Search(scenario, options, listener, stop, start, price).run()

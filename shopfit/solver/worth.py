@@ -89,6 +89,12 @@ def worth(scenario: Scenario) -> Worth:
     return Worth(steps, second, even, whole)
 
 
+def everything(scenario: Scenario, worth: Worth) -> float:
+    """Give the worth of all facings that are wanted, each in the row that counts most."""
+    weight = heaviest(scenario.brief)
+    return worth.most({line.line: line.max_facings * weight for line in scenario.lines})
+
+
 def _steps(brief: Brief, line: Line, heaviest_row: float) -> Steps:
     most = line.max_facings * heaviest_row
     if line.max_facings == 0:

@@ -32,7 +32,7 @@ from shopfit.model.finding import Finding
 from shopfit.model.layout import Claims, Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Solution
-from shopfit.model.proof import Proof, Stage
+from shopfit.model.proof import AFTER_FIRST, Proof, Stage
 from shopfit.model.scenario import Scenario
 from shopfit.planning import Plan
 from shopfit.stopping import StopFlag
@@ -154,6 +154,7 @@ def test_each_point_is_solved_once_and_ends_come_first(count: int) -> None:
 def made(facings: int, bound: float | None, cost: float = 0.0) -> Layout:
     """Give a layout of nothing that claims something; its cost says where it is allowed."""
     stage = Stage(objective="facings", value=facings, bound=bound, gap=0.5, scope="grid and rules")
+    least = Stage(objective="cost", value=cost, bound=cost / 2, gap=0.5, scope=AFTER_FIRST)
     proof = Proof(
         status="proved" if bound == facings else "within gap",
         objective=float(facings),
@@ -163,7 +164,7 @@ def made(facings: int, bound: float | None, cost: float = 0.0) -> Layout:
         rules="",
         step_mm=1.0,
         candidates=1,
-        stages=(stage,),
+        stages=(stage, least),
     )
     claims = Claims(facings=facings, units=0, value=float(facings), cost=cost)
     return Layout(scenario="nook", claims=claims, proof=proof)
@@ -221,7 +222,13 @@ def test_points_take_over_what_is_better_and_say_so() -> None:
     assert layout is not None
     assert layout.proof is not None
     assert (layout.proof.bound, layout.proof.status) == (15.0, "within gap")
-    assert layout.proof.stages[0].bound == 15.0
+    first, least = layout.proof.stages
+    assert first.bound == 15.0
+    assert (least.bound, least.gap) == (None, None), "it was for as much as another budget shows"
+    own = found[400][1]
+    assert own is not None
+    assert own.proof is not None
+    assert [stage.bound for stage in own.proof.stages] == [16.0, 90.0]
     assert layout.fingerprint == fingerprint(solved[1].scenario)
 
 

@@ -166,3 +166,19 @@ def test_it_goes_on_as_long_as_much_is_gained(
     monkeypatch.setattr(FloorTurns, "_anew", anew)
     assert turns.bettered(start, (1,), 0.5).value == start.value + min(most, 2)
     assert len(tried) == most
+
+
+def test_strict_seconds_are_not_lengthened(monkeypatch: pytest.MonkeyPatch):
+    """However much is gained, no part is begun after them."""
+    problem, turns = turns_of(b.scenario())
+    start = poor(problem, turns, *sorted(at(problem, wall, 900.0) for wall in "WNE"))
+    tried = []
+
+    def anew(turns: FloorTurns, best: floorturns._Shown, centre: int, size: int) -> object:
+        tried.append(centre)
+        turns.worked += 1.0
+        return replace(best, worth=2 * best.worth)
+
+    monkeypatch.setattr(FloorTurns, "_anew", anew)
+    turns.bettered(start, (1,), 0.5, strict=True)
+    assert len(tried) == 1

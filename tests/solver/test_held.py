@@ -34,7 +34,7 @@ def filled(short: float, worth: float, facings: int = 100) -> Filled:
     there: Any = None
     scored: Any = Scored(Score(short, worth, 0.0, 0.0))
     shown: Any = Shown({"all": facings})
-    return Filled(there, there, scored, shown)
+    return Filled(there, there, there, scored, shown)
 
 
 def test_nothing_is_held_at_first():

@@ -137,8 +137,20 @@ def test_proof_says_what_the_layout_is_worth(objective: str):
         proof.bound,
     )
     assert second.value == {"facings": claims.value, "value": claims.facings}[objective]
-    assert second.bound is None
-    assert cost.value >= 0
+    assert second.bound is not None
+    assert second.value <= second.bound <= most_of(second.objective) + 1e-6
+    assert cost.bound is not None
+    # Sheets, hooks and boards by the piece, and no more than the budget.
+    assert 0 < cost.bound <= cost.value <= 600.0
+    for stage in (second, cost):
+        most = max(stage.value, stage.bound or 0.0)
+        assert stage.gap == pytest.approx(abs(stage.value - (stage.bound or 0.0)) / most, abs=1e-6)
+
+
+def most_of(objective: str) -> float:
+    """Give all that is wanted of the range, as facings or in value."""
+    each = {line: line.value if objective == "value" else 1.0 for line in awkward().lines}
+    return sum(line.max_facings * worth for line, worth in each.items())
 
 
 @pytest.mark.parametrize(("objective", "claims"), [("facings", (20, 20)), ("value", (8, 40))])
@@ -373,7 +385,7 @@ def test_a_floor_is_bettered_again_where_it_gained_and_is_far_from_the_bound(
     monkeypatch.setattr(FloorChooser, "relaxed_bound", lambda _: math.inf)
     monkeypatch.setattr(run, "FAR", far)
     # As long as the bound is all that could be wanted at most, there is a gap to close.
-    monkeypatch.setattr(run.Search, "_most", lambda _: 1e6)
+    monkeypatch.setattr(run, "everything", lambda *_: 1e6)
     found(b.run(awkward(budget=None), seconds=3.0))
     assert len(asked) == times
     assert asked[0] == pytest.approx(run.BETTER_SHARE * 3.0)
@@ -406,7 +418,7 @@ def test_a_bound_is_sought_once_unless_one_is_there_at_once_or_none_is_found(
     monkeypatch.setattr(choosing, "MOST_TO_PROVE", most)
     monkeypatch.setattr(FloorChooser, "relaxed_bound", divisible)
     monkeypatch.setattr(FloorChooser, "bounded", whole)
-    monkeypatch.setattr(run.Search, "_most", lambda _: 1e6)
+    monkeypatch.setattr(run, "everything", lambda *_: 1e6)
     proof = found(b.run(awkward(budget=None), seconds=1.0)).proof
     assert seen == asked
     assert proof is not None

@@ -64,6 +64,9 @@ def _numbers(plan: Plan) -> None:
     numbers = rows.main_numbers(plan.scenario, plan.layout)
     for column, (name, size) in zip(st.columns(len(numbers)), numbers, strict=True):
         column.metric(name, size)
+    told = wording.later_bounds(plan.layout.proof, plan.scenario.shop.currency)
+    if told:
+        st.caption(plain(" ".join(f"{name.capitalize()} {text}." for name, text in told)))
 
 
 def _drawings(plan: Plan, take_off: TakeOff) -> None:

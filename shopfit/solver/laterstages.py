@@ -1,0 +1,104 @@
+"""What comes after the first objective: the second one, then cost, on cheaper floors too."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from shopfit.model.layout import Layout
+from shopfit.model.options import SolveOptions
+from shopfit.solver.bettering import Betterer
+from shopfit.solver.effort import Purse
+from shopfit.solver.held import Filled, Held
+from shopfit.solver.laterbounds import Floors, LaterBounds
+from shopfit.solver.spending import laid_out, least_cost
+from shopfit.solver.thrift import Thrift
+from shopfit.stopping import StopFlag
+
+# Parts of the seconds asked for: kept back for the end, half of it for bounds; more for bounds
+# where the first objective has left some over; and the most that cheaper floors are looked for.
+LAST_SHARE = 0.08
+_MORE_SHARE = 0.1
+_THRIFT_SHARE = 0.3
+
+Price = Callable[[Layout], float]
+
+
+@dataclass
+class LaterStages:
+    """The end of a search.
+
+    Parameters
+    ----------
+    options, stop
+        How hard to search, and the stop flag.
+    betterer
+        What has filled floors so far.
+    held
+        The best filled floor.
+    price
+        Gives what a layout costs with whole sheets and packs; none where they are not counted.
+    tell
+        Told what is done.
+
+    Attributes
+    ----------
+    repeatable
+        Whether no clock has ended a search so far.
+    """
+
+    options: SolveOptions
+    stop: StopFlag
+    betterer: Betterer
+    held: Held
+    price: Price | None
+    tell: Callable[[str], None]
+    repeatable: bool = True
+
+    def finished(self, floors: Floors, purse: Purse) -> LaterBounds:
+        """Finish the best layout and bound what comes after its first objective.
+
+        Parameters
+        ----------
+        floors
+            All floors on the grid.
+        purse
+            Seconds of a slow core that the first objective has left over.
+        """
+        own = Purse(LAST_SHARE * self.options.seconds)
+        best, bounds = self.held.best, LaterBounds()
+        assert best is not None
+        if best.score.complete:
+            bounds = self._bounds(best, floors, own, purse)
+            best = self.held.best = self._cheaper(best, bounds, floors, purse)
+        self.tell("value, then cost")
+        best.filling = self.betterer.later_stages(best.filler, best.filling, own)
+        return bounds
+
+    def _bounds(self, best: Filled, floors: Floors, own: Purse, purse: Purse) -> LaterBounds:
+        """Bound the later stages with half of what is kept back, and some of what is left over."""
+        self.tell("bounding value and cost")
+        half = own.left / 2
+        both = Purse(half + max(0.0, min(purse.left, self._part(_MORE_SHARE))))
+        given = both.left
+        bounds = floors.bounds(best.score, self.options, self.stop, both)
+        spent = given - both.left
+        own.spend(min(half, spent))
+        purse.spend(max(0.0, spent - half))
+        return bounds
+
+    def _cheaper(self, best: Filled, bounds: LaterBounds, floors: Floors, purse: Purse) -> Filled:
+        """Look for floors that show as much for less money."""
+        self.tell("placing fixtures for less money")
+        thrift = Thrift(self.options, self.stop, self.betterer, floors.worth, self.cost_of)
+        with purse.lent(self._part(_THRIFT_SHARE)) as own:
+            found = thrift.search(best, bounds.cost or 0.0, own)
+        self.repeatable &= thrift.repeatable
+        return found
+
+    def cost_of(self, found: Filled) -> float:
+        """Give what a filled floor costs."""
+        return least_cost(found) if self.price is None else self.price(laid_out(found))
+
+    def _part(self, share: float) -> float:
+        return share * self.options.seconds

@@ -1,0 +1,72 @@
+"""What layouts cost, and what each position does."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from math import floor
+
+from shopfit.model.layout import Layout
+from shopfit.solver.assemble import assemble
+from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.solver.held import Filled
+from shopfit.solver.parts import FacePart
+from shopfit.solver.site import Site
+
+_EPS = 1e-6
+
+
+def laid_out(found: Filled) -> Layout:
+    """Write a filled floor down, without what nothing on it needs."""
+    return assemble(found.problem, found.fixed, found.filler, found.filling)
+
+
+def least_cost(found: Filled) -> float:
+    """Give the least money for a filled floor, whole sheets and packs not counted."""
+    site, layout = found.problem.site, laid_out(found)
+    money = site.slat_cost(
+        sum((run.to_mm - run.from_mm) * (run.top_mm - run.bottom_mm) for run in layout.runs)
+    )
+    names = Counter(placement.fixture for placement in layout.placements)
+    for fixture in site.scenario.catalogue.fixtures:
+        money += max(0, names[fixture.id] - fixture.owned) * fixture.price
+    return money + found.score.cost
+
+
+def position_costs(problem: FloorProblem, standing: FloorAnswer) -> list[float]:
+    """Give what a fixture more or less at each position costs or saves on a floor.
+
+    Parameters
+    ----------
+    problem, standing
+        The positions, and those that stand. Fixtures cost nothing as long as more are owned.
+    """
+    names = Counter[str | None]()
+    for i in standing.chosen:
+        names[problem.candidates[i].fixture] += problem.candidates[i].row
+    each: dict[str | None, float] = {None: 0.0}
+    for fixture in problem.site.scenario.catalogue.fixtures:
+        each[fixture.id] = fixture.price if names[fixture.id] >= fixture.owned else 0.0
+    return [each[one.fixture] * one.row for one in problem.candidates]
+
+
+def slat_costs(problem: FloorProblem) -> list[float]:
+    """Give what the slat-wall at each position costs, cut from sheets in strips of its height."""
+    known: dict[int, float] = {}
+    for one in problem.candidates:
+        if id(one.slat) not in known:
+            known[id(one.slat)] = _strips(problem.site, one.slat)
+    return [known[id(one.slat)] for one in problem.candidates]
+
+
+def _strips(site: Site, parts: Sequence[FacePart]) -> float:
+    sheet = site.sheet
+    if sheet is None:
+        return 0.0
+    area = 0.0
+    for part in parts:
+        if part.wall_span is None:
+            continue
+        height = part.wall_span[3] - part.wall_span[2]
+        area += part.width * sheet.height / max(1, floor(sheet.height / height + _EPS))
+    return site.slat_cost(area)
