@@ -544,6 +544,9 @@ def test_a_shop_from_start_to_drawings(kiosk_folder, elsewhere):
     claims, proof = data["claims"], data["proof"]
     assert 24 <= claims["facings"] <= proof["bound"]
     assert claims["cost"] <= 3000
+    stages = {stage["objective"]: stage for stage in proof["stages"]}
+    assert stages["value"]["value"] == claims["value"] <= stages["value"]["bound"]
+    assert 0 < stages["cost"]["bound"] < claims["cost"] == stages["cost"]["value"]
     assert set(data["files"]) >= FILES
     done = run("check", shop)
     assert done.exit_code == 0

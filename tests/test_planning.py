@@ -138,6 +138,14 @@ def test_no_budget_asks_once(kiosk, kiosk_layout, search):
     assert len(search.asked) == 1
 
 
+def test_the_solver_is_given_the_price_of_whole_sheets_and_packs(kiosk, kiosk_layout, search, dear):
+    """What it weighs floors by is what the shopping list comes to."""
+    search.answers = [found(kiosk_layout)]
+    planning.solve(with_budget(kiosk, None))
+    assert search.price(kiosk_layout) == pytest.approx(dear)
+    assert search.price(smaller(kiosk_layout)) < dear
+
+
 def test_overshoot_is_kept_back_and_the_first_bound_stays(kiosk, kiosk_layout, search, dear):
     """The next solve gets so much less money and half the time; the bound is the first one's."""
     budget = dear - 30.0

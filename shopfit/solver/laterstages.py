@@ -72,6 +72,7 @@ class LaterStages:
             bounds = self._bounds(best, floors, own, purse)
             best = self.held.best = self._cheaper(best, bounds, floors, purse)
         self.tell("value, then cost")
+        own.left += max(0.0, min(purse.left, self._part(LAST_SHARE) - own.left))
         best.filling = self.betterer.later_stages(best.filler, best.filling, own)
         return bounds
 

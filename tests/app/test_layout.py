@@ -13,6 +13,7 @@ from shopfit.errors import Fault, InputFaults
 from shopfit.model.finding import Finding
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash, Progress, Solution
+from shopfit.model.proof import AFTER_FIRST, Stage
 from shopfit.planning import Plan
 from shopfit.quantities.takeoff import complete
 from shopfit.ui.layout.searching import Meter
@@ -107,8 +108,13 @@ def test_the_seconds_asked_stay_while_other_sections_are_open(opened, page):
 
 
 def test_the_layout_is_there_again_after_it_was_kept(opened, page, laid_out):
-    """A case that comes with a layout shows it, checked afresh."""
-    opened("Lay out", laid_out)
+    """A case that comes with a layout shows it, checked afresh, and what is proved of it."""
+    stage = Stage(objective="cost", value=9.0, bound=7.5, gap=0.2, scope=AFTER_FIRST)
+    proof = laid_out.layout.proof.model_copy(update={"stages": (stage,)})
+    layout = laid_out.layout.model_copy(update={"proof": proof})
+    opened("Lay out", Case(laid_out.draft, layout))
+    told = "Cost of as much, at least USD 7.50, sheets and packs by the piece."
+    assert told in said(page)
     assert [metric.value for metric in page.metric if metric.label == "Facings"] == ["9"]
 
 

@@ -54,6 +54,14 @@ def test_cost_keeps_what_the_second_stage_reached():
     assert bounds(choice(), Score(0, 20.0, 100.0, 0.0)).cost == pytest.approx(100.0, rel=1e-3)
 
 
+@pytest.mark.parametrize(("owned", "cost"), [(0, 400.0), (1, 300.0), (4, 0.0), (9, 0.0)])
+def test_fixtures_owned_need_not_be_bought(owned: int, cost: float):
+    """Eighty facings need four cabinets of 100; those owned take nothing from the money."""
+    given = b.scenario([b.line(max_facings=80)], [b.fixture(owned=owned)])
+    found = bounds(given, Score(0, 80.0, 80.0, 0.0))
+    assert found.cost == pytest.approx(cost, rel=1e-3, abs=1e-2)
+
+
 @pytest.mark.parametrize(("shown", "most"), [(20.0, 100.0), (40.0, 120.0)])
 def test_most_value_is_that_of_all_that_is_wanted(shown: float, most: float):
     """Value is bounded among layouts with so many facings or more: all of it could be shown."""
