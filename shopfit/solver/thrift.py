@@ -98,14 +98,16 @@ class Thrift:
         -------
         The cheapest floor found on which as much is shown, or the one given.
         """
-        if best.score.worth <= 0 or least_cost(best) <= least + _MONEY_STEP:
+        a_try = self._part(_PLACING_SHARE) + self._part(_FILLING_SHARE)
+        if best.score.worth <= 0 or purse.left <= a_try / 2:
+            return best
+        if least_cost(best) <= least + _MONEY_STEP:
             return best
         problem = replace(best.problem, thrifty=True)
         self._rules = FloorRules(problem, CUT_SHARE)
         self._faces = FaceValue(problem, best.filler.display, self.worth, ROOMY)
         self._slat_costs = slat_costs(problem)
         room, short, ample, cost = _FIRST, -math.inf, math.inf, self.price(best)
-        a_try = self._part(_PLACING_SHARE) + self._part(_FILLING_SHARE)
         while purse.left > a_try / 2 and _TIGHTEST <= room <= _ROOMIEST:
             found = self._tried(best, room, purse)
             if self.stop.requested:
