@@ -98,9 +98,9 @@ def later_bounds(proof: Proof | None, currency: str) -> list[tuple[str, str]]:
             continue
         if stage.objective == "cost":
             least = f"{money(stage.bound, currency)}, sheets and packs by the piece"
-            told.append(("cost of as much, at least", least))
+            told.append(("as much costs at least", least))
         else:
-            told.append((f"{stage.objective} of as much, at most", f"{stage.bound:,.6g}"))
+            told.append((f"{stage.objective} of as much at most", f"{stage.bound:,.6g}"))
     return told
 
 

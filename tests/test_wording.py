@@ -223,8 +223,8 @@ def test_bounds_of_later_stages_are_told_in_their_units():
         stages=stages,
     )
     assert wording.later_bounds(proof, "USD") == [
-        ("value of as much, at most", "12.5"),
-        ("cost of as much, at least", "USD 81.50, sheets and packs by the piece"),
+        ("value of as much at most", "12.5"),
+        ("as much costs at least", "USD 81.50, sheets and packs by the piece"),
     ]
     unknown = [stage.model_copy(update={"bound": None}) for stage in stages]
     assert wording.later_bounds(proof.model_copy(update={"stages": unknown}), "USD") == []

@@ -113,7 +113,7 @@ def test_the_layout_is_there_again_after_it_was_kept(opened, page, laid_out):
     proof = laid_out.layout.proof.model_copy(update={"stages": (stage,)})
     layout = laid_out.layout.model_copy(update={"proof": proof})
     opened("Lay out", Case(laid_out.draft, layout))
-    told = "Cost of as much, at least USD 7.50, sheets and packs by the piece."
+    told = "As much costs at least USD 7.50, sheets and packs by the piece."
     assert told in said(page)
     assert [metric.value for metric in page.metric if metric.label == "Facings"] == ["9"]
 
