@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from shopfit.model.brief import Brief
@@ -25,6 +26,8 @@ NAMES = {
 
 # What is said of later stages without a bound.
 UNPROVED = "better than others that were tried; not proved"
+# Bounds of later stages are told in whole parts of so many to one.
+_PARTS = 10_000
 # What the last stage is called.
 COST = "cost"
 # What the stage of wishes on the places of goods is called.
@@ -119,11 +122,12 @@ def _later(objective: str, value: float, bound: float | None) -> Stage:
     """Tell of a stage after the first."""
     if bound is None:
         return Stage(objective=objective, value=value, bound=None, gap=None, scope=UNPROVED)
+    # Rounded away from what was reached, so that the bound still holds.
+    away = math.ceil if bound > value else math.floor
+    bound = away(round(bound * _PARTS, 3)) / _PARTS
     most = max(value, bound)
     gap = round(abs(value - bound) / most, 6) if most > 0 else 0.0
-    return Stage(
-        objective=objective, value=value, bound=round(bound, 4), gap=gap, scope=AFTER_FIRST
-    )
+    return Stage(objective=objective, value=value, bound=bound, gap=gap, scope=AFTER_FIRST)
 
 
 def wishes_stage(brief: Brief, broken: int) -> tuple[Stage, ...]:
