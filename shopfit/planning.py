@@ -167,12 +167,12 @@ def solve(
         better is found.
     """
     from shopfit.affording import Again, afford
-    from shopfit.quantities.takeoff import complete
+    from shopfit.quantities.takeoff import complete, whole_cost
     from shopfit.solver.run import solve as find
 
     options = options if options is not None else SolveOptions()
     stop = stop if stop is not None else StopFlag()
-    search = partial(find, price=partial(_whole_cost, scenario))
+    search = partial(find, price=partial(whole_cost, scenario))
     solution = search(scenario, options, listener=listener, stop=stop, start=start)
     if solution.layout is None:
         return Plan(scenario, solution)
@@ -183,13 +183,6 @@ def solve(
     layout = _signed(scenario, solution.layout)
     solution = solution.model_copy(update={"layout": layout})
     return Plan(scenario, solution, layout, check(scenario, layout))
-
-
-def _whole_cost(scenario: Scenario, layout: Layout) -> float:
-    """Give what a layout costs with whole sheets and packs."""
-    from shopfit.quantities.takeoff import complete
-
-    return complete(scenario, layout).claims.cost
 
 
 def rearrange(

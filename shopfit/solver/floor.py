@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -88,12 +89,22 @@ class FloorProblem:
 
     def cost(self, chosen: Sequence[int], slat: Iterable[int]) -> float:
         """Add up the least money that a choice costs, goods' brackets and shelves not counted."""
-        money = sum(self.candidates[i].slat_cost for i in slat)
+        return sum(
+            self.bought(self.standing(chosen)),
+            start=sum(self.candidates[i].slat_cost for i in slat),
+        )
+
+    def standing(self, chosen: Iterable[int]) -> Counter[str | None]:
+        """Count the fixtures of each kind that stand where some are chosen."""
+        names = Counter[str | None]()
+        for i in chosen:
+            names[self.candidates[i].fixture] += self.candidates[i].row
+        return names
+
+    def bought(self, names: Counter[str | None]) -> Iterable[float]:
+        """Give what is paid for the fixtures of each kind, of which those owned cost nothing."""
         for fixture in self.site.scenario.catalogue.fixtures:
-            own = (self.candidates[i] for i in chosen)
-            count = sum(each.row for each in own if each.fixture == fixture.id)
-            money += max(0, count - fixture.owned) * fixture.price
-        return money
+            yield max(0, names[fixture.id] - fixture.owned) * fixture.price
 
     def money_left(self, chosen: Sequence[int], slat: Iterable[int]) -> float | None:
         """Give the money left for brackets and shelves, or none without a budget."""

@@ -216,7 +216,8 @@ class JointProgram:
     def keep(self, least: float, weights: Mapping[str, float] | None) -> None:
         """Keep what has been made largest at so much at least, and go on to the next stage.
 
-        No minimum is missed from then on. Money is known in whole where the floor is thrifty.
+        No minimum is missed from then on. Without a budget only a thrifty floor knows what its
+        fixtures and its slat-wall cost.
 
         Parameters
         ----------

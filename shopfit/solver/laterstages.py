@@ -6,14 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from shopfit.model.layout import Layout
-from shopfit.model.options import SolveOptions
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
 from shopfit.solver.held import Filled, Held
 from shopfit.solver.laterbounds import Floors, LaterBounds
 from shopfit.solver.spending import laid_out, least_cost
 from shopfit.solver.thrift import Thrift
-from shopfit.stopping import StopFlag
 
 # Parts of the seconds asked for: kept back for the end, half of it for bounds; more for bounds
 # where the first objective has left some over; and the most that cheaper floors are looked for.
@@ -30,10 +28,8 @@ class LaterStages:
 
     Parameters
     ----------
-    options, stop
-        How hard to search, and the stop flag.
     betterer
-        What has filled floors so far.
+        What has filled floors so far; it knows how hard to search, and the stop flag.
     held
         The best filled floor.
     price
@@ -47,8 +43,6 @@ class LaterStages:
         Whether no clock has ended a search so far.
     """
 
-    options: SolveOptions
-    stop: StopFlag
     betterer: Betterer
     held: Held
     price: Price | None
@@ -65,7 +59,7 @@ class LaterStages:
         purse
             Seconds of a slow core that the first objective has left over.
         """
-        own = Purse(LAST_SHARE * self.options.seconds)
+        own = Purse(self._part(LAST_SHARE))
         best, bounds = self.held.best, LaterBounds()
         assert best is not None
         if best.score.complete:
@@ -82,7 +76,7 @@ class LaterStages:
         half = own.left / 2
         both = Purse(half + max(0.0, min(purse.left, self._part(_MORE_SHARE))))
         given = both.left
-        bounds = floors.bounds(best.score, self.options, self.stop, both)
+        bounds = floors.bounds(best.score, self.betterer.options, self.betterer.stop, both)
         spent = given - both.left
         own.spend(min(half, spent))
         purse.spend(max(0.0, spent - half))
@@ -91,7 +85,7 @@ class LaterStages:
     def _cheaper(self, best: Filled, bounds: LaterBounds, floors: Floors, purse: Purse) -> Filled:
         """Look for floors that show as much for less money."""
         self.tell("placing fixtures for less money")
-        thrift = Thrift(self.options, self.stop, self.betterer, floors.worth, self.cost_of)
+        thrift = Thrift(self.betterer, floors.worth, self.cost_of)
         with purse.lent(self._part(_THRIFT_SHARE)) as own:
             found = thrift.search(best, bounds.cost or 0.0, own)
         self.repeatable &= thrift.repeatable
@@ -102,4 +96,4 @@ class LaterStages:
         return least_cost(found) if self.price is None else self.price(laid_out(found))
 
     def _part(self, share: float) -> float:
-        return share * self.options.seconds
+        return share * self.betterer.options.seconds

@@ -189,9 +189,7 @@ class PartProgram:
         for i, variable in self._slat.items():
             if variable is not None:
                 row.SetCoefficient(variable, -problem.candidates[i].slat_cost)
-        standing = Counter[str | None]()
-        for i in self._kept.chosen:
-            standing[problem.candidates[i].fixture] += problem.candidates[i].row
+        standing = problem.standing(self._kept.chosen)
         for fixture in problem.site.scenario.catalogue.fixtures:
             own = [i for i in self._stands if problem.candidates[i].fixture == fixture.id]
             if not fixture.price or not (own or standing[fixture.id]):

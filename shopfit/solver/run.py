@@ -311,9 +311,7 @@ class Search:
         """Better what comes after the first objective, and bound it."""
         if self._best is None or self._stop.requested:
             return
-        stages = LaterStages(
-            self._options, self._stop, self._betterer, self._held, self._price, self._tell
-        )
+        stages = LaterStages(self._betterer, self._held, self._price, self._tell)
         self._later = stages.finished(floors, self._purse)
         self._repeatable &= stages.repeatable
 

@@ -23,14 +23,12 @@ def laid_out(found: Filled) -> Layout:
 
 def least_cost(found: Filled) -> float:
     """Give the least money for a filled floor, whole sheets and packs not counted."""
-    site, layout = found.problem.site, laid_out(found)
-    money = site.slat_cost(
+    layout = laid_out(found)
+    money = found.problem.site.slat_cost(
         sum((run.to_mm - run.from_mm) * (run.top_mm - run.bottom_mm) for run in layout.runs)
     )
-    names = Counter(placement.fixture for placement in layout.placements)
-    for fixture in site.scenario.catalogue.fixtures:
-        money += max(0, names[fixture.id] - fixture.owned) * fixture.price
-    return money + found.score.cost
+    names = Counter[str | None](placement.fixture for placement in layout.placements)
+    return sum(found.problem.bought(names), start=money) + found.score.cost
 
 
 def position_costs(problem: FloorProblem, standing: FloorAnswer) -> list[float]:
@@ -41,9 +39,7 @@ def position_costs(problem: FloorProblem, standing: FloorAnswer) -> list[float]:
     problem, standing
         The positions, and those that stand. Fixtures cost nothing as long as more are owned.
     """
-    names = Counter[str | None]()
-    for i in standing.chosen:
-        names[problem.candidates[i].fixture] += problem.candidates[i].row
+    names = problem.standing(standing.chosen)
     each: dict[str | None, float] = {None: 0.0}
     for fixture in problem.site.scenario.catalogue.fixtures:
         each[fixture.id] = fixture.price if names[fixture.id] >= fixture.owned else 0.0

@@ -9,7 +9,6 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from shopfit.model.options import SolveOptions
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.choosing import REMAINDER_MM
 from shopfit.solver.effort import Purse
@@ -26,7 +25,6 @@ from shopfit.solver.partprogram import FloorRules
 from shopfit.solver.renew import MIDDLING
 from shopfit.solver.spending import least_cost, position_costs, slat_costs
 from shopfit.solver.worth import Worth
-from shopfit.stopping import StopFlag
 
 # How much room a floor leaves over, in steps: of the first try, the way from one try to the next
 # until one has held all and one has not, the least between those two, and the ends of the scale.
@@ -57,10 +55,8 @@ class Thrift:
 
     Parameters
     ----------
-    options, stop
-        How hard to search, and the stop flag.
     betterer
-        What has filled floors so far.
+        What has filled floors so far; it knows how hard to search, and the stop flag.
     worth
         What facings are worth.
     price
@@ -72,8 +68,6 @@ class Thrift:
         Whether no clock has ended a search so far.
     """
 
-    options: SolveOptions
-    stop: StopFlag
     betterer: Betterer
     worth: Worth
     price: Callable[[Filled], float]
@@ -110,7 +104,7 @@ class Thrift:
         room, short, ample, cost = _FIRST, -math.inf, math.inf, self.price(best)
         while purse.left > a_try / 2 and _TIGHTEST <= room <= _ROOMIEST:
             found = self._tried(best, room, purse)
-            if self.stop.requested:
+            if self.betterer.stop.requested:
                 break
             if found is None:
                 ample = room
@@ -126,7 +120,7 @@ class Thrift:
         return best
 
     def _part(self, share: float) -> float:
-        return share * self.options.seconds
+        return share * self.betterer.options.seconds
 
     def _tried(self, best: Filled, room: float, purse: Purse) -> Filled | None:
         """Make the floor cheaper and fill it; none where no cheaper one is found."""
@@ -156,8 +150,8 @@ class Thrift:
             self._brought(best, costs, room),
             self._faces,
             [],
-            random.Random(self.options.seed),
-            self.stop,
+            random.Random(self.betterer.options.seed),
+            self.betterer.stop,
         )
         given = JointAnswer(best.floor)
         seconds = self._part(_PLACING_SHARE) / _HARDER
@@ -187,13 +181,13 @@ class Thrift:
 
         def enough() -> bool:
             score = filler.score(found)
-            return self.stop.requested or (score.complete and score.worth >= goal)
+            return self.betterer.stop.requested or (score.complete and score.worth >= goal)
 
         better = replace(self.betterer, keep=keep, enough=enough, goal=lambda: goal)
         if not enough():
             filling = better.filled(filler, found, MIDDLING, purse)
-        if not enough():
-            better.bettered(filler, filling, MIDDLING, purse)
+            if not enough():
+                better.bettered(filler, filling, MIDDLING, purse)
         return found
 
 

@@ -33,7 +33,7 @@ def stages(best: Filled, heard: list[str], **more: Any) -> LaterStages:
     held, stop = Held(), StopFlag()
     held.offer(best)
     betterer = Betterer(OPTIONS, stop, lambda *_: None, lambda: False, lambda: 1e9)
-    return LaterStages(OPTIONS, stop, betterer, held, more.get("price"), heard.append)
+    return LaterStages(betterer, held, more.get("price"), heard.append)
 
 
 def floors(given: Any, best: Filled) -> Floors:

@@ -31,7 +31,7 @@ def thrifty(
 ) -> Thrift:
     stop = stop or StopFlag()
     betterer = Betterer(OPTIONS, stop, lambda *_: None, lambda: False, lambda: 1e9)
-    return Thrift(OPTIONS, stop, betterer, worth(given), price)
+    return Thrift(betterer, worth(given), price)
 
 
 def dear_and_cheap(**goods: object) -> Scenario:
