@@ -5,7 +5,6 @@ from __future__ import annotations
 import shutil
 import tempfile
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -167,6 +166,7 @@ def solve(
         better is found.
     """
     from shopfit.affording import Again, afford
+    from shopfit.files.signing import signed
     from shopfit.quantities.takeoff import complete, whole_cost
     from shopfit.solver.run import solve as find
 
@@ -180,7 +180,7 @@ def solve(
     solution = afford(Again(scenario, options, listener, stop, search, first), solution)
     if solution.layout is None:
         return Plan(scenario, solution)
-    layout = _signed(scenario, solution.layout)
+    layout = signed(scenario, solution.layout)
     solution = solution.model_copy(update={"layout": layout})
     return Plan(scenario, solution, layout, check(scenario, layout))
 
@@ -215,6 +215,7 @@ def rearrange(
         As for `solve`.
     """
     from shopfit.affording.keeping import counted, rearrange_within
+    from shopfit.files.signing import signed
     from shopfit.quantities.moves import list_moves
     from shopfit.solver.rearrange import rearrange as search
     from shopfit.solver.rearranged import shows
@@ -241,7 +242,7 @@ def rearrange(
         return Plan(scenario, solution)
     moves = list_moves(scenario, layout, solution.layout)
     proof = counted(solution.layout.proof, moves)
-    after = _signed(scenario, solution.layout.model_copy(update={"proof": proof}))
+    after = signed(scenario, solution.layout.model_copy(update={"proof": proof}))
     solution = solution.model_copy(update={"layout": after})
     return Plan(scenario, solution, after, check(scenario, after), moves)
 
@@ -392,26 +393,3 @@ def plan_data(plan: Plan, files: tuple[str, ...] = ()) -> dict[str, Any]:
 def moves_data(moves: Moves) -> dict[str, Any]:
     """Give moves as plain data, with what they count."""
     return {"count": moves.count, "blocks_changed": moves.blocks_changed, **plain(moves)}
-
-
-def _signed(scenario: Scenario, layout: Layout) -> Layout:
-    """Add what tells a layout's origin: digest of the scenario, moment and versions."""
-    from shopfit.files.layouts import fingerprint
-
-    made = layout.timing.made or datetime.now(UTC).isoformat(timespec="seconds")
-    return layout.model_copy(
-        update={
-            "scenario": layout.scenario or scenario.folder,
-            "fingerprint": fingerprint(scenario),
-            "timing": layout.timing.model_copy(update={"made": made}),
-            "versions": {**_versions(), **layout.versions},
-        }
-    )
-
-
-def _versions() -> dict[str, str]:
-    from importlib.metadata import version
-
-    from shopfit import __version__
-
-    return {"shopfit": __version__, "ortools": version("ortools"), "shapely": version("shapely")}

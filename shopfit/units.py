@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
+
+from shopfit.numerals import NUMBER, UnitError, is_zero, number_of, plain_text, scaled, unsigned
 
 INCH_MM = 25.4
 FOOT_MM = 304.8
@@ -46,12 +47,9 @@ _PRESSURE_FACTORS = {
 }
 _PER_LENGTH_METRES = {"m": 1.0, "ft": 0.3048, "in": 0.0254}
 
-_NUMBER = r"(?:\d+\s*[-\s]\s*\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
 _FEET_INCHES = re.compile(
-    rf"^(?P<sign>-?)\s*(?P<feet>{_NUMBER})\s*(?:'|ft)\s*-?\s*(?:(?P<inches>{_NUMBER})\s*(?:\"|in))?$"
+    rf"^(?P<sign>-?)\s*(?P<feet>{NUMBER})\s*(?:'|ft)\s*-?\s*(?:(?P<inches>{NUMBER})\s*(?:\"|in))?$"
 )
-_SINGLE = re.compile(rf"^(?P<sign>-?)\s*(?P<number>{_NUMBER})\s*(?P<unit>[a-z\"']+)$")
-_PRIMES = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "“": '"', "−": "-"})
 
 LENGTH_HELP = "a length with its unit, such as 7' 8 1/2\", 92.5 in, 2350 mm or 2.35 m"
 MASS_HELP = "a mass with its unit, such as 12 oz, 5 lb, 350 g or 2.3 kg"
@@ -62,10 +60,6 @@ AREA_HELP = "an area with its unit, such as 32 sq ft or 3 m2"
 SHARE_HELP = "a part of the whole, such as 10 % or 0.1"
 PRESSURE_HELP = "a load per area, such as 100 psf or 4.8 kPa"
 FORCE_HELP = "a force with its unit, such as 5 lbf or 22 N"
-
-
-class UnitError(ValueError):
-    """A quantity that cannot be read; the message says what is allowed."""
 
 
 def parse_length(given: object) -> float:
@@ -85,21 +79,21 @@ def parse_length(given: object) -> float:
     UnitError
         If the unit is missing or the text is not a finite length.
     """
-    return _length(_plain_text(given, LENGTH_HELP))
+    return _length(plain_text(given, LENGTH_HELP))
 
 
 # A range of 100,000 rows holds few different lengths.
 @lru_cache(maxsize=10_000)
 def _length(text: str) -> float:
-    if _is_zero(text):
+    if is_zero(text):
         return 0.0
     both = _FEET_INCHES.match(text)
     if both:
-        feet = _number(both["feet"])
-        inches = _number(both["inches"]) if both["inches"] else Fraction(0)
+        feet = number_of(both["feet"])
+        inches = number_of(both["inches"]) if both["inches"] else Fraction(0)
         length = float((feet * 12 + inches) * Fraction("25.4"))
         return -length if both["sign"] else length
-    return _scaled(text, _LENGTH_FACTORS, LENGTH_HELP)
+    return scaled(text, _LENGTH_FACTORS, LENGTH_HELP)
 
 
 def parse_mass(given: object) -> float:
@@ -114,12 +108,12 @@ def parse_mass(given: object) -> float:
     UnitError
         If the unit is missing or unknown.
     """
-    return _mass(_plain_text(given, MASS_HELP))
+    return _mass(plain_text(given, MASS_HELP))
 
 
 @lru_cache(maxsize=10_000)
 def _mass(text: str) -> float:
-    return 0.0 if _is_zero(text) else _scaled(text, _MASS_FACTORS, MASS_HELP)
+    return 0.0 if is_zero(text) else scaled(text, _MASS_FACTORS, MASS_HELP)
 
 
 def parse_line_load(given: object) -> float:
@@ -134,12 +128,12 @@ def parse_line_load(given: object) -> float:
     UnitError
         If either unit is missing or unknown.
     """
-    text = _plain_text(given, LINE_LOAD_HELP)
+    text = plain_text(given, LINE_LOAD_HELP)
     mass, slash, per = text.partition("/")
     metres = _PER_LENGTH_METRES.get(per.strip())
     if not slash or metres is None:
         raise UnitError(f"{given!r} is not {LINE_LOAD_HELP}")
-    return _scaled(mass.strip(), _MASS_FACTORS, LINE_LOAD_HELP) / metres
+    return scaled(mass.strip(), _MASS_FACTORS, LINE_LOAD_HELP) / metres
 
 
 def parse_pressure(given: object) -> float:
@@ -154,7 +148,7 @@ def parse_pressure(given: object) -> float:
     UnitError
         If the unit is missing or unknown.
     """
-    return _unsigned(_plain_text(given, PRESSURE_HELP), _PRESSURE_FACTORS, PRESSURE_HELP)
+    return unsigned(plain_text(given, PRESSURE_HELP), _PRESSURE_FACTORS, PRESSURE_HELP)
 
 
 def parse_angle(given: object) -> float:
@@ -189,7 +183,7 @@ def parse_slope(given: object) -> float:
     UnitError
         If it is no such slope, or falls.
     """
-    text = _plain_text(given, SLOPE_HELP)
+    text = plain_text(given, SLOPE_HELP)
     rise, colon, run = text.partition(":")
     percent = text.endswith("%")
     try:
@@ -213,8 +207,8 @@ def parse_force(given: object) -> float:
     UnitError
         If the unit is missing or unknown.
     """
-    text = _plain_text(given, FORCE_HELP)
-    return 0.0 if _is_zero(text) else _scaled(text, _FORCE_FACTORS, FORCE_HELP)
+    text = plain_text(given, FORCE_HELP)
+    return 0.0 if is_zero(text) else scaled(text, _FORCE_FACTORS, FORCE_HELP)
 
 
 def parse_area(given: object) -> float:
@@ -229,7 +223,7 @@ def parse_area(given: object) -> float:
     UnitError
         If the unit is missing or unknown.
     """
-    return _unsigned(_plain_text(given, AREA_HELP), _AREA_FACTORS, AREA_HELP)
+    return unsigned(plain_text(given, AREA_HELP), _AREA_FACTORS, AREA_HELP)
 
 
 def parse_share(given: object) -> float:
@@ -240,7 +234,7 @@ def parse_share(given: object) -> float:
     UnitError
         If it is no number from 0 to 1.
     """
-    text = _plain_text(given, SHARE_HELP)
+    text = plain_text(given, SHARE_HELP)
     try:
         share = float(text.rstrip("% ")) / (100 if text.endswith("%") else 1)
     except ValueError:
@@ -364,51 +358,3 @@ def _join_inches(inches: int, fraction: str) -> str:
     if fraction and inches:
         return f'{inches} {fraction}"'
     return f'{fraction or inches}"'
-
-
-def _plain_text(given: object, allowed: str) -> str:
-    if isinstance(given, bool) or not isinstance(given, int | float | str):
-        raise UnitError(f"{given!r} is not {allowed}")
-    text = str(given).translate(_PRIMES).strip().lower()
-    if not text:
-        raise UnitError(f"nothing given; wanted {allowed}")
-    if len(text) > 40:
-        raise UnitError(f"{text[:40]!r}… is not {allowed}")
-    return text
-
-
-def _is_zero(text: str) -> bool:
-    return text in ("0", "0.0", "-0.0")
-
-
-def _number(text: str) -> Fraction:
-    total = Fraction(0)
-    for part in re.split(r"\s*-\s*|\s+", text.strip()):
-        if part.endswith("/0"):
-            raise UnitError(f"{text!r} divides by nought")
-        total += Fraction(part)
-    return total
-
-
-def _unsigned(text: str, factors: Mapping[str, float], allowed: str) -> float:
-    """Read a number not under nought in one of some units, which may be of several signs."""
-    known = "|".join(re.escape(unit) for unit in factors)
-    match = re.fullmatch(rf"(?P<number>{_NUMBER})\s*(?P<unit>{known})", text)
-    if match is None:
-        bare = re.fullmatch(rf"-?\s*{_NUMBER}", text)
-        raise UnitError(f"{text!r} {'has no unit; write' if bare else 'is not'} {allowed}")
-    return float(_number(match["number"]) * Fraction(str(factors[match["unit"]])))
-
-
-def _scaled(text: str, factors: Mapping[str, float], allowed: str) -> float:
-    match = _SINGLE.match(text)
-    if match is None:
-        if re.fullmatch(rf"-?\s*{_NUMBER}", text):
-            raise UnitError(f"{text!r} has no unit; write {allowed}")
-        raise UnitError(f"{text!r} is not {allowed}")
-    factor = factors.get(match["unit"])
-    if factor is None:
-        raise UnitError(f"{text!r} has an unknown unit {match['unit']!r}; write {allowed}")
-    # Fractions keep 7 ft 8 in at exactly 2336.8 mm.
-    size = float(_number(match["number"]) * Fraction(str(factor)))
-    return -size if match["sign"] else size

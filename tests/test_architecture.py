@@ -12,7 +12,7 @@ ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "shopfit"
 
 FLOORS = (
-    {"units", "errors", "stopping"},
+    {"units", "numerals", "errors", "stopping"},
     {"model", "standards"},
     {"geometry", "wording", "gathering", "cutting"},
     {"solver", "checks", "quantities", "drawing", "files", "solids", "access"},
@@ -36,10 +36,11 @@ FLOORS = (
     {"cli", "ui"},
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
-# One way only: clauses are about doors and panelboards; planning keeps to the budget and hands
-# out files; jobs, solves in a process apart and measurements are made of plans; a command opens
-# the page.
+# One way only: lengths are numbers with a unit behind them; clauses are about doors and
+# panelboards; planning keeps to the budget and hands out files; jobs, solves in a process apart
+# and measurements are made of plans; a command opens the page.
 ON_THE_SAME_FLOOR = {
+    ("units", "numerals"),
     ("standards", "model"),
     ("planning", "affording"),
     ("jobs", "planning"),

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopfit import units
+from shopfit.numerals import UnitError
 from shopfit.units import (
     INCH_MM,
     LengthStyle,
-    UnitError,
     format_area,
     format_length,
     format_mass,

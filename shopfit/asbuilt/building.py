@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shopfit.geometry.built import GAP, Built, Handle, gap, measures, with_walls
+from shopfit.geometry.built import GAP, Built, Handle, gap
+from shopfit.geometry.builtshell import with_walls
+from shopfit.geometry.measures import measures
 from shopfit.model.measured import Measured
 
 _ROUNDS = 3  # gaps of one fixture to several others are set in turn, until they all hold

@@ -9,8 +9,9 @@ from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
 from shopfit import standards
-from shopfit.geometry.built import GAP, Built, gap, measures
+from shopfit.geometry.built import GAP, Built, gap
 from shopfit.geometry.footprint import footprint, side_band
+from shopfit.geometry.measures import measures
 from shopfit.model.layout import Layout, Placement
 from shopfit.model.measured import ToMeasure
 from shopfit.model.scenario import Scenario

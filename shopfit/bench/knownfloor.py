@@ -9,7 +9,7 @@ from shopfit.bench.shells import Shell, door, rectangle, room, zone
 from shopfit.bench.stock import CABINET_FACE, CABINET_HEIGHT, GONDOLA_FACE, Cabinet
 from shopfit.model.brief import Wanted
 from shopfit.model.layout import Placement
-from shopfit.model.shell import Door, Window
+from shopfit.model.openings import Door, Window
 from shopfit.units import INCH_MM
 
 ISLAND_END = 48.0  # free floor at the ends of island rows, in

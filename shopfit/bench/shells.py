@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from shopfit.bench.dice import Dice, inches
 from shopfit.bench.sizes import Size
 from shopfit.model.brief import Wanted
-from shopfit.model.shell import Column, Door, Room, Wall, WallObstruction, Window, Zone
+from shopfit.model.openings import Door, Window
+from shopfit.model.shell import Column, Room, Wall, WallObstruction, Zone
 
 Corner = tuple[float, float]
 

@@ -14,7 +14,7 @@ from shopfit.checks.scene import Scene
 from shopfit.geometry.shell import ShellPlan, WallLine
 from shopfit.geometry.tautways import Way
 from shopfit.geometry.traveldistance import Opening, WalkingFloor
-from shopfit.model.shell import Door
+from shopfit.model.openings import Door
 from shopfit.standards import egress
 
 Shapes = tuple[tuple[str, Polygon], ...]

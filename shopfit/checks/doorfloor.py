@@ -15,7 +15,7 @@ from shopfit.checks.scene import Scene, grow
 from shopfit.geometry.freefloor import polygons
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
-from shopfit.model.shell import Door
+from shopfit.model.openings import Door
 from shopfit.standards.doors import APPROACHES, floors_for, front_approach
 from shopfit.standards.manoeuvre import Approach, Manoeuvre, is_recessed
 from shopfit.units import TOLERANCE_MM

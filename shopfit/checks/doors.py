@@ -18,7 +18,7 @@ from shopfit.checks.saying import say
 from shopfit.checks.scene import Scene
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
-from shopfit.model.shell import Door
+from shopfit.model.openings import Door
 from shopfit.standards.doors import clear_opening
 from shopfit.standards.manoeuvre import room_between
 from shopfit.standards.protrusion import headroom

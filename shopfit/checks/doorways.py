@@ -14,7 +14,7 @@ from shopfit.checks.scene import Scene
 from shopfit.checks.surfaces import bevel_lacking
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
-from shopfit.model.shell import Door
+from shopfit.model.openings import Door
 from shopfit.standards import hardware, routes
 from shopfit.standards.doors import front_approach, is_pulled
 from shopfit.standards.manoeuvre import floor_slope

@@ -24,7 +24,7 @@ from shopfit.geometry.freefloor import reached
 from shopfit.geometry.tautways import Way
 from shopfit.geometry.traveldistance import Opening
 from shopfit.model.finding import Finding
-from shopfit.model.shell import Door
+from shopfit.model.openings import Door
 from shopfit.standards import Requirement, egress
 from shopfit.standards.doors import clear_opening
 from shopfit.standards.rulebook import Outcome

@@ -18,9 +18,10 @@ from shopfit.geometry.shell import ShellPlan, WallLine
 from shopfit.geometry.wallface import FaceShape, faces
 from shopfit.model.fixtures import Bracket, Fixture, Sheet, ShelfBoard, Stand
 from shopfit.model.layout import Layout, Placement, Run
+from shopfit.model.openings import Door
 from shopfit.model.range import Line
 from shopfit.model.scenario import Scenario
-from shopfit.model.shell import Door, WallObstruction, ZoneKind
+from shopfit.model.shell import WallObstruction, ZoneKind
 from shopfit.standards import Rulebook
 from shopfit.units import TOLERANCE_MM
 

@@ -11,7 +11,8 @@ from shopfit.checks.saying import say
 from shopfit.checks.scene import Scene
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
-from shopfit.model.shell import Door, Room
+from shopfit.model.openings import Door
+from shopfit.model.shell import Room
 from shopfit.standards import Rulebook, surfaces
 from shopfit.standards.routes import walking_surface
 

@@ -18,7 +18,7 @@ from shopfit.geometry.gaps import PANEL_MM
 from shopfit.geometry.shell import WallLine
 from shopfit.geometry.shortest import Doorstep, Paths
 from shopfit.geometry.widest import Floors, Ways
-from shopfit.model.shell import Door, DoorUse
+from shopfit.model.openings import Door, DoorUse
 
 Link = tuple[BaseGeometry, BaseGeometry]
 # Whose way: customers round everything, round fixed things alone, and staff through their zones.

@@ -115,7 +115,8 @@ def labels(
 
 def _size(given: tuple[str, str] | None) -> LabelSize | None:
     from shopfit.drawing.labelsheet import LabelSize
-    from shopfit.units import UnitError, parse_length
+    from shopfit.numerals import UnitError
+    from shopfit.units import parse_length
 
     if given is None:
         return None

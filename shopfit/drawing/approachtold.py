@@ -9,9 +9,9 @@ from shopfit.drawing.desk import Desk
 from shopfit.drawing.scene import Place, Table
 from shopfit.geometry.openings import approached_door
 from shopfit.model.approach import Approach, Ramp, Steps
+from shopfit.model.openings import Door
 from shopfit.model.rampplan import Part, PartKind
 from shopfit.model.rampsite import WayIn
-from shopfit.model.shell import Door
 from shopfit.units import INCH_MM
 
 _DOWN = 270.0  # the way down on the drawing, straight out from the wall at its top

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.pdf import pdf
-from shopfit.drawing.sheet import Sheet, TitleBlock, finish
+from shopfit.drawing.sheet import Sheet
 from shopfit.drawing.svg import svg
+from shopfit.drawing.titleblock import TitleBlock, finish
 
 
 @dataclass(frozen=True)

@@ -22,12 +22,12 @@ from shopfit.drawing.sheet import (
     PAGES,
     Page,
     Sheet,
-    TitleBlock,
     compose,
     default_page,
     fits_together,
     table_sheets,
 )
+from shopfit.drawing.titleblock import TitleBlock
 from shopfit.drawing.waysplan import ways_sheets
 from shopfit.geometry.shell import WallLine
 from shopfit.model.cutting import CutBoard

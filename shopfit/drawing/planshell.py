@@ -14,8 +14,8 @@ from shopfit.geometry.freefloor import polygons
 from shopfit.geometry.openings import clear_space, door_rectangle
 from shopfit.geometry.shell import ShellPlan, WallLine
 from shopfit.model.approach import Ramp
+from shopfit.model.openings import Door, Window
 from shopfit.model.scenario import Scenario, Shop
-from shopfit.model.shell import Door, Window
 from shopfit.standards.doors import front_approach
 from shopfit.standards.panels import wanted_space
 from shopfit.standards.rulebook import Rulebook

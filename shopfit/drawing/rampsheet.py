@@ -12,15 +12,14 @@ from shopfit.drawing.sheet import (
     PAGES,
     Page,
     Sheet,
-    TitleBlock,
     compose,
     default_page,
-    finish,
     fits_together,
     scales,
     table_sheets,
 )
 from shopfit.drawing.svg import svg
+from shopfit.drawing.titleblock import TitleBlock, finish
 from shopfit.model.rampplan import Arrangement, QuantityRow
 from shopfit.model.rampsite import RampTask
 from shopfit.standards import Rulebook

@@ -6,7 +6,8 @@ from itertools import groupby
 
 from shopfit.drawing.pdf import pdf
 from shopfit.drawing.scene import Table
-from shopfit.drawing.sheet import PAGES, TitleBlock, default_page, finish, table_sheets
+from shopfit.drawing.sheet import PAGES, default_page, table_sheets
+from shopfit.drawing.titleblock import TitleBlock, finish
 from shopfit.model.fixing import ClashRow, FixingRow
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario

@@ -13,7 +13,8 @@ from shopfit.files.wording import nearest, refusals
 from shopfit.geometry.shell import survey
 from shopfit.model.aisles import AisleTask
 from shopfit.model.scenario import Scenario
-from shopfit.units import UnitError, parse_length
+from shopfit.numerals import UnitError
+from shopfit.units import parse_length
 
 DEPTHS = ("left", "right", "island")
 

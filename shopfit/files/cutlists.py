@@ -19,7 +19,8 @@ from shopfit.files.wording import nearest, refusals, shortened
 from shopfit.model.base import Frozen
 from shopfit.model.cutting import CutJob, OffcutRow, Part, PartRow, SawRow, StockPiece
 from shopfit.model.making import Made, MadeRow
-from shopfit.units import LengthStyle, UnitError, format_length, parse_length
+from shopfit.numerals import UnitError
+from shopfit.units import LengthStyle, format_length, parse_length
 
 LIST_BYTES = 5_000_000
 LIST_ROWS = 5_000

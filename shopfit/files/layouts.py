@@ -23,8 +23,9 @@ from shopfit.model.brief import Brief
 from shopfit.model.building import Building
 from shopfit.model.fixtures import Bracket, Catalogue, Fixture, ShelfBoard
 from shopfit.model.layout import Layout
+from shopfit.model.openings import Door
 from shopfit.model.scenario import Pins, Scenario, Shop
-from shopfit.model.shell import Door, Room, Studs, WallObstruction, Zone
+from shopfit.model.shell import Room, Studs, WallObstruction, Zone
 
 LAYOUT_BYTES = 100_000_000
 DECIMALS = 4

@@ -11,8 +11,8 @@ from shopfit.files.parts import FIXTURES, SHOP, fault
 from shopfit.files.shellcheck import outline_faults
 from shopfit.geometry.shell import ShellPlan
 from shopfit.model.fixtures import Fixture
+from shopfit.model.openings import Door
 from shopfit.model.scenario import Shop
-from shopfit.model.shell import Door
 from shopfit.units import TOLERANCE_MM, LengthStyle, format_length
 
 

@@ -15,12 +15,14 @@ from shopfit.files.columns import PlainColumn, shown_length
 from shopfit.files.documents import not_utf8, read_bytes
 from shopfit.files.tables import plain_csv
 from shopfit.files.wording import nearest, shortened
-from shopfit.geometry.built import GAP, Built, Handle, gap, measures, things
+from shopfit.geometry.built import GAP, Built, Handle, gap
+from shopfit.geometry.measures import measures, things
 from shopfit.model.base import plain
 from shopfit.model.layout import Layout
 from shopfit.model.measured import AsBuilt, Drift, Measured, Room, ToMeasure
 from shopfit.model.scenario import Scenario
-from shopfit.units import LENGTH_HELP, LengthStyle, UnitError, parse_length
+from shopfit.numerals import UnitError
+from shopfit.units import LENGTH_HELP, LengthStyle, parse_length
 
 COLUMNS = ("what", "measure", "to", "planned", "measured", "note")
 REQUIRED = ("what", "measure", "measured")

@@ -12,8 +12,9 @@ from shopfit.files.parts import SHOP, fault
 from shopfit.files.wording import nearest, shortened
 from shopfit.geometry.openings import OnWall, things_on
 from shopfit.geometry.shell import ShellPlan, WallLine
+from shopfit.model.openings import Door, Window
 from shopfit.model.scenario import Shop
-from shopfit.model.shell import Door, WallObstruction, Window
+from shopfit.model.shell import WallObstruction
 from shopfit.units import INCH_MM, TOLERANCE_MM, LengthStyle, format_length
 
 MEETING_MM = INCH_MM

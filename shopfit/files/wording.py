@@ -15,7 +15,8 @@ from pydantic_core import ErrorDetails
 
 from shopfit.files.documents import Loc
 from shopfit.files.rulewords import RULES
-from shopfit.units import ANGLE_HELP, LENGTH_HELP, UnitError
+from shopfit.numerals import UnitError
+from shopfit.units import ANGLE_HELP, LENGTH_HELP
 
 SHOWN = 60
 _UNITS = {LENGTH_HELP: " mm", ANGLE_HELP: " degrees"}

@@ -11,7 +11,8 @@ from shopfit.files.wording import nearest, shortened
 from shopfit.model.brief import Wanted
 from shopfit.model.fixtures import FixtureKind
 from shopfit.model.scenario import Scenario
-from shopfit.units import INCH_MM, TOLERANCE_MM, UnitError, format_length, parse_length
+from shopfit.numerals import UnitError
+from shopfit.units import INCH_MM, TOLERANCE_MM, format_length, parse_length
 from shopfit.wording import money
 
 Measure = Literal["length", "money", "count"]

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from shapely import Polygon
 
 from shopfit.geometry.shell import ShellPlan, WallLine
+from shopfit.model.openings import Door
 from shopfit.model.scenario import Shop
-from shopfit.model.shell import Door, WallObstruction
+from shopfit.model.shell import WallObstruction
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,7 @@ from shopfit.geometry.tautways import (
     nearest_points,
     without_stops,
 )
-from shopfit.model.shell import Door
+from shopfit.model.openings import Door
 from shopfit.units import TOLERANCE_MM
 
 # Chords a quarter circle round a corner: 30 degrees each, at most 0.034 of the radius inside it.

@@ -12,19 +12,10 @@ from shopfit.model.brief import Brief
 from shopfit.model.building import Building
 from shopfit.model.finishes import Finishes
 from shopfit.model.fixtures import Catalogue
+from shopfit.model.openings import Door, Window
 from shopfit.model.ownvalues import OwnValues
 from shopfit.model.range import Line
-from shopfit.model.shell import (
-    Column,
-    Door,
-    FittingRoom,
-    Overhead,
-    Room,
-    Studs,
-    WallObstruction,
-    Window,
-    Zone,
-)
+from shopfit.model.shell import Column, FittingRoom, Overhead, Room, Studs, WallObstruction, Zone
 
 
 class Shop(Frozen):

@@ -25,8 +25,8 @@ from shopfit.geometry.openings import (
 from shopfit.geometry.shell import PlanPoint, ShellPlan, WallLine, survey
 from shopfit.model.brief import Brief
 from shopfit.model.fixtures import Fixture, Sheet, Stand
+from shopfit.model.openings import Door, DoorUse
 from shopfit.model.scenario import Scenario
-from shopfit.model.shell import Door, DoorUse
 from shopfit.standards.doors import front_approach
 from shopfit.standards.panels import wanted_space
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from shopfit.model.shell import Door
+from shopfit.model.openings import Door
 from shopfit.standards.manoeuvre import Approach, Manoeuvre, other_doorway, swinging_door
 from shopfit.standards.rulebook import Requirement, Rulebook
 

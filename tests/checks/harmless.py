@@ -8,8 +8,8 @@ from random import Random
 from typing import Any
 
 from shopfit.model.layout import Block, Layout
+from shopfit.model.openings import Window
 from shopfit.model.scenario import Scenario
-from shopfit.model.shell import Window
 
 from . import build as b
 

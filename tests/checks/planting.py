@@ -14,8 +14,9 @@ from typing import Any
 
 from shopfit.geometry.footprint import footprint
 from shopfit.model.layout import Block, Layout, Placement, Row, Slot
+from shopfit.model.openings import Window
 from shopfit.model.scenario import Scenario
-from shopfit.model.shell import Column, Window
+from shopfit.model.shell import Column
 
 from . import build as b
 

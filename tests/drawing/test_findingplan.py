@@ -14,7 +14,8 @@ from shopfit.drawing.desk import Desk
 from shopfit.drawing.findingmarks import places
 from shopfit.drawing.findingplan import findings_scene
 from shopfit.drawing.scene import Group, Shape, Text
-from shopfit.drawing.sheet import CAUTION, PAGES
+from shopfit.drawing.sheet import PAGES
+from shopfit.drawing.titleblock import CAUTION
 from shopfit.errors import InputFaults
 from shopfit.gathering import in_order
 from shopfit.model.finding import Finding

@@ -14,16 +14,8 @@ import pytest
 from drawing import build
 from shopfit.drawing import PAGES, draw, pdf, plan_scene, svg
 from shopfit.drawing.scene import Layer, Line, Pen, Scene, Shape, Table, Text
-from shopfit.drawing.sheet import (
-    CAUTION,
-    Sheet,
-    compose,
-    fitting_scale,
-    on_page,
-    scale_bar,
-    scale_name,
-    table_sheets,
-)
+from shopfit.drawing.sheet import Sheet, compose, fitting_scale, on_page, scale_name, table_sheets
+from shopfit.drawing.titleblock import CAUTION, scale_bar
 from shopfit.errors import InputFaults
 from shopfit.model.layout import Placement
 

@@ -6,7 +6,9 @@ import math
 
 import pytest
 
-from shopfit.geometry.built import Built, gap, measures, with_walls
+from shopfit.geometry.built import Built, gap
+from shopfit.geometry.builtshell import with_walls
+from shopfit.geometry.measures import measures
 from shopfit.geometry.reshape import with_wall_lengths
 from shopfit.geometry.shell import survey
 from shopfit.model.layout import Layout

@@ -16,8 +16,9 @@ from shopfit.geometry.openings import (
     things_on,
 )
 from shopfit.geometry.shell import WallLine, survey
+from shopfit.model.openings import Door
 from shopfit.model.scenario import Shop
-from shopfit.model.shell import Door, WallObstruction
+from shopfit.model.shell import WallObstruction
 
 # A north wall: its left end is the west one, and the room lies to the south.
 WALL = WallLine("north", "shop", (0.0, 0.0), (5000.0, 0.0), ((0.0, 3000.0),))

@@ -17,8 +17,8 @@ from shapely.geometry.base import BaseGeometry
 
 from shopfit.geometry.shell import ShellPlan, survey
 from shopfit.geometry.traveldistance import Opening, WalkingFloor
+from shopfit.model.openings import Door
 from shopfit.model.scenario import Shop
-from shopfit.model.shell import Door
 
 WIDTH = 711.2  # 28 in
 R = WIDTH / 2

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from shopfit.model.shell import Door
+from shopfit.model.openings import Door
 from shopfit.standards import load
 from shopfit.standards.doors import clear_opening, front_approach
 from shopfit.standards.panels import working_space

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopfit.model.shell import Door, WallObstruction
+from shopfit.model.openings import Door
+from shopfit.model.shell import WallObstruction
 from shopfit.standards import load
 from shopfit.standards.doors import clear_opening, front_approach
 from shopfit.standards.panels import wanted_space, working_space

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopfit.model.shell import Door
+from shopfit.model.openings import Door
 from shopfit.standards import load
 from shopfit.standards.doors import front_approach
 from shopfit.standards.hardware import (

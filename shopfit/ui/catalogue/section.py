@@ -9,6 +9,7 @@ import streamlit as st
 
 from shopfit.cases.bundle import start_draft
 from shopfit.files.parts import FIXTURES, SHOP, VALUES
+from shopfit.numerals import UnitError
 from shopfit.ui import session
 from shopfit.ui.catalogue import brief, itemtables, neighbours, ordering, ownvalues
 from shopfit.ui.catalogue.bysize import bracket_by_size, fixture_by_size
@@ -17,7 +18,7 @@ from shopfit.ui.tables.cells import Field, unit_hint, with_unit
 from shopfit.ui.tables.parts import Part
 from shopfit.ui.tables.records import Records
 from shopfit.ui.text import plain, show_faults
-from shopfit.units import UnitError, parse_length
+from shopfit.units import parse_length
 
 PARTS = (
     "Fixtures",

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopfit.model.approach import Approach, Ramp
-from shopfit.model.shell import Door, Room, WallObstruction, Zone
+from shopfit.model.openings import Door
+from shopfit.model.shell import Room, WallObstruction, Zone
 from shopfit.ui.tables.cells import Field
 from shopfit.ui.tables.fromschema import fields_of
 from shopfit.ui.tables.records import Records

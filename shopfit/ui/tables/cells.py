@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from shopfit.numerals import UnitError
 from shopfit.units import (
     LengthStyle,
-    UnitError,
     format_length,
     format_mass,
     parse_length,

@@ -15,8 +15,8 @@ from shopfit import gathering, wording
 from shopfit.geometry.shell import ShellPlan, survey
 from shopfit.model.fixtures import Fixture
 from shopfit.model.layout import Layout, Placement
+from shopfit.model.openings import Door
 from shopfit.model.scenario import Scenario
-from shopfit.model.shell import Door
 from shopfit.trying import Glance
 from shopfit.ui import session
 from shopfit.units import INCH_MM, format_length
