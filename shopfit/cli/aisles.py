@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from shopfit.cli.guard import MET, VIOLATIONS, console, faults_said, print_json
+from shopfit.cli.shared import as_json
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 @click.option("--length", help="Length of an aisle, to count passing spaces.")
 @click.option("--units", help="How lengths are written: ft-in, in, mm or m.")
 @click.option("--rulebook", help="A rulebook, or a YAML file of own values on top of one.")
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+@as_json
 def aisle(
     scenario: Path | None,
     back_to_back: bool,

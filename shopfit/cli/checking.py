@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING
 import click
 
 from shopfit.cli.guard import MET, VIOLATIONS, console, faults_said, print_json
+from shopfit.cli.shared import FOLDER, as_json
 
 if TYPE_CHECKING:
     from shopfit.finished import Finished
     from shopfit.model.finding import Finding
     from shopfit.model.layout import Layout
     from shopfit.model.scenario import Scenario
-
-FOLDER = click.Path(path_type=Path)
 
 
 @click.command()
@@ -47,7 +46,7 @@ FOLDER = click.Path(path_type=Path)
     help="How long working out the tolerances left may take.",
 )
 @click.option("--full", is_flag=True, help="Say what to measure for all that was not checked.")
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+@as_json
 def check(
     scenario: Path,
     layout: Path | None,

@@ -16,6 +16,7 @@ from shopfit.cli.measuring import bench
 from shopfit.cli.ramping import ramp
 from shopfit.cli.rearranging import rearrange
 from shopfit.cli.sawing import cut
+from shopfit.cli.shared import FOLDER, as_json, seconds_option, seed_option, workers_option
 from shopfit.cli.studies import frontier, limits, sweep
 from shopfit.cli.takeaway import finishes, labels, order, solids
 from shopfit.cli.values import values
@@ -24,10 +25,7 @@ if TYPE_CHECKING:
     from shopfit.drawing import PageName
     from shopfit.model.layout import Layout
 
-FOLDER = click.Path(path_type=Path)
 LISTS = ("fixtures", "shopping", "set-out", "cuts", "fixings", "covered")
-
-as_json = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -62,27 +60,9 @@ main.add_command(cut)
 @main.command()
 @click.argument("scenario", type=FOLDER)
 @click.option("-o", "--out", type=FOLDER, help="Output folder.  [default: out/<scenario>]")
-@click.option(
-    "--seconds",
-    type=click.FloatRange(0, 86_400, min_open=True),
-    default=30.0,
-    show_default=True,
-    help="How long to search, on an ordinary machine.",
-)
-@click.option(
-    "--workers",
-    type=click.IntRange(1, 64),
-    default=2,
-    show_default=True,
-    help="Threads of the solver.",
-)
-@click.option(
-    "--seed",
-    type=click.IntRange(0, 2**31 - 1),
-    default=0,
-    show_default=True,
-    help="Of every random choice.",
-)
+@seconds_option
+@workers_option
+@seed_option
 @click.option("--pins", type=FOLDER, help="Another pins.yaml than the scenario's own.")
 @as_json
 def solve(

@@ -10,6 +10,7 @@ import click
 
 from shopfit.bench.sizes import SIZES
 from shopfit.cli.guard import BROKEN_OFF, MET, VIOLATIONS, console, faults_said, print_json
+from shopfit.cli.shared import as_json
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -58,7 +59,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="Output folder; what is recorded there is not run again.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+@as_json
 def bench(
     quick: bool,
     sizes: tuple[str, ...],

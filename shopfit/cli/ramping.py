@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from shopfit.cli.guard import MET, VIOLATIONS, console, faults_said, print_json
+from shopfit.cli.shared import as_json
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -63,7 +64,7 @@ FIELDS: dict[str, tuple[str, ...]] = {
     help="How many arrangements are drawn.",
 )
 @click.option("--all", "every", is_flag=True, help="List every arrangement that fits.")
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+@as_json
 def ramp(
     file: Path | None,
     scenario: Path | None,

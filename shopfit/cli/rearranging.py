@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopfit.cli.guard import MET, NO_LAYOUT, VIOLATIONS, console, faults_said, print_json
+from shopfit.cli.shared import FOLDER, as_json, seconds_option, seed_option, workers_option
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -19,8 +20,6 @@ if TYPE_CHECKING:
     from shopfit.model.moves import BlockMove, MoveRow, Moves
     from shopfit.planning import Plan
     from shopfit.units import LengthStyle
-
-FOLDER = click.Path(path_type=Path)
 
 
 def _finite(
@@ -50,28 +49,10 @@ def _finite(
 @click.option(
     "-o", "--out", type=FOLDER, help="Output folder.  [default: out/<scenario>-rearranged]"
 )
-@click.option(
-    "--seconds",
-    type=click.FloatRange(0, 86_400, min_open=True),
-    default=30.0,
-    show_default=True,
-    help="How long to search, on an ordinary machine.",
-)
-@click.option(
-    "--workers",
-    type=click.IntRange(1, 64),
-    default=2,
-    show_default=True,
-    help="Threads of the solver.",
-)
-@click.option(
-    "--seed",
-    type=click.IntRange(0, 2**31 - 1),
-    default=0,
-    show_default=True,
-    help="Of every random choice.",
-)
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+@seconds_option
+@workers_option
+@seed_option
+@as_json
 def rearrange(
     scenario: Path,
     layout: Path,

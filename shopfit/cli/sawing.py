@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopfit.cli.guard import NO_LAYOUT, console, faults_said, print_json
+from shopfit.cli.shared import as_json
 
 if TYPE_CHECKING:
     from shopfit.model.cutting import CutPlan
@@ -42,7 +43,7 @@ FILE = click.Path(path_type=Path)
     show_default=True,
     help="How hard to search; 1 is at most some ten seconds a material.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+@as_json
 def cut(
     parts: Path,
     stock: Path,

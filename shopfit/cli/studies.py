@@ -17,17 +17,16 @@ from shopfit.cli.guard import (
     faults_said,
     print_json,
 )
+from shopfit.cli.shared import FOLDER, as_json, one_worker_option, seconds_option, seed_option
 
 if TYPE_CHECKING:
     from shopfit.model.layout import Layout
     from shopfit.model.scenario import Scenario
     from shopfit.sweep.settle import Settled
 
-FOLDER = click.Path(path_type=Path)
 ORDERS = ("study", "facings", "value", "bound", "gap", "cost", "violations", "seconds")
 KINDS = ("sheet", "wall", "aisle", "panelboard", "money", "fixture", "minimum", "pin")
 
-as_json = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
 processes_option = click.option(
     "--processes",
     type=click.IntRange(0, 512),
@@ -35,27 +34,6 @@ processes_option = click.option(
 )
 address_option = click.option(
     "--address", help="Scheduler of a Dask cluster to solve on, such as tcp://10.0.0.5:8786."
-)
-seconds_option = click.option(
-    "--seconds",
-    type=click.FloatRange(0, 86_400, min_open=True),
-    default=30.0,
-    show_default=True,
-    help="How long each search takes, on an ordinary machine.",
-)
-workers_option = click.option(
-    "--workers",
-    type=click.IntRange(1, 64),
-    default=1,
-    show_default=True,
-    help="Threads of each search.",
-)
-seed_option = click.option(
-    "--seed",
-    type=click.IntRange(0, 2**31 - 1),
-    default=0,
-    show_default=True,
-    help="Of every random choice.",
 )
 
 
@@ -124,7 +102,7 @@ def sweep(
 )
 @click.option("-o", "--out", type=FOLDER, help="Output folder.  [default: out/<scenario>-<over>]")
 @seconds_option
-@workers_option
+@one_worker_option
 @seed_option
 @processes_option
 @address_option
@@ -194,7 +172,7 @@ def frontier(
 )
 @click.option("-o", "--out", type=FOLDER, help="Output folder.  [default: out/<scenario>-limits]")
 @seconds_option
-@workers_option
+@one_worker_option
 @seed_option
 @processes_option
 @address_option

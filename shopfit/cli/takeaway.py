@@ -9,12 +9,10 @@ import click
 
 from shopfit.cli.checking import default_out, read_both
 from shopfit.cli.guard import console, faults_said, print_json
+from shopfit.cli.shared import FOLDER, as_json
 
 if TYPE_CHECKING:
     from shopfit.drawing.labelsheet import LabelSize
-
-FOLDER = click.Path(path_type=Path)
-as_json = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
 
 
 @click.command()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopfit.cli.guard import console, faults_said, print_json
+from shopfit.cli.shared import as_json
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -25,7 +26,7 @@ _SAID = {
 @click.command()
 @click.argument("rulebook", default="us")
 @click.option("--about", help="Only values whose key, quantity or clause holds this text.")
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+@as_json
 def values(rulebook: str, about: str | None, as_json: bool) -> None:
     """List the values of a rulebook: limit, clause, and how far its text is known.
 

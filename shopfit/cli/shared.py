@@ -1,0 +1,40 @@
+"""Arguments and options that several commands have."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+FOLDER = click.Path(path_type=Path)
+
+as_json = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+seconds_option = click.option(
+    "--seconds",
+    type=click.FloatRange(0, 86_400, min_open=True),
+    default=30.0,
+    show_default=True,
+    help="How long a search takes, on an ordinary machine.",
+)
+seed_option = click.option(
+    "--seed",
+    type=click.IntRange(0, 2**31 - 1),
+    default=0,
+    show_default=True,
+    help="Of every random choice.",
+)
+workers_option = click.option(
+    "--workers",
+    type=click.IntRange(1, 64),
+    default=2,
+    show_default=True,
+    help="Threads of a search.",
+)
+# Where several searches run at once, each has one core.
+one_worker_option = click.option(
+    "--workers",
+    type=click.IntRange(1, 64),
+    default=1,
+    show_default=True,
+    help="Threads of each search.",
+)
