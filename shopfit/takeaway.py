@@ -104,6 +104,14 @@ def labels(scenario: Scenario, layout: Layout, size: LabelSize | None, paper: st
     return label_sheets(scenario, layout, size, paper)
 
 
+def codes_shared(scenario: Scenario, layout: Layout) -> list[str]:
+    """Say which codes stand on the labels of several lines."""
+    from shopfit.drawing.labelsheet import codes_shared as shared
+    from shopfit.drawing.labelsheet import labels_of
+
+    return shared(labels_of(scenario, layout))
+
+
 def solid_file(scenario: Scenario, layout: Layout, form: SolidForm, goods: bool = True) -> bytes:
     """Make the fitted shop as solids.
 

@@ -134,6 +134,28 @@ def test_a_missing_layout_is_a_fault_in_words(given: tuple[Path, Path]) -> None:
         assert "nothing.json" in told.output
 
 
+def test_before_the_first_layout_it_is_said_how_to_make_one(
+    given: tuple[Path, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Not the scenario is at fault: nothing was laid out yet."""
+    monkeypatch.chdir(tmp_path)
+    for command in ("check", "draw", "quantities", "order", "finishes", "labels", "solids"):
+        told = _run(command, given[0])
+        assert told.exit_code == 2, command
+        assert "shopfit solve" in told.output, command
+        assert "shopfit new" not in told.output, command
+
+
+def test_a_code_on_several_labels_is_noted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two lines with one code print all the same, and the note names both."""
+    monkeypatch.setattr(b, "LINES", [{**line, "code": "502"} for line in b.LINES])
+    told = _run("labels", *_written(tmp_path / "twice", {}, {}), "-o", tmp_path / "labels.pdf")
+    assert told.exit_code == 0, told.output
+    names = [line["line"] for line in b.LINES]
+    assert "code 502 is on" in told.stderr
+    assert sum(name in told.stderr for name in names) >= 2
+
+
 def test_lists_of_fixings_and_of_what_is_covered_are_printed(given: tuple[Path, Path]) -> None:
     """Both are lists of the quantities."""
     told = _run("quantities", *given, "--list", "fixings", "--list", "covered")

@@ -40,8 +40,8 @@ class Side:
     away: PlanPoint
 
 
-def sides(scene: Scene, gap: Gap, staff: bool = False) -> tuple[Side, Side]:
-    """Give what stands on the two sides of a narrow place.
+def sides(scene: Scene, gap: Gap, staff: bool = False) -> tuple[Side, ...]:
+    """Give what stands on the two sides of a narrow place, or on its only one.
 
     Parameters
     ----------
@@ -51,15 +51,18 @@ def sides(scene: Scene, gap: Gap, staff: bool = False) -> tuple[Side, Side]:
         Whether on the way of staff, who go through closed zones and past goods on walls.
     """
     ux, uy = gap.across
-    return (
-        Side(*_nearest(scene, gap.start, staff), (-ux, -uy)),
-        Side(*_nearest(scene, gap.end, staff), (ux, uy)),
-    )
+    first = Side(*_nearest(scene, gap.start, staff), (-ux, -uy))
+    if gap.one_sided:
+        return (first,)
+    return first, Side(*_nearest(scene, gap.end, staff), (ux, uy))
 
 
 def named(scene: Scene, gap: Gap, staff: bool = False) -> str:
     """Name a narrow place for people, such as ``between table F4 (table-4) and wall N``."""
-    one, other = sorted(sides(scene, gap, staff), key=lambda side: (side.stood is None, side.name))
+    both = sorted(sides(scene, gap, staff), key=lambda side: (side.stood is None, side.name))
+    if len(both) == 1:
+        return f"before {both[0].name}"
+    one, other = both
     if one.name == other.name:
         return f"between parts of {one.name}"
     return f"between {one.name} and {other.name}"

@@ -232,13 +232,17 @@ def _told(scene: Scene, pieces: list[_Piece], studs: list[_Stud]) -> Iterator[Fi
     )
     if studs:
         worst = max(studs, key=lambda stud: stud.kg)
-        up = loads.screws_up(scene.rulebook, run.top_mm - run.bottom_mm)
+        screws = sum(
+            loads.screws_up(scene.rulebook, piece.height) * len(piece.lines)
+            for piece in pieces
+            if piece.one.run.id == tag
+        )
         message += (
             f" Most on one stud: {format_mass(worst.kg, style)}, on wall {worst.wall.id} at "
             f"{words.say(worst.offset)}, behind {join(worst.runs)}; it stands out so far that the "
             f"sheet pulls off the wall at the top with {format_force(worst.pull, style)}. With a "
-            f"screw every {words.say(scene.rulebook.mm('screw-spacing'))} {tag} has {up} in each "
-            f"stud, {up * len(lines)} in all."
+            f"screw every {words.say(scene.rulebook.mm('screw-spacing'))} up each stud {tag} has "
+            f"{screws}; a seam over a stud counts for both sheets."
         )
     yield say(
         "wall-load",

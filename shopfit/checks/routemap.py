@@ -150,8 +150,14 @@ def _told(
     if widest.gap is None or route is None:
         return told
     gap = narrowest_on(floors, *route.free)
-    if gap is None or gap.width > widest.width:
+    # What only the floor before the target limits is no narrow place, as long as it is enough.
+    ample = widest.gap.one_sided and not less(widest.width, wanted)
+    if not ample and (gap is None or gap.width > widest.width):
         gap = widest.gap
+    if gap is None:
+        return told.model_copy(
+            update={"line_mm": _plain(route.line), "length_mm": round(route.length, 1)}
+        )
     limit = scene.rulebook.mm("route-width")
     found = []
     narrow = less(gap.width, limit)

@@ -108,6 +108,8 @@ def labels(
         except ValueError as error:
             raise click.BadParameter(str(error), param_hint="--size") from error
         write_bytes(path, data)
+        for words in takeaway.codes_shared(given, measured):
+            click.echo(f"Note: {words}; a till cannot tell these apart.", err=True)
         click.echo(str(path))
 
 

@@ -183,13 +183,21 @@ def _together(drawn: Iterable[Scene], page: Page, stem: str, used: set[str]) -> 
             continue
         if together:
             sheet, rest = compose(together, page, _free_name(stem, used))
-            sheets.append(sheet)
+            sheets.append(replace(sheet, scene=replace(sheet.scene, title=_titles(together))))
             over += rest
         together = [scene] if scene is not None else []
     titles = {scene.title for scene in scenes}
     # One title for the tables of drawings that are called differently.
     title = titles.pop() if len(titles) == 1 else stem.capitalize().replace("-", " of ")
     return [*sheets, *table_sheets(over, page, title, stem)]
+
+
+def _titles(scenes: Sequence[Scene]) -> str:
+    """Join the titles of scenes on one sheet; words that all begin with are said once."""
+    titles = [title.split() for title in dict.fromkeys(scene.title for scene in scenes)]
+    alike = [len(set(words)) == 1 for words in zip(*titles, strict=False)]
+    same = [*alike, False].index(False)
+    return "; ".join([" ".join(titles[0]), *(" ".join(words[same:]) for words in titles[1:])])
 
 
 def _cutting(scenes: list[Scene], page: Page, used: set[str]) -> list[Sheet]:

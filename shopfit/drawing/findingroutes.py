@@ -34,7 +34,7 @@ def route_lines(desk: Desk, routes: MeasuredRoutes) -> list[Item]:
     if found is not None and len(found[1].across_mm) > 1:
         route, place = found
         words = desk.length(place.width_mm)
-        title = f"Narrowest place, on the way to {route.target}: {words} between {place.between}"
+        title = f"Narrowest place, on the way to {route.target}: {words} {place.between}"
         items.append(across(desk, place, words, "narrowest", title))
     return items
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from reportlab.graphics import renderPDF
@@ -78,6 +78,15 @@ def labels_of(scenario: Scenario, layout: Layout) -> list[Label]:
                 places[slot.line].append(f"{block.host}{side}, row {number} ×{slot.facings}")
                 units[slot.line] += slot.units
     return [Label(scenario.line(line), tuple(found), units[line]) for line, found in places.items()]
+
+
+def codes_shared(labels: Sequence[Label]) -> list[str]:
+    """Say which codes stand on labels of several lines: a till cannot tell those apart."""
+    lines: dict[str, list[str]] = defaultdict(list)
+    for label in labels:
+        if label.line.code:
+            lines[label.line.code].append(label.line.line)
+    return [f"code {code} is on {', '.join(n)}" for code, n in lines.items() if len(n) > 1]
 
 
 def label_sheets(

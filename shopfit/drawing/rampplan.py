@@ -272,12 +272,14 @@ def _words(part: Part, one: Arrangement, task: RampTask) -> list[str]:
 
 
 def inside(words: list[str], at: Place, part: Part, turned: Turned, labels: Labels) -> list[Item]:
-    """Set words in the middle of a part: in lines or in one, the first alone, along or across."""
+    """Set words in the middle of a part: in lines or in one, the first alone, its slope alone."""
     down, _ = _axes(part, turned)
     along, _ = upright(math.degrees(math.atan2(down[1], down[0])))
     angles = (along, 0.0) if part.kind in ("run", "steps") else (0.0, 90.0)
     room = Polygon(turned.all(part.whole))
-    for lines in (words, [" ".join(words)], words[:1], words[0].split()[:1]):
+    # A slope says something by itself; half a length would be another length.
+    slope = words[0].split()[:1] if words[0].startswith("1:") else []
+    for lines in filter(None, (words, [" ".join(words)], words[:1], slope)):
         for angle in dict.fromkeys(angles):
             texts = _stacked(lines, at, angle, labels.scale)
             free = all(labels.free(text) for text in texts)

@@ -149,7 +149,8 @@ def _narrow_places(routes: MeasuredRoutes) -> list[_Narrow]:
 
 def _marked(desk: Desk, narrow: _Narrow) -> Group:
     width = desk.length(narrow.place.width_mm)
-    title = f"{narrow.tag}: {width} {narrow.place.between}; {len(narrow.routes)} ways"
+    ways = f"{len(narrow.routes)} way{'s' if len(narrow.routes) > 1 else ''}"
+    title = f"{narrow.tag}: {width} {narrow.place.between}; {ways}"
     return across(desk, narrow.place, f"{narrow.tag} {width}", narrow.tag, title)
 
 

@@ -53,7 +53,7 @@ def crosscheck(parts: Parts) -> list[Fault]:
         for fixture in parts.catalogue.fixtures:
             faults += _fixture(fixture, style)
             faults += check_fixture_measures(fixture, style)
-    faults += _some(check_range(parts))
+    faults += _some(check_range(parts, plan))
     faults += _twice(PINS, "clear", (clear.id for clear in parts.pins.clear))
     if parts.shop and parts.catalogue and plan:
         faults += check_pins(parts.pins, parts.shop, plan, parts.catalogue, parts.lost)

@@ -198,7 +198,19 @@ def read_pins(path: str | Path, scenario: Scenario | None = None) -> Pins:
     return pins
 
 
+def _not_there(path: Path) -> Fault:
+    return Fault(
+        str(path),
+        "whole file",
+        "nothing there",
+        "a layout.json, or a folder with one",
+        "Lay the shop out first: `shopfit solve` with its folder. Or name another layout.",
+    )
+
+
 def _json(path: Path) -> Any:
+    if not path.exists():
+        raise InputFaults([_not_there(path)])
     raw = read_bytes(path, LAYOUT_BYTES)
     if isinstance(raw, Fault):
         raise InputFaults([raw])

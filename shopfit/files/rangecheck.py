@@ -9,20 +9,30 @@ from shopfit.errors import Fault
 from shopfit.files.parts import FIXTURES, RANGE, Parts, fault
 from shopfit.files.wording import nearest, shortened
 from shopfit.geometry.footprint import side_length
+from shopfit.geometry.shell import ShellPlan
 from shopfit.model.fixtures import Catalogue, FaceKind
 from shopfit.model.range import Line, Way
 from shopfit.model.scenario import Shop
 from shopfit.units import TOLERANCE_MM, format_length, format_mass
 
 
-def check_range(parts: Parts) -> Iterator[Fault]:
-    """Give every fault of the range against the other files."""
+def check_range(parts: Parts, plan: ShellPlan | None = None) -> Iterator[Fault]:
+    """Give every fault of the range against the other files.
+
+    Parameters
+    ----------
+    parts, plan
+        What could be read, and the shell on the plan where that is sound.
+    """
+    longest = None
+    if plan and "rooms" not in parts.lost:
+        longest = max((wall.length for wall in plan.walls if wall.slat_wall), default=0.0)
     yield from _spellings(parts)
     if parts.shop:
         yield from _bands_and_categories(parts, parts.shop)
     if parts.shop and parts.catalogue and not parts.lost & set(Catalogue.model_fields):
         for row, line in parts.lines.items():
-            reasons = _unshown(line, parts.catalogue, parts.shop)
+            reasons = _unshown(line, parts.catalogue, parts.shop, longest)
             if reasons:
                 yield fault(
                     RANGE,
@@ -104,7 +114,7 @@ def _bands_and_categories(parts: Parts, shop: Shop) -> Iterator[Fault]:
             )
 
 
-def _unshown(line: Line, catalogue: Catalogue, shop: Shop) -> list[str]:
+def _unshown(line: Line, catalogue: Catalogue, shop: Shop, longest: float | None) -> list[str]:
     """Say why no way of a line works; an empty list if one does.
 
     Only what rules a line out on any wall is counted, so that no line is refused wrongly.
@@ -112,7 +122,10 @@ def _unshown(line: Line, catalogue: Catalogue, shop: Shop) -> list[str]:
     ways: tuple[Way, ...] = ("case",) if line.secured else line.ways
     reasons = []
     for way in ways:
-        tried = [_on_face(line, way, catalogue, shop), _on_slat_wall(line, way, catalogue, shop)]
+        tried = [
+            _on_face(line, way, catalogue, shop),
+            _on_slat_wall(line, way, catalogue, shop, longest),
+        ]
         said = [reason for reason in tried if reason is not None]
         if "" in said:
             return []
@@ -155,7 +168,9 @@ def _on_face(line: Line, way: Way, catalogue: Catalogue, shop: Shop) -> str | No
     return ""
 
 
-def _on_slat_wall(line: Line, way: Way, catalogue: Catalogue, shop: Shop) -> str | None:
+def _on_slat_wall(
+    line: Line, way: Way, catalogue: Catalogue, shop: Shop, longest: float | None
+) -> str | None:
     """Say why nothing on slat-wall shows a line this way; empty if something does."""
     if way in ("case", "table"):
         return None
@@ -179,6 +194,8 @@ def _on_slat_wall(line: Line, way: Way, catalogue: Catalogue, shop: Shop) -> str
     tallest = max(sheet.height for sheet in catalogue.sheets)
     if line.height > tallest + TOLERANCE_MM:
         return _less("no sheet is high enough", line.height, tallest, shop)
+    if longest is not None and line.width > longest + TOLERANCE_MM:
+        return _less("no wall for slat-wall is long enough", line.width, longest, shop)
     return ""
 
 

@@ -42,11 +42,14 @@ class Gap:
         Clear width, mm.
     start, end
         The nearest points of the two sides, mm.
+    one_sided
+        Whether nothing is met at the end: how near one comes to the start is all that limits.
     """
 
     width: float
     start: PlanPoint
     end: PlanPoint
+    one_sided: bool = False
 
     @property
     def middle(self) -> PlanPoint:

@@ -19,6 +19,8 @@ Link = tuple[BaseGeometry, BaseGeometry]
 
 _SPECK_MM2 = 1.0
 _OPEN_MM = 1e7
+# How far off an edge may be and still count as met, as a part of the radius.
+_MET_SHARE = 0.02
 
 
 @dataclass(frozen=True)
@@ -354,7 +356,10 @@ def _spread_of(places: Sequence[BaseGeometry]) -> float:
 
 
 def gap_about(floors: Floors, spot: tuple[float, float]) -> Gap | None:
-    """Give the gap across a spot, straight from the nearest edge of the floor through it."""
+    """Give the gap across a spot, straight from the nearest edge of the floor through it.
+
+    Where no edge is met on the other side it is one-sided.
+    """
     here = shapely.Point(spot)
     for one in floors.polygons:
         if not one.intersects(here):
@@ -366,5 +371,6 @@ def gap_about(floors: Floors, spot: tuple[float, float]) -> Gap | None:
             return Gap(0.0, spot, spot)
         out = ((spot[0] - near[0]) / free, (spot[1] - near[1]) / free)
         far = (spot[0] + out[0] * free, spot[1] + out[1] * free)
-        return Gap(2 * free, (near[0], near[1]), far)
+        met = edge.distance(shapely.Point(far)) <= _MET_SHARE * free
+        return Gap(2 * free, (near[0], near[1]), far, one_sided=not met)
     return None

@@ -42,12 +42,12 @@ def unheard(progress: Progress) -> None:
 
 
 class Change(Frozen):
-    """The least change of one wish that makes a layout possible.
+    """The least change of one wish, or of the shell, that makes a layout possible.
 
     Parameters
     ----------
     wish
-        The wish, in trade words.
+        The wish, or what of the shell is in the way, in trade words.
     change
         What to change it to.
     """
@@ -66,7 +66,7 @@ class Clash(Frozen):
     wishes
         The smallest set of wishes that cannot all be met; dropping any one of them helps.
     changes
-        Least changes that each make a layout possible, nearest first.
+        Least changes that each make a layout possible, nearest first; those of the shell last.
     proved
         Whether the clash is proved, or only no layout was found in the time given.
     """

@@ -24,7 +24,7 @@ class NarrowPlace(Frozen):
     across_mm
         The nearest points of its two sides.
     between
-        What stands on the two sides, in the user's names.
+        What stands on the two sides, or what one comes close to, in the user's names.
     allowed
         Whether the rulebook allows it, by itself, as a pinch or because it is wide enough.
     """
@@ -53,7 +53,7 @@ class MeasuredRoute(Frozen):
     length_mm
         Length of that line, from the door on.
     narrowest
-        Where it is narrowest.
+        Where it is narrowest; none where nothing on it is narrow and nothing stands beside it.
     pinches
         Where it is narrower than a route has to be, in order.
     """

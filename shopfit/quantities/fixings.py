@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from shopfit import standards
 from shopfit.geometry.shell import ShellPlan, WallLine, survey
 from shopfit.model.fixing import ClashRow, FixingRow
 from shopfit.model.layout import CutPiece, Layout, Placement, Run
@@ -13,12 +14,10 @@ from shopfit.model.shell import WallObstruction
 from shopfit.quantities.cutting import cut_runs
 from shopfit.quantities.references import require_known
 from shopfit.quantities.setout import corner_name
+from shopfit.standards.loads import SCREW_EDGE_MM, screws_up
 from shopfit.units import INCH_MM, TOLERANCE_MM
 
-# Common practice, no source: a screw at least every foot up a stud, an inch from the edges of a
-# sheet, and two lines of fixings for every piece. The sheet's maker may want more.
-SCREW_EVERY_MM = 12 * INCH_MM
-EDGE_MM = INCH_MM
+# Common practice, no source: two lines of fixings for every piece. The sheet's maker may want more.
 LEAST_LINES = 2
 # A cover plate stands over its box by so much, and a hand wants room to pull a plug.
 BESIDE_MM = 2 * INCH_MM
@@ -66,10 +65,10 @@ def _piece_rows(
     studs = _studs_between(scenario, left, right)
     anchors = _anchors(left, right, studs) if len(studs) < LEAST_LINES else []
     bottom = run.bottom_mm + piece.z_mm
-    low, high = bottom + EDGE_MM, bottom + piece.height_mm - EDGE_MM
+    low, high = bottom + SCREW_EDGE_MM, bottom + piece.height_mm - SCREW_EDGE_MM
     if high <= low:
         low = high = bottom + piece.height_mm / 2
-    count = math.ceil((high - low) / SCREW_EVERY_MM - 1e-9) + 1
+    count = screws_up(standards.of(scenario), piece.height_mm)
     for at in sorted([*studs, *anchors]):
         yield FixingRow(
             wall=run.wall,
@@ -95,7 +94,7 @@ def _studs_between(scenario: Scenario, left: float, right: float) -> list[float]
 
 def _anchors(left: float, right: float, studs: list[float]) -> list[float]:
     """Place anchors near the edges that are farthest from a stud, one where one stud is there."""
-    edge = min(EDGE_MM, (right - left) / 4)
+    edge = min(SCREW_EDGE_MM, (right - left) / 4)
     ends = [round(left + edge, 4), round(right - edge, 4)]
     if not studs:
         return ends

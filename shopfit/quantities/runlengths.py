@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from shopfit.geometry.shell import ShellPlan
+from shopfit.geometry.shell import ShellPlan, WallLine
+from shopfit.geometry.wallareas import STRAIGHT_DEG
 from shopfit.model.layout import CutPiece, Layout, Run
 from shopfit.model.ordering import ForEach
 from shopfit.model.scenario import Scenario
@@ -70,12 +71,13 @@ def run_lengths(
 
 
 def open_ends(shell: ShellPlan, layout: Layout, run: Run) -> int:
-    """Count the ends of a run that neither a corner of its room nor another run closes."""
+    """Count the ends of a run that neither an inside corner nor another run closes."""
     wall = shell.wall(run.wall)
     others = [other for other in layout.runs if other.wall == run.wall and other.id != run.id]
     count = 0
     for end, corner in ((run.from_mm, 0.0), (run.to_mm, wall.length)):
-        closed = abs(end - corner) <= TOLERANCE_MM or any(
+        meets = abs(end - corner) <= TOLERANCE_MM and corner_closes(shell, wall, corner > 0)
+        closed = meets or any(
             min(abs(end - other.from_mm), abs(end - other.to_mm)) <= TOLERANCE_MM
             and other.bottom_mm < run.top_mm
             and other.top_mm > run.bottom_mm
@@ -83,6 +85,21 @@ def open_ends(shell: ShellPlan, layout: Layout, run: Run) -> int:
         )
         count += not closed
     return count
+
+
+def corner_closes(shell: ShellPlan, wall: WallLine, right: bool) -> bool:
+    """Say whether the next wall at an end of a wall comes forward into the room."""
+    corner = wall.end if right else wall.start
+    for other in shell.walls:
+        near, far = (other.start, other.end) if right else (other.end, other.start)
+        if (
+            other.id != wall.id
+            and other.room == wall.room
+            and math.dist(near, corner) <= TOLERANCE_MM
+        ):
+            (vx, vy), (dx, dy) = wall.inward, (far[0] - near[0], far[1] - near[1])
+            return dx * vx + dy * vy > math.sin(math.radians(STRAIGHT_DEG)) * other.length
+    return False
 
 
 def _seams(run: Run, cuts: Sequence[CutPiece]) -> list[float]:

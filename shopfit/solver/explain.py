@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash
 from shopfit.model.scenario import Scenario
+from shopfit.solver.alterations import alterations
 from shopfit.solver.candidates import candidates
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
@@ -132,12 +133,19 @@ def explain(scenario: Scenario, options: SolveOptions, stop: StopFlag) -> Clash:
             proved=judge.sure,
         )
     changes = _changes(judge, scenario, kept)
+    sure = judge.sure
+    nearest = [change for _, change in sorted(changes, key=lambda entry: entry[0])]
     return Clash(
         reason=_reason(scenario, kept, changes),
         wishes=tuple(wish.words for wish in kept),
-        changes=tuple(change for _, change in sorted(changes, key=lambda entry: entry[0])),
-        proved=judge.sure,
+        changes=(*nearest, *_alterations(judge, scenario)),
+        proved=sure,
     )
+
+
+def _alterations(judge: _Judge, scenario: Scenario) -> list[Change]:
+    """Find what of the shell, put otherwise, makes a layout possible with every wish kept."""
+    return [change for other, change in alterations(scenario) if judge.possible(other) is True]
 
 
 def _changes(judge: _Judge, scenario: Scenario, kept: Sequence[Wish]) -> list[tuple[float, Change]]:

@@ -12,7 +12,10 @@ from itertools import pairwise
 
 from shopfit.model.building import Storey
 from shopfit.standards.rulebook import GRAVITY, Outcome, Rulebook
-from shopfit.units import TOLERANCE_MM
+from shopfit.units import INCH_MM, TOLERANCE_MM
+
+# Common practice, no source.
+SCREW_EDGE_MM = INCH_MM
 
 _FLOORS = {"first": "floor-load", "upper": "floor-load-upper", "wholesale": "floor-load-wholesale"}
 # The concentrated load stands on 2 1/2 ft square: International Building Code, 1607.4, from memory.
@@ -130,13 +133,16 @@ def spread(lines_mm: Sequence[float], left_mm: float, right_mm: float) -> list[f
 
 
 def screws_up(rulebook: Rulebook, height_mm: float) -> int:
-    """Count the screws up one stud in a sheet of some height, mm; two at least.
+    """Count the screws up one stud in a sheet of some height, mm; one in a strip too low for two.
 
     Source
     ------
-    Common practice, no source: a screw every 16 in.
+    Common practice, no source: a screw every foot, the first and the last an inch from the edges.
     """
-    return max(2, math.ceil(height_mm / rulebook.mm("screw-spacing") - 1e-9) + 1)
+    between = height_mm - 2 * SCREW_EDGE_MM
+    if between <= 0:
+        return 1
+    return max(2, math.ceil(between / rulebook.mm("screw-spacing") - 1e-9) + 1)
 
 
 def pull_at_top(moment_nm: float, height_mm: float) -> float:

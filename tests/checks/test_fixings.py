@@ -13,6 +13,7 @@ from shopfit.checks.scene import Scene
 from shopfit.geometry.shell import survey
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
+from shopfit.quantities.fixings import fixings as set_out
 from shopfit.standards import load, loads
 from shopfit.standards.rulebook import GRAVITY
 
@@ -43,6 +44,14 @@ def test_the_heaviest_run_is_told() -> None:
     assert "licensed" in told.mend
     assert told.confidence == "common practice, no source"
     assert told.measured == pytest.approx(48.7)
+
+
+def test_the_screws_told_are_those_set_out() -> None:
+    """The finding and the list of fixings count the same screws of the same run."""
+    told = next(one for one in _found() if one.code == "wall-load")
+    rows = set_out(b.scenario(), b.layout())
+    screws = sum(row.count for row in rows if (row.run, row.kind) == ("R1", "screw"))
+    assert f"R1 has {screws};" in told.message
 
 
 # Studs at 1200, 1600 and 2000 mm behind the sheet of 17.5 kg from 1000 to 2219.2: the middle one
@@ -143,8 +152,8 @@ def test_an_even_load_is_shared_like_many_small_ones(
 
 
 @pytest.mark.parametrize(
-    ("height", "screws"), [(100.0, 2), (406.4, 2), (406.5, 3), (812.8, 3), (1219.2, 4)]
+    ("height", "screws"), [(50.8, 1), (50.9, 2), (355.6, 2), (355.7, 3), (1219.2, 5)]
 )
 def test_screws_up_a_stud(height: float, screws: int) -> None:
-    """Common practice, no source: every 16 in, both ends included."""
+    """Common practice, no source: every 12 in between ends an inch from the edges."""
     assert loads.screws_up(US, height) == screws

@@ -57,6 +57,16 @@ def test_every_form_is_drawn_with_its_slopes_and_heights(units: str) -> None:
         assert {rail.id for rail in one.rails} <= tags
 
 
+@pytest.mark.parametrize("scale", [96, 192, 384])
+def test_heights_are_never_cut_short(scale: float) -> None:
+    """Where a landing has no room for its height it gets a leader: half of it is another height."""
+    task = _asked(rise="30 in", ground={"along": "60 ft", "away": "30 ft"})
+    for one in _forms(task).values():
+        known = {f"+{format_length(part.top_mm, task.units)}" for part in one.parts} | {"+0"}
+        told = [words for words in _words(plan_of_ramp(one, task, scale)) if words.startswith("+")]
+        assert {words.removesuffix(" landing") for words in told} <= known
+
+
 def test_nothing_written_lies_on_anything_else_written() -> None:
     """On plan and section, for every form."""
     task = _asked()

@@ -161,7 +161,7 @@ def test_what_is_no_layout_is_refused(tmp_path: Path, text: str, where: str) -> 
 
 def test_a_missing_layout_is_a_fault(tmp_path: Path) -> None:
     """A wrong path is told like any other fault."""
-    assert faults_of(tmp_path / "none.json")[0].given == "nothing"
+    assert faults_of(tmp_path / "none.json")[0].given == "nothing there"
 
 
 def test_layouts_that_are_not_utf8_are_refused(tmp_path: Path) -> None:

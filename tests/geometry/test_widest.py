@@ -142,6 +142,14 @@ def test_the_gap_about_a_spot() -> None:
     assert gap_about(Floors([ROOM]), (-5.0, 0.0)) is None
 
 
+@pytest.mark.parametrize(("y", "one_sided"), [(2000.0, False), (1990.0, False), (1900.0, True)])
+def test_a_gap_with_nothing_beyond_it_has_one_side(y: float, one_sided: bool) -> None:
+    """A circle off the middle of a room touches one wall alone; what it ends at is no wall."""
+    gap = gap_about(Floors([ROOM]), (3000.0, y))
+    assert gap is not None
+    assert gap.one_sided is one_sided
+
+
 def test_every_triangle_lies_on_the_floor() -> None:
     """The triangles cover the floor and nothing besides."""
     free = ROOM - Point(3000, 2000).buffer(700) - box(1000, 0, 1010, 3000)

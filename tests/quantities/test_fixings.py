@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from shopfit.model.fixing import FixingRow
 from shopfit.model.layout import Layout
+from shopfit.model.ownvalues import OwnValue, OwnValues
 from shopfit.model.scenario import Scenario
-from shopfit.quantities.fixings import SCREW_EVERY_MM, clashes, fixings
+from shopfit.quantities.fixings import clashes, fixings
 from tests.checks import build as b
 
 IN = 25.4
@@ -47,6 +48,14 @@ def test_a_sheet_four_feet_wide_meets_four_studs_at_sixteen_inches() -> None:
     assert {row.count for row in rows} == {5}
     assert rows[0].spacing_mm == pytest.approx(11.5 * IN)
     assert (rows[0].bottom_mm, rows[0].top_mm) == pytest.approx((304.8 + IN, 304.8 + 47 * IN))
+
+
+@pytest.mark.parametrize(("spacing", "count"), [(12 * IN, 5), (11.5 * IN, 5), (8 * IN, 7)])
+def test_own_spacing_of_screws_is_kept(spacing: float, count: int) -> None:
+    """46 in between the first and the last screw, by the value that the owner set."""
+    value = OwnValue(key="screw-spacing", value=spacing, written="own", why="the maker says so")
+    given_ = b.scenario().model_copy(update={"own": OwnValues(values=(value,))})
+    assert {row.count for row in fixings(given_, _run(48 * IN))} == {count}
 
 
 def test_a_seam_on_a_stud_takes_screws_for_both_pieces() -> None:
@@ -83,7 +92,7 @@ def test_every_piece_has_two_lines_inside_it_and_no_gap_over_a_foot(
         assert len(lines) >= 2
         for row in lines:
             assert left - 0.02 <= row.at_mm <= left + width + 0.02
-            assert row.spacing_mm is None or row.spacing_mm <= SCREW_EVERY_MM + 1e-6
+            assert row.spacing_mm is None or row.spacing_mm <= 12 * IN + 1e-6
             assert 304.8 <= row.bottom_mm <= row.top_mm <= 304.8 + height
 
 

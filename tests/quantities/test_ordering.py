@@ -11,9 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from shopfit.geometry.shell import survey
 from shopfit.model.ordering import Extra, Order, Ordering
+from shopfit.model.scenario import Shop
 from shopfit.quantities.extras import measured_for_extras
 from shopfit.quantities.ordering import order
+from shopfit.quantities.runlengths import corner_closes
 from shopfit.quantities.takeoff import purchases
 from tests.checks import build as b
 
@@ -77,6 +80,29 @@ def test_extras_are_counted_from_the_layout() -> None:
     )
     assert rows["screws"].needed == measured.counts["screw"]
     assert rows["screws"].packs == math.ceil(measured.counts["screw"] / 50)
+
+
+@pytest.mark.parametrize(
+    ("wall", "right", "closes"),
+    [
+        ("a", True, True),
+        ("b", True, True),
+        ("c", True, False),
+        ("d", False, False),
+        ("d", True, True),
+    ],
+)
+def test_outside_corners_close_no_run(wall: str, right: bool, closes: bool) -> None:
+    """In an L of six walls that between c and d stands out into the room; all others lie back."""
+    corners = [(0, 0), (0, 4), (2, 4), (2, 2), (4, 2), (4, 0)]
+    room = {
+        "id": "L",
+        "height": "3 m",
+        "corners": [[f"{x} m", f"{y} m"] for x, y in corners],
+        "walls": [{"id": name} for name in "abcdef"],
+    }
+    shell = survey(Shop.model_validate({"name": "L", "rooms": [room]}))
+    assert corner_closes(shell, shell.wall(wall), right) is closes
 
 
 @pytest.mark.parametrize(("from_packs", "each"), [(3, 90.0), (2, 80.0)])
