@@ -83,6 +83,11 @@ def outcome(solution: Solution) -> str:
 
 def goodness(proof: Proof | None) -> str:
     """Say in one sentence how good a layout is known to be."""
+    if proof is not None and proof.missed > 0:
+        return (
+            f"The best layout found in the time given misses minimums, by {proof.missed:,.0f} "
+            "facings and units in all; no layout that misses none was found."
+        )
     if proof is None or proof.bound is None or proof.gap is None:
         return "How much better a layout could be was not measured."
     if proof.status == "proved":
@@ -282,6 +287,8 @@ def progress_parts(progress: Progress | None, objective: Objective) -> tuple[str
 
 
 def _shortfall(proof: Proof | None) -> str:
+    if proof is not None and proof.missed > 0:
+        return f"; it misses minimums, by {proof.missed:,.0f} facings and units in all"
     if proof is None or proof.gap is None:
         return "; how much better one could be was not measured"
     if proof.gap <= 0:

@@ -9,7 +9,7 @@ from shopfit.model.finding import Finding
 from shopfit.model.layout import Claims
 from shopfit.model.moves import BlockMove, FixtureMove, Moves
 from shopfit.model.progress import Clash, Progress, Solution
-from shopfit.model.proof import AFTER_FIRST, FIRST, Proof, Stage
+from shopfit.model.proof import AFTER_FIRST, FIRST, MISSED, Proof, Stage
 
 
 def finding(severity: str) -> Finding:
@@ -41,6 +41,15 @@ def solution(kiosk_layout):
 def test_every_layout_has_its_sentence(solution, stopped, proof, told):
     """Proved, within a gap, not measured and stopped are told apart."""
     assert told in wording.outcome(solution(stopped, **proof))
+
+
+@pytest.mark.parametrize("stopped", [False, True])
+def test_missed_minimums_come_first(solution, stopped):
+    """A layout that misses minimums is never told as good, whatever bound there is."""
+    stages = (Stage(objective=MISSED, value=3.0, bound=0.0, gap=None, scope="shop"),)
+    told = wording.outcome(solution(stopped, stages=stages, bound=None, gap=None))
+    assert "misses minimums, by 3 facings and units in all" in told
+    assert "no layout is better" not in told
 
 
 @pytest.mark.parametrize(

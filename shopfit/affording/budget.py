@@ -1,13 +1,15 @@
-"""Searches for the best layout whose whole sheets and packs keep to the budget."""
+"""Searches for the best layout whose whole sheets and packs keep to budget and stock."""
 
 from __future__ import annotations
 
 import math
 import time
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from shopfit.affording.trim import trim, worth
+from shopfit.affording.stock import sheets_over, too_few_sheets, trim_sheets
+from shopfit.affording.trim import missing, trim, worth
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash, Listener, Progress, Solution
@@ -15,7 +17,7 @@ from shopfit.model.proof import FIRST, Proof, Stage
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver.keptwishes import broken_in
-from shopfit.solver.proving import wishes_stage
+from shopfit.solver.proving import missed_stage, wishes_stage
 from shopfit.stopping import StopFlag
 
 # Half a cent: money is counted in floats.
@@ -27,7 +29,7 @@ LITTLE = 0.05
 
 @dataclass(frozen=True)
 class Again:
-    """What it takes to solve again with money kept back.
+    """What it takes to solve again with money or sheets kept back.
 
     Parameters
     ----------
@@ -46,19 +48,37 @@ class Again:
     search: Callable[..., Solution]
     first: Layout
 
-    def solve(self, kept_back: float, seconds: float) -> Solution:
-        """Solve with less money and half the time; progress tells the bound of the first answer."""
-        budget = max(0.0, (self.scenario.brief.budget or 0.0) - kept_back)
-        brief = self.scenario.brief.model_copy(update={"budget": budget})
+    @property
+    def budget(self) -> float:
+        """Most that a layout may cost."""
+        given = self.scenario.brief.budget
+        return math.inf if given is None else given
+
+    def solve(self, kept_back: float, sheets: dict[str, int], seconds: float) -> Solution:
+        """Solve with less money, or with fewer sheets of some kinds, in half the time.
+
+        Progress tells the bound of the first answer.
+        """
+        brief = self.scenario.brief
+        if brief.budget is not None:
+            brief = brief.model_copy(update={"budget": max(0.0, brief.budget - kept_back)})
         shop = self.scenario.shop.model_copy(update={"brief": brief})
+        fewer = tuple(
+            sheet.model_copy(
+                update={"available": max(0, sheet.available - sheets.get(sheet.id, 0))}
+            )
+            for sheet in self.scenario.catalogue.sheets
+        )
+        catalogue = self.scenario.catalogue.model_copy(update={"sheets": fewer})
         bound = self.first.proof.bound if self.first.proof else None
+        what = f"{kept_back:,.2f}" if kept_back else "some slat-wall"
 
         def hear(progress: Progress) -> None:
             value = progress.objective
             self.listener(
                 replace(
                     progress,
-                    stage=f"{progress.stage}, keeping {kept_back:,.2f} for whole packs",
+                    stage=f"{progress.stage}, keeping {what} for whole sheets and packs",
                     seconds=seconds + progress.seconds,
                     bound=bound,
                     gap=None if value is None else _gap(value, bound),
@@ -66,7 +86,7 @@ class Again:
             )
 
         return self.search(
-            self.scenario.model_copy(update={"shop": shop}),
+            self.scenario.model_copy(update={"shop": shop, "catalogue": catalogue}),
             self.options.model_copy(update={"seconds": self.options.seconds / 2}),
             listener=hear,
             stop=self.stop,
@@ -85,35 +105,46 @@ class Again:
             value = worth(self.scenario, layout)
             reached = proof.model_copy(update={"objective": value})
             broken = broken_in(self.scenario, layout)
-            told = wishes_stage(self.scenario.brief, broken)
+            told = (
+                missed_stage(missing(self.scenario, layout)),
+                *wishes_stage(self.scenario.brief, broken),
+            )
             proof = _against(first, reached, how, layout.claims.cost, told)
         return layout.model_copy(update={"proof": proof, "timing": timing})
 
 
 def afford(again: Again, first: Solution) -> Solution:
-    """Where the true cost is over the budget, take things out, or solve again with less money.
+    """Where whole sheets and packs are too dear or too many, take out, or solve with less.
 
     Taking out what is worth least for its money mostly loses little. Where it loses much, or
     anything and the first search ended because it was good enough, the search is asked once more
     with the overshoot kept back; where it cannot be done without giving up a minimum, a few times.
-    The best layout within the budget is kept.
+    The best layout within the budget and the sheets to be had is kept.
     """
-    layout, budget = again.first, again.scenario.brief.budget
-    if budget is None or not _over(layout, budget):
+    layout = again.first
+    if _fits(again, layout):
         return first.model_copy(update={"layout": layout})
     seconds, began = layout.timing.seconds, time.monotonic()
     kept_back, too_little, too_much = 0.0, 0.0, math.inf
+    sheets: Counter[str] = Counter()
     nearest, found, best = layout, first, _trimmed(again, first, layout, seconds)
+    most_missing = missing(again.scenario, layout)
     for attempt in range(_TRIES):
         if again.stop.requested or (best is not None and (attempt or _little_lost(again, best))):
             break
         if found.layout is not None:
             too_little = kept_back
-            kept_back += layout.claims.cost - budget
+            kept_back += max(0.0, layout.claims.cost - again.budget)
+            sheets += Counter(sheets_over(again.scenario, layout))
         if kept_back >= too_much:
             kept_back = (too_little + too_much) / 2
-        found = again.solve(kept_back, seconds + time.monotonic() - began)
+        found = again.solve(kept_back, sheets, seconds + time.monotonic() - began)
+        if found.layout is not None and missing(again.scenario, found.layout) > most_missing:
+            # With so little money or slat-wall something is missed that need not be.
+            found = found.model_copy(update={"outcome": "no layout", "layout": None})
         if found.layout is None:
+            if sheets and not kept_back:
+                break
             too_much = kept_back
             continue
         layout = complete(again.scenario, found.layout)
@@ -124,12 +155,18 @@ def afford(again: Again, first: Solution) -> Solution:
         return best.model_copy(update={"stopped": again.stop.requested})
     if again.stop.requested:
         return first.model_copy(update={"layout": nearest, "stopped": True})
-    return Solution(outcome="no layout", clash=too_dear(again.scenario, nearest))
+    return Solution(outcome="no layout", clash=_too_much(again, nearest))
+
+
+def _fits(again: Again, layout: Layout) -> bool:
+    dear = layout.claims.cost > again.budget + _MONEY_STEP
+    return not dear and not sheets_over(again.scenario, layout)
 
 
 def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> Solution | None:
-    """Give an answer with as much taken out as the budget asks for, or none."""
-    left = trim(again.scenario, layout, again.scenario.brief.budget or 0.0)
+    """Give an answer with as much taken out as budget and stock ask for, or none."""
+    left = trim_sheets(again.scenario, layout)
+    left = left and trim(again.scenario, left, again.budget)
     if left is None:
         return None
     return found.model_copy(update={"layout": again.judged(left, seconds, _how(layout, left))})
@@ -138,8 +175,8 @@ def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> S
 def _how(layout: Layout, left: Layout) -> str:
     gone = layout.claims.facings - left.claims.facings
     if not gone:
-        return "searched again with money kept back for whole sheets and packs"
-    return f"{gone} facings taken out so that whole sheets and packs keep to the budget"
+        return "searched again with some kept back for whole sheets and packs"
+    return f"{gone} facings taken out so that whole sheets and packs keep to budget and stock"
 
 
 def _little_lost(again: Again, best: Solution) -> bool:
@@ -148,18 +185,22 @@ def _little_lost(again: Again, best: Solution) -> bool:
     # By the gap and not by a clock, so that equal searches give equal layouts.
     ended = proof is not None and proof.gap is not None and proof.gap <= again.options.gap + 1e-9
     least = 1.0 if ended else 1.0 - LITTLE
-    return _worth(best)[0] >= least * worth(again.scenario, again.first)
+    return _worth(best)[1] >= least * worth(again.scenario, again.first)
 
 
-def _worth(solution: Solution) -> tuple[float, float]:
+def _worth(solution: Solution) -> tuple[float, float, float]:
     layout = solution.layout
     assert layout is not None
     value = layout.proof.objective if layout.proof else float(layout.claims.facings)
-    return value, -layout.claims.cost
+    missed = layout.proof.missed if layout.proof else 0.0
+    return -missed, value, -layout.claims.cost
 
 
-def _over(layout: Layout, budget: float) -> bool:
-    return layout.claims.cost > budget + _MONEY_STEP
+def _too_much(again: Again, nearest: Layout) -> Clash:
+    """Say what no layout that was found keeps to: the budget, or the sheets to be had."""
+    if nearest.claims.cost > again.budget + _MONEY_STEP:
+        return too_dear(again.scenario, nearest)
+    return too_few_sheets(again.scenario, nearest)
 
 
 def too_dear(scenario: Scenario, nearest: Layout) -> Clash:
@@ -183,10 +224,10 @@ def _gap(value: float, bound: float | None) -> float | None:
     return max(0.0, (bound - value) / bound) if bound > 0 else 0.0
 
 
-def _against(first: Proof, later: Proof, how: str, cost: float, wishes: tuple[Stage, ...]) -> Proof:
+def _against(first: Proof, later: Proof, how: str, cost: float, before: tuple[Stage, ...]) -> Proof:
     gap = _gap(later.objective, first.bound)
     status = later.status
-    broken = any(stage.value > 0 for stage in wishes)
+    broken = any(stage.value > 0 for stage in before)
     if status == "proved" and (gap != 0.0 or broken):
         status = "not measured" if gap is None else "within gap"
     honest = [
@@ -194,12 +235,14 @@ def _against(first: Proof, later: Proof, how: str, cost: float, wishes: tuple[St
         for stage in first.stages
         if stage.scope == FIRST
     ]
-    kept = Stage(objective="cost within the budget", value=cost, bound=None, gap=None, scope=how)
+    kept = Stage(
+        objective="cost of whole sheets and packs", value=cost, bound=None, gap=None, scope=how
+    )
     return later.model_copy(
         update={
             "status": status,
             "bound": first.bound,
             "gap": gap,
-            "stages": (*wishes, *honest, kept),
+            "stages": (*before, *honest, kept),
         }
     )

@@ -32,7 +32,7 @@ class _Step:
 
     def apply(self, layout: Layout) -> Layout:
         """Take it out."""
-        return self.left if self.left is not None else _without_hosts(layout, self.tags)
+        return self.left if self.left is not None else without_hosts(layout, self.tags)
 
     def yields(self, over: float) -> tuple[float, float]:
         """Give the money saved for what is lost; more than is over the budget is no use."""
@@ -70,7 +70,7 @@ def trim(
         if not steps:
             return None
         step = _gentlest(scenario, layout, steps, over)
-        less = complete(scenario, _claimed(scenario, step.apply(layout)))
+        less = complete(scenario, claims_anew(scenario, step.apply(layout)))
         if step.tags:
             hardware = None
             if _short(scenario, less) - _short(scenario, layout):
@@ -96,6 +96,11 @@ def worth(scenario: Scenario, layout: Layout) -> float:
     return objective_of(scenario, layout.blocks)
 
 
+def missing(scenario: Scenario, layout: Layout) -> float:
+    """Count the facings and units that minimums want and a layout does not have."""
+    return float(sum(_short(scenario, layout).values()))
+
+
 def _goods_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
     """Give every way to take out goods that saves money and keeps every minimum."""
     before, short = worth(scenario, layout), _short(scenario, layout)
@@ -111,7 +116,7 @@ def _hardware_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
     """Give every way to take out a run or a fixture that saves money and keeps every minimum."""
     before, short = worth(scenario, layout), _short(scenario, layout)
     for tags in (*(frozenset({run.id}) for run in layout.runs), *_unasked(scenario, layout)):
-        less = complete(scenario, _without_hosts(layout, tags))
+        less = complete(scenario, without_hosts(layout, tags))
         saving = layout.claims.cost - less.claims.cost
         if saving > _CENT_PART and not _short(scenario, less) - short:
             loss = before - worth(scenario, less)
@@ -171,7 +176,8 @@ def _unasked(scenario: Scenario, layout: Layout) -> Iterator[frozenset[str]]:
             yield frozenset({placement.id, *over})
 
 
-def _without_hosts(layout: Layout, tags: frozenset[str]) -> Layout:
+def without_hosts(layout: Layout, tags: frozenset[str]) -> Layout:
+    """Take out fixtures and runs with all that stands and hangs on them."""
     return layout.model_copy(
         update={
             "placements": tuple(each for each in layout.placements if each.id not in tags),
@@ -243,7 +249,8 @@ def _short(scenario: Scenario, layout: Layout) -> Counter[str]:
     )
 
 
-def _claimed(scenario: Scenario, layout: Layout) -> Layout:
+def claims_anew(scenario: Scenario, layout: Layout) -> Layout:
+    """Count what a layout claims of its goods anew."""
     claims = claimed(scenario, layout.blocks, layout.claims.cost)
     return layout.model_copy(update={"claims": claims})
 

@@ -8,6 +8,8 @@ from shopfit.model.base import Frozen
 
 Status = Literal["proved", "within gap", "stopped", "not measured"]
 
+# What the first stage of all is called.
+MISSED = "minimums missed"
 # What the bound of the first stage after the minimums holds for.
 FIRST = "grid and rules"
 # What bounds of the stages after the first hold for.
@@ -44,7 +46,8 @@ class Proof(Frozen):
     status
         ``proved`` where value equals bound.
     objective, bound, gap
-        Of the first stage after the minimums.
+        Of the first stage after the minimums; no bound and no gap where minimums are missed, for
+        bounds hold for layouts that miss none.
     grid
         The positions that the bound holds for, in words.
     rules
@@ -74,6 +77,11 @@ class Proof(Frozen):
     workers: int = 1
     effort: float = 0.0
     repeatable: bool = True
+
+    @property
+    def missed(self) -> float:
+        """Facings and units that minimums want and the layout does not have."""
+        return sum(stage.value for stage in self.stages if stage.objective == MISSED)
 
 
 class Timing(Frozen):

@@ -27,6 +27,7 @@ from shopfit.solver.making import (
     wall_candidate,
     with_room,
 )
+from shopfit.solver.nearness import marked
 from shopfit.solver.parts import SlatWall, fixture_parts, slat_area
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import (
@@ -98,7 +99,7 @@ def candidates(site: Site, every: int = 1, spacing: Spacing | None = None) -> li
                 seen.add(key)
                 if wanted:
                     found.append(candidate)
-    return found
+    return marked(site, found)
 
 
 def _key(candidate: Candidate) -> tuple[object, ...]:
@@ -155,7 +156,7 @@ def _against_walls(site: Site, every: int) -> _Found:
 def _bare_runs(site: Site, every: int) -> _Found:
     """Give slat-wall with nothing below it, which may only stand out a little (ADA 307.2)."""
     sheet = site.sheet
-    shallow = any(b.depth <= site.protrusion + _EPS for b in site.scenario.catalogue.brackets)
+    shallow = site.shallowest_holder <= site.protrusion + _EPS
     if sheet is None or not shallow:
         return
     widths = sorted({sheet.width / 2, sheet.width})

@@ -32,6 +32,8 @@ class FaceClass:
         Most that a level carries, kg per metre.
     board
         Thickness of its own shelves, mm.
+    far
+        Whether it lies too far from the entrance for new goods.
     """
 
     kind: str
@@ -41,6 +43,7 @@ class FaceClass:
     depth: float
     load: float
     board: float
+    far: bool = False
 
 
 @dataclass(frozen=True)
@@ -94,7 +97,7 @@ def showing(
     -------
     The showing, or none where the line cannot stand or hang there.
     """
-    if line.secured and face.kind != "case":
+    if (line.secured and face.kind != "case") or (line.new and face.far):
         return None
     per_facing = math.ceil(line.holding / line.max_facings) if line.max_facings else 0
     options = [

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from shopfit.geometry.faceplace import FacePlace, entrances, fixture_face, run_face, station
+from shopfit.geometry.faceplace import FacePlace, fixture_face, run_face
 from shopfit.model.fixtures import Side
 from shopfit.model.layout import Placement, Run
-from shopfit.solver.candidates import Candidate
+from shopfit.solver.candidate import Candidate
 from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.solver.nearness import near, side_by_side
 from shopfit.solver.parts import FacePart
 from shopfit.solver.site import Site
-from shopfit.units import TOLERANCE_MM
 
 _JOIN_MM = 0.01
 
@@ -113,7 +112,7 @@ def fixture_side(site: Site, placement: Placement, part: FacePart, kind: int) ->
         Which side, and the number of its class.
     """
     place = fixture_face(site.scenario.catalogue.fixture(placement.fixture), placement, part.side)
-    return Face(placement.id, part.side, kind, part.width, _near(site, place), place)
+    return Face(placement.id, part.side, kind, part.width, near(site, place), place)
 
 
 def run_front(site: Site, run: Run, kind: int) -> Face:
@@ -128,34 +127,7 @@ def run_front(site: Site, run: Run, kind: int) -> Face:
     """
     wall = site.shell.wall(run.wall)
     place = run_face(run.id, wall, run.from_mm, run.to_mm, run.first_groove_mm, run.top_mm)
-    return Face(run.id, "front", kind, run.to_mm - run.from_mm, _near(site, place), place)
-
-
-def _near(site: Site, place: FacePlace) -> bool:
-    """Say whether new goods may stand on a face; where stations are unknown nothing is far."""
-    rules = site.brief.merchandising
-    if rules.new_within is None:
-        return True
-    at = station(place.middle, rules.way, entrances(site.scenario.shop, site.shell))
-    return at is None or at <= rules.new_within + TOLERANCE_MM
-
-
-def side_by_side(site: Site, candidate: Candidate) -> list[Placement]:
-    """Give the place of every fixture of a row, from the left."""
-    first = candidate.placement
-    if candidate.row == 1:
-        return [first]
-    width = site.scenario.catalogue.fixture(first.fixture).width
-    angle = math.radians(first.angle_deg)
-    return [
-        first.model_copy(
-            update={
-                "x_mm": round(first.x_mm + k * width * math.cos(angle), 4),
-                "y_mm": round(first.y_mm + k * width * math.sin(angle), 4),
-            }
-        )
-        for k in range(candidate.row)
-    ]
+    return Face(run.id, "front", kind, run.to_mm - run.from_mm, near(site, place), place)
 
 
 Piece = tuple[Candidate, FacePart, "str | None"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -72,14 +72,14 @@ def patterns(
     face
         The class of face.
     needs
-        Level steps that the lines need, each once; rows have one of these heights.
+        Level steps that the lines need, each once; without bands rows have one of these heights.
     bands
         Heights that matter.
 
     Returns
     -------
     Divisions with rows standing on one another from the lowest level; without bands the tallest
-    rows are the lowest.
+    rows are the lowest. Rows lower than any line needs are levels left empty.
     """
     needs = tuple(sorted({need for need in needs if need <= face.levels}, reverse=True))
     if not needs:
@@ -130,22 +130,34 @@ def _multisets(levels: int, needs: Sequence[int]) -> list[tuple[int, ...]]:
 def _sequences(
     face: FaceClass, needs: Sequence[int], bands: Sequence[Span]
 ) -> list[tuple[int, ...]]:
-    """List row sequences, one for each different set of heights and bands served."""
+    """List row sequences, one for each different set of heights and bands served.
+
+    A row may be a level taller than any line needs, and levels may be left empty: the one moves
+    the middle of a row by half a level, the other by whole ones, into a band or out of it.
+    """
     layers: list[dict[tuple[object, ...], tuple[int, ...]]] = [{} for _ in range(face.levels + 1)]
     layers[0][()] = ()
     complete: dict[tuple[object, ...], tuple[int, ...]] = {}
     for level in range(face.levels + 1):
         for key, rows in layers[level].items():
-            extended = False
-            for need in needs:
-                if level + need <= face.levels:
-                    extended = True
-                    entry = (need, tuple(sorted(_group(face, level, need, bands))))
-                    after = tuple(sorted((*key, entry)))  # type: ignore[type-var]
-                    layers[level + need].setdefault(after, (*rows, need))
-            if not extended:
+            if level + needs[-1] > face.levels:
                 complete.setdefault(key, rows)
+                continue
+            for need, steps in _heights(needs, face.levels - level):
+                entry = (need, tuple(sorted(_group(face, level, steps, bands))))
+                after = tuple(sorted((*key, entry)))  # type: ignore[type-var]
+                layers[level + steps].setdefault(after, (*rows, steps))
+            if needs[-1] > 1:
+                layers[level + 1].setdefault(key, (*rows, 1))
     return list(complete.values())
+
+
+def _heights(needs: Sequence[int], most: int) -> Iterator[tuple[int, int]]:
+    """Give what a row serves and its level steps: as many as that needs, or one more."""
+    for need in needs:
+        for steps in (need, need + 1):
+            if steps <= most and (steps == need or steps not in needs):
+                yield need, steps
 
 
 def _undominated(found: Sequence[Pattern], needs: Sequence[int]) -> list[Pattern]:

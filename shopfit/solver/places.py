@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from shopfit.model.layout import Layout, Placement, Run
 from shopfit.solver.candidates import Candidate
-from shopfit.solver.fixing import side_by_side
 from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.solver.nearness import side_by_side
 from shopfit.units import TOLERANCE_MM
 
 # Directions this near are one.

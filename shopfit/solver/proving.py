@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shopfit.model.brief import Brief
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
-from shopfit.model.proof import AFTER_FIRST, FIRST, Proof, Stage, Status, Timing
+from shopfit.model.proof import AFTER_FIRST, FIRST, MISSED, Proof, Stage, Status, Timing
 from shopfit.solver.filling import Score
 from shopfit.solver.keptwishes import wishes
 from shopfit.solver.laterbounds import LaterBounds
@@ -28,6 +28,8 @@ NAMES = {
 UNPROVED = "better than others that were tried; not proved"
 # Bounds of later stages are told in whole parts of so many to one.
 _PARTS = 10_000
+# A bound of whole things that falls short of the next by no more than this is taken for it.
+_WHOLE = 1e-4
 # What the last stage is called.
 COST = "cost"
 # What the stage of wishes on the places of goods is called.
@@ -80,11 +82,13 @@ def timing(seconds: float, first: float | None) -> Timing:
 
 def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
     """Write down what a search came to."""
-    score, gap, bound = reached.score, reached.gap, reached.bound
-    names = NAMES[site.brief.objective]
+    score, names = reached.score, NAMES[site.brief.objective]
     # The bound holds for layouts that miss no minimum.
-    kept = score.complete
-    status: Status = "proved" if gap == 0 and kept else "within gap"
+    known = score.short <= 0 and math.isfinite(reached.bound)
+    bound, gap = (reached.bound, reached.gap) if known else (None, None)
+    status: Status = "proved" if gap == 0 and score.complete else "within gap"
+    if gap is None:
+        status = "not measured"
     if reached.stopped and gap != 0:
         status = "stopped"
     return Proof(
@@ -97,9 +101,7 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
         step_mm=site.step,
         candidates=reached.candidates,
         stages=(
-            Stage(
-                objective="minimums missed", value=score.short, bound=0.0, gap=None, scope="shop"
-            ),
+            missed_stage(score.short),
             *wishes_stage(site.brief, score.broken),
             Stage(
                 objective=names[0],
@@ -108,7 +110,7 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
                 gap=gap,
                 scope=FIRST,
             ),
-            _later(names[1], round(score.second, 6), reached.later.second),
+            _later(names[1], round(score.second, 6), _counted(names[1], reached.later.second)),
             _later(COST, round(reached.cost, 4), reached.later.cost),
         ),
         seed=options.seed,
@@ -116,6 +118,17 @@ def proof(site: Site, options: SolveOptions, reached: Reached) -> Proof:
         effort=options.seconds,
         repeatable=reached.repeatable and not reached.stopped,
     )
+
+
+def missed_stage(short: float) -> Stage:
+    """Tell how many facings and units are missing from minimums."""
+    return Stage(objective=MISSED, value=short, bound=0.0, gap=None, scope="shop")
+
+
+def _counted(objective: str, bound: float | None) -> float | None:
+    """Round a bound of facings down: they are whole."""
+    whole = objective == "facings" and bound is not None
+    return float(math.floor(bound + _WHOLE)) if whole and bound is not None else bound
 
 
 def _later(objective: str, value: float, bound: float | None) -> Stage:

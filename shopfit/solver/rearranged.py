@@ -9,10 +9,10 @@ from dataclasses import dataclass, field
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash
-from shopfit.model.proof import Proof, Stage, Status
+from shopfit.model.proof import MISSED, Proof, Stage, Status
 from shopfit.model.scenario import Scenario
 from shopfit.solver.filling import Score
-from shopfit.solver.proving import NAMES
+from shopfit.solver.proving import NAMES, missed_stage
 from shopfit.solver.resume import Dropped
 from shopfit.solver.scope import RULES, grid_in_words
 from shopfit.solver.site import Site
@@ -129,9 +129,10 @@ def proof_of(
         How far it got, and whether somebody asked for a stop.
     """
     shown, bound = reached.score.worth, reached.bound
-    known = math.isfinite(bound)
+    # The bound holds for layouts that miss no minimum.
+    known = math.isfinite(bound) and bound >= 0 and reached.score.short <= 0
     gap = round(max(0.0, (bound - shown) / bound), 6) if known and bound > 0 else None
-    if known and bound <= 0:
+    if known and bound == 0:
         gap = 0.0
     status: Status = "proved" if gap == 0 and reached.score.short == 0 else "within gap"
     if stopped and gap != 0:
@@ -141,13 +142,7 @@ def proof_of(
     scope = f"grid and rules, {many(most, 'move')} at most"
     here = "the fixtures and slat-wall as placed"
     stages = (
-        Stage(
-            objective="minimums missed",
-            value=reached.score.short,
-            bound=0.0,
-            gap=None,
-            scope="shop",
-        ),
+        missed_stage(reached.score.short),
         Stage(
             objective=names[0],
             value=shown,
@@ -207,7 +202,7 @@ def untouched(scenario: Scenario, shown: float) -> Proof:
         step_mm=scenario.brief.step,
         candidates=0,
         stages=(
-            Stage(objective="minimums missed", value=0.0, bound=0.0, gap=None, scope=scope),
+            Stage(objective=MISSED, value=0.0, bound=0.0, gap=None, scope=scope),
             Stage(objective="moves", value=0.0, bound=0.0, gap=0.0, scope=scope),
             Stage(
                 objective=BLOCKS,

@@ -323,7 +323,9 @@ class Search:
         bound, reached = self._whole_bound(), self._score().worth
         if not math.isfinite(bound):
             return None
-        return max(0.0, (bound - reached) / bound) if bound > 0 else 0.0
+        if bound <= 0:
+            return 0.0 if reached >= bound >= 0 else None
+        return max(0.0, (bound - reached) / bound)
 
     def _good_enough(self) -> bool:
         gap = self._gap() if self._held.shows() else None

@@ -100,8 +100,8 @@ class Site:
 
     @cached_property
     def sheet(self) -> Sheet | None:
-        """The slat-wall sheet used: the cheapest by area, or none."""
-        sheets = self.scenario.catalogue.sheets
+        """The slat-wall sheet used: of those to be had the cheapest by area, or none."""
+        sheets = [sheet for sheet in self.scenario.catalogue.sheets if sheet.available > 0]
         return min(
             sheets,
             key=lambda s: (s.price / s.pack / (s.width * s.height), s.id),
@@ -117,11 +117,20 @@ class Site:
         return sheet.available * sheet.pack * sheet.width * sheet.height
 
     @cached_property
-    def deepest_holder(self) -> float:
-        """How far the deepest bracket or shelf board stands out of slat-wall, mm."""
+    def _holder_depths(self) -> list[float]:
         catalogue = self.scenario.catalogue
         depths = [bracket.depth for bracket in catalogue.brackets]
-        return max([*depths, *(board.depth for board in catalogue.shelves)], default=0.0)
+        return [*depths, *(board.depth for board in catalogue.shelves)]
+
+    @cached_property
+    def deepest_holder(self) -> float:
+        """How far the deepest bracket or shelf board stands out of slat-wall, mm."""
+        return max(self._holder_depths, default=0.0)
+
+    @cached_property
+    def shallowest_holder(self) -> float:
+        """How far the shallowest bracket or shelf board stands out, mm; infinite without any."""
+        return min(self._holder_depths, default=math.inf)
 
     def slat_cost(self, area: float) -> float:
         """Give the least that so much slat-wall costs, offcuts and whole packs not counted."""

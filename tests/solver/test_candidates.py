@@ -353,6 +353,23 @@ def test_slat_wall_passes_windows_and_doors():
     assert (600.0, 1300.0, 850.0, 2000.0) in [part.wall_span for part in beside.slat]
 
 
+@pytest.mark.parametrize(("deep", "fits"), [(101.6, True), (101.7, False)])
+def test_bare_slat_wall_hangs_for_a_shallow_board_too(deep: float, fits: bool):
+    """Where no bracket is shallow enough a shelf board may be."""
+    board = {"id": "ledge", "length": b.mm(900.0), "depth": b.mm(deep), "load": "9 kg", "price": 3}
+    given = b.scenario(sheets=[b.SHEET], brackets=[{**HOOK, "depth": b.mm(300.0)}], shelves=[board])
+    assert bool(positions(given, None)) is fits
+
+
+def test_sheets_that_cannot_be_had_are_not_used():
+    """The cheapest of those to be had is taken, and none where none is to be had."""
+    gone = {**b.SHEET, "id": "gone", "price": 1, "available": 0}
+    assert Site(b.scenario(sheets=[gone])).sheet is None
+    site = Site(b.scenario(sheets=[gone, b.SHEET]))
+    assert site.sheet is not None
+    assert site.sheet.id == b.SHEET["id"]
+
+
 @pytest.mark.parametrize(("deep", "fits"), [(101.5, True), (101.6, True), (101.7, False)])
 def test_bare_slat_wall_stands_out_four_inches_at_most(deep: float, fits: bool):
     """With nothing below, a bracket over 4 in (ADA 307.2) hangs nowhere, so nothing is tried."""

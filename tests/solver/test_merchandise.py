@@ -208,6 +208,18 @@ def test_new_goods_stand_near_the_door(within: float | None):
         assert any(slot.line == "tin" for slot in shown)
 
 
+@pytest.mark.parametrize(("within", "shown"), [(1800.0, True), (100.0, False)])
+def test_new_goods_with_no_face_near_enough_leave_no_layout(within: float, shown: bool):
+    """The programs know which faces are too far, so a minimum of new goods is proved out of reach."""
+    given = b.scenario(
+        [b.line("jar", new=True, min_facings=2)],
+        brief={"merchandising": {"new_within": b.mm(within)}},
+    )
+    found = b.run(given)
+    assert (found.layout is not None) is shown
+    assert shown or (found.clash is not None and found.clash.proved)
+
+
 def test_a_wish_that_cannot_be_met_is_told():
     """Two categories, both wanted on the only face, touch however they stand: one wish broken."""
     lines = [

@@ -11,8 +11,9 @@ from shopfit.solver.candidates import candidates
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM
-from shopfit.solver.fixing import fix, side_by_side
+from shopfit.solver.fixing import fix
 from shopfit.solver.floor import FloorProblem, face_classes, floor_problem
+from shopfit.solver.nearness import side_by_side
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.resume import Resumed, filling_from, floor_from, paired, same_place
 from shopfit.solver.site import Site
