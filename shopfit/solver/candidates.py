@@ -13,6 +13,7 @@ from shopfit.geometry.footprint import against_wall, footprint, rectangles, shap
 from shopfit.geometry.shell import WallLine
 from shopfit.model.fixtures import Fixture
 from shopfit.model.layout import Placement
+from shopfit.model.scenario import Keep
 from shopfit.solver.candidate import Candidate
 from shopfit.solver.making import (
     allowed,
@@ -57,6 +58,7 @@ __all__ = [
 _EPS = 1e-6
 # On a coarser grid, offsets as near as this to a flush place count as flush, mm.
 _FLUSH_MM = 0.02
+_FLUSH_DEG = 1e-3
 # The part of the positions wanted that lanes may take: they stand nearer one another than grids,
 # and so exclude more.
 LANES_SHARE = 0.75
@@ -287,6 +289,10 @@ def _pinned(site: Site) -> Iterator[Candidate]:
             yield wall_candidate(site, site.shell.wall(keep.wall), fixture, keep.offset, True)
             continue
         assert keep.at is not None
+        behind = _wall_behind(site, fixture, keep)
+        if behind is not None:
+            yield wall_candidate(site, *behind, True)
+            continue
         placement = Placement(
             id="",
             fixture=fixture.id,
@@ -300,6 +306,23 @@ def _pinned(site: Site) -> Iterator[Candidate]:
             yield divider_candidate(site, fixture, placement)
         else:
             yield plain_candidate(site, fixture, placement)
+
+
+def _wall_behind(
+    site: Site, fixture: Fixture, keep: Keep
+) -> tuple[WallLine, Fixture, float] | None:
+    """Give the wall that a fixture pinned by its place stands against, and where along it."""
+    if "wall" not in fixture.stands or keep.at is None:
+        return None
+    for wall in site.shell.walls:
+        turned = (keep.angle - wall.angle_deg + 180.0) % 360.0 - 180.0
+        dx, dy = keep.at[0] - wall.start[0], keep.at[1] - wall.start[1]
+        along = dx * wall.along[0] + dy * wall.along[1]
+        out = dx * wall.inward[0] + dy * wall.inward[1]
+        inside = -_FLUSH_MM <= along <= wall.length - fixture.width + _FLUSH_MM
+        if inside and abs(out) <= _FLUSH_MM and abs(turned) <= _FLUSH_DEG:
+            return wall, fixture, min(max(along, 0.0), wall.length - fixture.width)
+    return None
 
 
 def positions(site: Site, most: int, every: int = 1) -> tuple[list[Candidate], Spacing]:

@@ -303,6 +303,24 @@ def test_pins_come_first_off_the_grid_and_once():
     assert [c.pinned for c in same] == [True]
 
 
+@pytest.mark.parametrize(("out", "wall"), [(0.0, "N"), (0.02, "N"), (0.03, None)])
+def test_a_pin_by_its_place_may_stand_against_a_wall(out: float, wall: str | None):
+    """What a layout tells of a cabinet at a wall pins it there, with the slat-wall over it."""
+    room = Site(b.scenario()).shell.wall("N")
+    x, y = room.point(600.0, out)
+    keep = {"fixture": "cab", "at": b.mm(x, y), "angle": room.angle_deg}
+    given = b.scenario(
+        fixtures=[b.fixture(slat_above=True)],
+        sheets=[b.SHEET],
+        brackets=[{**HOOK, "depth": b.mm(100.0)}],
+        pins={"keep": [keep]},
+    )
+    first = candidates(Site(given))[0]
+    assert first.pinned
+    assert first.placement.wall == wall
+    assert bool(first.slat) is (wall is not None)
+
+
 def test_what_cannot_be_had_is_not_tried():
     """A fixture with none available is left out unless one is owned."""
     assert not positions(b.scenario(fixtures=[b.fixture(available=0)]))

@@ -210,7 +210,7 @@ def test_new_goods_stand_near_the_door(within: float | None):
 
 @pytest.mark.parametrize(("within", "shown"), [(1800.0, True), (100.0, False)])
 def test_new_goods_with_no_face_near_enough_leave_no_layout(within: float, shown: bool):
-    """The programs know which faces are too far, so a minimum of new goods is proved out of reach."""
+    """The programs know which faces are too far, so a minimum that none can meet is proved."""
     given = b.scenario(
         [b.line("jar", new=True, min_facings=2)],
         brief={"merchandising": {"new_within": b.mm(within)}},
