@@ -13,7 +13,7 @@ from shopfit.affording.trim import missing, trim, worth
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash, Listener, Progress, Solution
-from shopfit.model.proof import FIRST, Proof, Stage
+from shopfit.model.proof import FIRST, Proof, Stage, gap_between
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver.keptwishes import broken_in
@@ -81,7 +81,7 @@ class Again:
                     stage=f"{progress.stage}, keeping {what} for whole sheets and packs",
                     seconds=seconds + progress.seconds,
                     bound=bound,
-                    gap=None if value is None else _gap(value, bound),
+                    gap=None if value is None else gap_between(value, bound),
                 )
             )
 
@@ -218,14 +218,8 @@ def too_dear(scenario: Scenario, nearest: Layout) -> Clash:
     )
 
 
-def _gap(value: float, bound: float | None) -> float | None:
-    if bound is None:
-        return None
-    return max(0.0, (bound - value) / bound) if bound > 0 else 0.0
-
-
 def _against(first: Proof, later: Proof, how: str, cost: float, before: tuple[Stage, ...]) -> Proof:
-    gap = _gap(later.objective, first.bound)
+    gap = gap_between(later.objective, first.bound)
     status = later.status
     broken = any(stage.value > 0 for stage in before)
     if status == "proved" and (gap != 0.0 or broken):

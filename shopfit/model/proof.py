@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal
 
 from shopfit.model.base import Frozen
@@ -14,6 +15,19 @@ MISSED = "minimums missed"
 FIRST = "grid and rules"
 # What bounds of the stages after the first hold for.
 AFTER_FIRST = "grid and rules, among layouts that keep what the stages before have reached"
+
+
+def gap_between(value: float, bound: float | None) -> float | None:
+    """Give the distance of a worth from its bound as a part of it; none where that says nothing.
+
+    Parameters
+    ----------
+    value, bound
+        What was reached, and what is proved to be out of reach beyond, if anything is.
+    """
+    if bound is None or not math.isfinite(bound) or bound < 0:
+        return None
+    return max(0.0, (bound - value) / bound) if bound > 0 else 0.0
 
 
 class Stage(Frozen):

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash
-from shopfit.model.proof import MISSED, Proof, Stage, Status
+from shopfit.model.proof import MISSED, Proof, Stage, Status, gap_between
 from shopfit.model.scenario import Scenario
 from shopfit.solver.filling import Score
 from shopfit.solver.proving import NAMES, missed_stage
@@ -130,10 +130,9 @@ def proof_of(
     """
     shown, bound = reached.score.worth, reached.bound
     # The bound holds for layouts that miss no minimum.
-    known = math.isfinite(bound) and bound >= 0 and reached.score.short <= 0
-    gap = round(max(0.0, (bound - shown) / bound), 6) if known and bound > 0 else None
-    if known and bound == 0:
-        gap = 0.0
+    gap = gap_between(shown, bound) if reached.score.short <= 0 else None
+    known = gap is not None
+    gap = None if gap is None else round(gap, 6)
     status: Status = "proved" if gap == 0 and reached.score.short == 0 else "within gap"
     if stopped and gap != 0:
         status = "stopped"

@@ -8,6 +8,7 @@ import time
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Listener, Progress, Solution
+from shopfit.model.proof import gap_between
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
 from shopfit.solver.bettering import Betterer
@@ -25,42 +26,35 @@ from shopfit.solver.inturn import made_ready
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.laterbounds import Floors, LaterBounds
 from shopfit.solver.laterstages import LAST_SHARE, LaterStages, Price
+from shopfit.solver.lesswall import with_less
 from shopfit.solver.merchandise import merchandised
 from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import taken_up
+from shopfit.solver.shares import (
+    AGAIN_SHARE,
+    BETTER_SHARE,
+    COARSE_STEPS,
+    FAR,
+    FEW_POSITIONS,
+    FILLING_SHARE,
+    FIRST_SHARE,
+    GAINFUL,
+    HOPELESS,
+    LEAST_EFFORT,
+    MENDING_SHARE,
+    NEARLY_ALL,
+    SHORT_EPS,
+    SOON_POSITIONS,
+    SOON_SHARE,
+)
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
 from shopfit.solver.spending import least_cost
 from shopfit.solver.worth import everything, worth
 from shopfit.stopping import StopFlag
 
-# The step of a first, coarse floor in steps of the brief.
-COARSE_STEPS = 3
-# Positions of the first floor, and up to how many the careful one is chosen at once.
-FEW_POSITIONS = 600
-SOON_POSITIONS = 375
-# Work that even the smallest budget may do: well under a second.
-LEAST_EFFORT = 0.2
-# Parts of the seconds asked for: for a first layout, also where a careful floor is there soon, and
-# at most for filling one careful floor; and to mend what wishes it breaks.
-FIRST_SHARE = 0.1
-SOON_SHARE = 0.01
-FILLING_SHARE = 0.15
-MENDING_SHARE = 0.02
-# The part of the seconds asked for in which parts of a careful floor are placed anew.
-BETTER_SHARE = 0.05
-# A floor quickly filled that shows less than this part of the best is given up.
-HOPELESS = 0.98
-# On large floors no other is looked for once this part of all that is wanted is shown.
-NEARLY_ALL = 0.995
-# From this gap on a floor of which so large a part was gained is bettered again, for a part of
-# what is left.
-GAINFUL = 0.002
-FAR = 0.01
-AGAIN_SHARE = 0.4
-SHORT_EPS = 1e-4
 _WHOLE = 1e-6
 
 
@@ -132,6 +126,7 @@ class Search:
         self._repeatable &= chooser.repeatable and all(
             each.chooser.repeatable for each in (self._coarse, self._careful) if each is not None
         )
+        self._wishes_elsewhere()
         self._better()
         self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
         if self._score().short > 0 and floors_short > SHORT_EPS:
@@ -294,6 +289,15 @@ class Search:
         if self._held.offer(found):
             self._tell("filling faces")
 
+    def _wishes_elsewhere(self) -> None:
+        """Fill floors with less on them as long as wishes on the places of goods are broken."""
+        best = self._best
+        for floor in with_less(best) if best is not None and best.score.broken else ():
+            if self._ended or self._purse.left <= self._least or not self._score().broken:
+                return
+            assert best is not None
+            self._fill(best.problem, best.filler.display, JointAnswer(floor), quick=True)
+
     def _better(self) -> None:
         """Better what is most worth it for as long as there is work left."""
         found = self._held.onward
@@ -320,12 +324,7 @@ class Search:
         return self._best.score
 
     def _gap(self) -> float | None:
-        bound, reached = self._whole_bound(), self._score().worth
-        if not math.isfinite(bound):
-            return None
-        if bound <= 0:
-            return 0.0 if reached >= bound >= 0 else None
-        return max(0.0, (bound - reached) / bound)
+        return gap_between(self._score().worth, self._whole_bound())
 
     def _good_enough(self) -> bool:
         gap = self._gap() if self._held.shows() else None

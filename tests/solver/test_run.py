@@ -14,7 +14,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
-from shopfit.solver import choosing, run
+from shopfit.solver import choosing, run, shares
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FloorChooser
@@ -346,7 +346,7 @@ def test_what_a_first_floor_begins_with_is_offered_at_once(monkeypatch: pytest.M
     assert there[0]
 
 
-@pytest.mark.parametrize(("more", "share"), [(0, run.SOON_SHARE), (-1, run.FIRST_SHARE)])
+@pytest.mark.parametrize(("more", "share"), [(0, shares.SOON_SHARE), (-1, shares.FIRST_SHARE)])
 def test_a_first_floor_is_filled_briefly_where_the_next_is_there_soon(
     more: int, share: float, monkeypatch: pytest.MonkeyPatch
 ):
@@ -388,7 +388,7 @@ def test_a_floor_is_bettered_again_where_it_gained_and_is_far_from_the_bound(
     monkeypatch.setattr(run, "everything", lambda *_: 1e6)
     found(b.run(awkward(budget=None), seconds=3.0))
     assert len(asked) == times
-    assert asked[0] == pytest.approx(run.BETTER_SHARE * 3.0)
+    assert asked[0] == pytest.approx(shares.BETTER_SHARE * 3.0)
 
 
 @pytest.mark.parametrize(
