@@ -77,7 +77,7 @@ def test_a_budget_clash():
     assert set(told.wishes) == {"a budget of 200 USD", "at least 3 of cab"}
     changes = {change.wish: change.change for change in told.changes}
     assert changes["at least 3 of cab"] == "want 2 instead of 3"
-    assert changes["a budget of 200 USD"] == "raise it to 300 USD"
+    assert changes["a budget of 200 USD"] == "raise it to at least 300 USD"
     assert b.run(b.scenario(brief=wanted(3, budget=300.0))).outcome == "layout"
 
 
@@ -143,14 +143,18 @@ def test_pins_that_overlap():
 
 
 def test_minimums_that_need_more_face_than_there_is():
-    """One cabinet holds 20 jars at most; 30 are wanted, and the minimum is named."""
+    """One cabinet holds 20 jars at most; 30 are wanted: both are named."""
     given = b.scenario(
         [b.line(min_facings=30), b.line("mug", category="mugs")],
         [b.fixture(available=1)],
     )
     told = clash(given)
     assert told.proved
-    assert told.wishes == ("the minimums of goods (30 facings, 0 units held)",)
+    assert set(told.wishes) == {"at least 30 facings of jar", "1 of cab to be had"}
+    assert {change.change for change in told.changes} == {
+        "20 facings instead of 30",
+        "have 2 instead of 1",
+    }
 
 
 def test_secured_lines_without_a_case():
@@ -204,9 +208,10 @@ def test_dropping_each_wish_takes_it_away(kiosk: Scenario):
 
 
 def test_easings_grow(kiosk: Scenario):
-    """Each easing is another scenario, and the last one eases most."""
+    """Each easing is another scenario, told in its own words, and the last one eases most."""
     for wish in wishes(kiosk):
-        steps = wish.easings(kiosk)
-        assert steps
-        assert len({words for _, words in steps}) == len(steps)
-        assert all(scenario != kiosk for scenario, _ in steps)
+        for way in wish.ways(kiosk):
+            assert way
+            assert len({easing.words for easing in way}) == len(way)
+            assert [easing.part for easing in way] == sorted(easing.part for easing in way)
+            assert kiosk not in (way[0].make(), way[-1].make())
