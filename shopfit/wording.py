@@ -139,7 +139,10 @@ def not_alone(clash: Clash) -> str:
     # Where that is so of all, the reason says so.
     if not clash.not_alone or len(clash.not_alone) == len(clash.wishes):
         return ""
+    others = set(clash.wishes) - {change.wish for change in clash.changes}
     names = " or ".join(clash.not_alone)
+    if len(clash.not_alone) > 1 and others == set(clash.not_alone):
+        names = "any of the others"
     return f"To give up {names} alone is not enough: other wishes clash as well."
 
 

@@ -72,7 +72,7 @@ def _reason(scenario: Scenario, kept: Sequence[Wish], known: Eased, smallest: bo
     if not smallest:
         text += " Time ran out before each was left out in turn, so some may not be in the way."
     if len(known.not_alone) == len(kept):
-        text += f" Giving up {'it' if one else 'one of them alone'} is not enough; "
+        text += f" Giving {'it up' if one else 'up one of them alone'} is not enough; "
         text += "other wishes clash as well."
     if not known.tried:
         text += " Time ran out before every change was tried to the end."

@@ -59,7 +59,7 @@ def _on_wall(site: Site, keep: Keep, fixture: Fixture) -> Iterator[str]:
     wall = site.shell.wall(keep.wall)
     left, right = keep.offset, keep.offset + fixture.width
     if not wall.fixtures:
-        yield f"wall {wall.id}, which is marked without fixtures"
+        yield f"wall {wall.id} (marked without fixtures)"
     if wall.lowest(left, right) < fixture.height - _TOUCH_MM:
         yield f"the ceiling over wall {wall.id}"
     if not fits_under(site, wall, fixture, keep.offset):

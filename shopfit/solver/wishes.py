@@ -30,9 +30,9 @@ def wishes(scenario: Scenario) -> list[Wish]:
         *_money(scenario),
         *supply.sheets(scenario),
         *supply.fixtures(scenario),
-        *supply.at_most(scenario),
         *_pins(scenario),
         *_staff_aisle(scenario),
+        *supply.at_most(scenario),
         *_wanted(scenario),
         *_aisle(scenario),
     ]
