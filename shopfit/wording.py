@@ -127,7 +127,7 @@ def clashing(clash: Clash) -> str:
     if len(clash.wishes) == 1:
         return "This wish cannot be had:"
     if not clash.smallest:
-        return "These wishes cannot all be met; time ran out before they were the fewest:"
+        return "These wishes cannot all be met; it is not settled that they are the fewest:"
     return (
         "These wishes cannot all be met, even with all others given up; without any one of them "
         "the rest of these can:"

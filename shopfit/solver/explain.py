@@ -70,12 +70,12 @@ def _reason(scenario: Scenario, kept: Sequence[Wish], known: Eased, smallest: bo
     met = [] if pin is None else in_the_way(scenario, pin)
     text += f"in its way {'is' if len(met) == 1 else 'are'} {_listed(met)}." if met else _NO_PLACE
     if not smallest:
-        text += " Time ran out before each was left out in turn, so some may not be in the way."
+        text += " In the time given it was not settled whether each of them is needed for that."
     if len(known.not_alone) == len(kept):
         text += f" Giving {'it up' if one else 'up one of them alone'} is not enough; "
         text += "other wishes clash as well."
     if not known.tried:
-        text += " Time ran out before every change was tried to the end."
+        text += " In the time given not every change was tried to the end."
     if any(change.change.startswith("raise it") for change in known.changes):
         text += " Sheets and packs are bought whole, so more money than named may be needed."
     return text
