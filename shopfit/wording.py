@@ -125,6 +125,32 @@ def reason(clash: Clash | None, stopped: bool = False) -> str:
     return clash.reason
 
 
+def clashing(clash: Clash) -> str:
+    """Say in one sentence, before they are listed, what it is about the wishes of a clash."""
+    if not clash.proved:
+        return "These wishes are the ones in the way:"
+    if len(clash.wishes) == 1:
+        return "This wish cannot be had:"
+    if not clash.smallest:
+        return "These wishes cannot all be met; it is not settled that they are the fewest:"
+    return (
+        "These wishes cannot all be met, even with all others given up; without any one of them "
+        "the rest of these can:"
+    )
+
+
+def not_alone(clash: Clash) -> str:
+    """Name the wishes of a clash that it is not enough to give up alone; blank without any."""
+    # Where that is so of all, the reason says so.
+    if not clash.not_alone or len(clash.not_alone) == len(clash.wishes):
+        return ""
+    others = set(clash.wishes) - {change.wish for change in clash.changes}
+    names = " or ".join(clash.not_alone)
+    if len(clash.not_alone) > 1 and others == set(clash.not_alone):
+        names = "any of the others"
+    return f"To give up {names} alone is not enough: other wishes clash as well."
+
+
 def verdict(findings: Iterable[Finding]) -> str:
     """Say in one sentence what the checks found."""
     counts = severity_counts(findings)

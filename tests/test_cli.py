@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from shopfit import wording
 from shopfit.cli import main
 from shopfit.cli.solving import progress_line
 from shopfit.files.layouts import write_layout
@@ -201,6 +202,15 @@ def test_solve_without_a_layout_ends_with_3(kiosk_folder, clash, elsewhere):
     assert "- two rows of cases" in told
     assert "44 1/2 in" in told
     assert not (elsewhere / "out").exists()
+
+
+def test_what_is_not_enough_alone_is_told_below_the_changes(kiosk, clash, answer, kiosk_folder):
+    """A wish without a change is marked, and a list of wishes says what it is."""
+    told = clash.model_copy(update={"not_alone": clash.wishes[1:]})
+    answer.plan = Plan(kiosk, Solution(outcome="no layout", clash=told))
+    lines = " ".join(run("solve", kiosk_folder).stdout.split())
+    assert wording.clashing(told) in lines
+    assert lines.endswith(wording.not_alone(told))
 
 
 def test_solve_as_json(kiosk_folder, answer):

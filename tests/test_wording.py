@@ -8,7 +8,7 @@ from shopfit import wording
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Claims
 from shopfit.model.moves import BlockMove, FixtureMove, Moves
-from shopfit.model.progress import Clash, Progress, Solution
+from shopfit.model.progress import Change, Clash, Progress, Solution
 from shopfit.model.proof import AFTER_FIRST, FIRST, MISSED, Proof, Stage
 
 
@@ -74,6 +74,38 @@ def test_a_stop_is_reason_enough(proved, stopped, told):
     """After a stop an unproved reason, such as too little time, is not told as well."""
     assert wording.reason(Clash(reason="r", proved=proved), stopped) == told
     assert wording.reason(None, stopped) == ""
+
+
+@pytest.mark.parametrize(
+    ("wishes", "more", "told"),
+    [
+        (("a",), {}, "This wish cannot be had:"),
+        (("a", "b"), {}, "without any one of them the rest of these can:"),
+        (("a", "b"), {"smallest": False}, "it is not settled that they are the fewest:"),
+        (("a", "b"), {"proved": False}, "These wishes are the ones in the way:"),
+    ],
+)
+def test_a_list_of_wishes_says_what_it_is(wishes, more, told):
+    """One wish, the fewest, not yet the fewest and an unproved set are told apart."""
+    assert wording.clashing(Clash(reason="r", wishes=wishes, **more)).endswith(told)
+
+
+@pytest.mark.parametrize(
+    ("not_alone", "changed", "told"),
+    [
+        ((), ("a", "b", "c"), ""),
+        (("b",), ("a", "c"), "To give up b alone is not enough"),
+        (("b", "c"), ("a",), "To give up any of the others alone is not enough"),
+        (("b", "c"), (), "To give up b or c alone is not enough"),
+        (("a", "b", "c"), (), ""),
+    ],
+)
+def test_wishes_that_are_not_enough_alone_are_marked(not_alone, changed, told):
+    """None and all are not told here, one is named, and so are more if others are open."""
+    changes = tuple(Change(wish=wish, change="none") for wish in changed)
+    clash = Clash(reason="r", wishes=("a", "b", "c"), changes=changes, not_alone=not_alone)
+    assert wording.not_alone(clash).startswith(told)
+    assert bool(wording.not_alone(clash)) is bool(told)
 
 
 def test_layout_without_a_proof_claims_nothing(kiosk_layout):

@@ -181,11 +181,7 @@ def show_clash(screen: Console, clash: Clash | None, stopped: bool = False) -> N
         screen.print(told)
     if clash.wishes:
         screen.print()
-        screen.print(
-            "These wishes cannot all be met; without any one of them the rest can:"
-            if clash.proved
-            else "These wishes are the ones in the way:"
-        )
+        screen.print(wording.clashing(clash))
         for wish in clash.wishes:
             screen.print(Padding(Text(f"- {wish}"), (0, 0, 0, 2)))
     if clash.changes:
@@ -196,3 +192,5 @@ def show_clash(screen: Console, clash: Clash | None, stopped: bool = False) -> N
         for change in clash.changes:
             table.add_row(change.wish, change.change)
         screen.print(table)
+    if told := wording.not_alone(clash):
+        screen.print(told)

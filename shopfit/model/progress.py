@@ -64,17 +64,25 @@ class Clash(Frozen):
     reason
         One or two sentences in trade words, with numbers.
     wishes
-        The smallest set of wishes that cannot all be met; dropping any one of them helps.
+        The smallest set of wishes that cannot all be met: with all others left out, leaving out any
+        one of them as well helps.
     changes
         Least changes that each make a layout possible, nearest first; those of the shell last.
     proved
-        Whether the clash is proved, or only no layout was found in the time given.
+        Whether it is proved that there is no layout, or only none was found in the time given.
+    not_alone
+        Those of the wishes that it is not enough to give up alone, for others clash as well.
+    smallest, tried
+        Whether the set, and the changes, were looked at to the end before time ran out.
     """
 
     reason: str
     wishes: tuple[str, ...] = ()
     changes: tuple[Change, ...] = ()
     proved: bool = True
+    not_alone: tuple[str, ...] = ()
+    smallest: bool = True
+    tried: bool = True
 
 
 Outcome = Literal["layout", "no layout"]

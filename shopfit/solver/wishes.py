@@ -2,107 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+import math
+from collections.abc import Iterator
 from functools import partial
-from typing import TypeVar
 
 from shopfit import standards
-from shopfit.model.base import Frozen
 from shopfit.model.brief import Wanted
-from shopfit.model.range import Line
 from shopfit.model.scenario import Keep, KeepClear, Scenario
-from shopfit.units import INCH_MM, format_length
+from shopfit.solver import goodswishes as goods
+from shopfit.solver import supplywishes as supply
+from shopfit.solver.goodswishes import LENGTH_STEP_MM
+from shopfit.solver.wish import Easing, Way, Wish, given_up, share, with_, with_brief
+from shopfit.units import format_length
 
-# Step to which a least change of a length is found, mm; half an inch is what a tape shows at once.
-LENGTH_STEP_MM = INCH_MM / 2
-# Part of the budget to which a least change of money is found.
-MONEY_STEP = 0.01
-
-
-Given = TypeVar("Given", bound=Frozen)
-
-
-@dataclass(frozen=True)
-class Wish:
-    """Something the owner wants that could be given up or eased.
-
-    Parameters
-    ----------
-    words
-        The wish in trade words.
-    drop
-        Gives the scenario without it.
-    easings
-        Gives ever greater easings, each with its scenario and what to say of it; none where it
-        can only be dropped.
-    """
-
-    words: str
-    drop: Callable[[Scenario], Scenario]
-    easings: Callable[[Scenario], list[tuple[Scenario, str]]]
+# Digits to which a least change of money is found, and up to how many times the budget.
+MONEY_DIGITS = 3
+MOST_MONEY = 1000
 
 
 def wishes(scenario: Scenario) -> list[Wish]:
     """List the wishes, those that people give up most easily first."""
     return [
-        *_minimums(scenario),
-        *_bands(scenario),
-        *_secured(scenario),
+        *goods.minimums(scenario),
+        *goods.bands(scenario),
+        *goods.heavy(scenario),
+        *goods.secured(scenario),
         *_money(scenario),
+        *supply.sheets(scenario),
+        *supply.fixtures(scenario),
         *_pins(scenario),
         *_staff_aisle(scenario),
+        *supply.at_most(scenario),
         *_wanted(scenario),
         *_aisle(scenario),
     ]
-
-
-def _with_brief(scenario: Scenario, **changes: object) -> Scenario:
-    return _with(scenario, shop=_with(scenario.shop, brief=_with(scenario.brief, **changes)))
-
-
-def _with(model: Given, **changes: object) -> Given:
-    return model.model_copy(update=changes)
-
-
-def _dropped_only(words: str, drop: Callable[[Scenario], Scenario]) -> Wish:
-    return Wish(words, drop, lambda scenario: [(drop(scenario), "give it up")])
-
-
-def _lines_changed(category: str | None, **changes: object) -> Callable[[Scenario], Scenario]:
-    def change(line: Line) -> Line:
-        mine = category is None or line.category == category
-        return _with(line, **changes) if mine else line
-
-    def drop(scenario: Scenario) -> Scenario:
-        lines = tuple(change(line) for line in scenario.lines)
-        return _with(scenario, lines=lines)
-
-    return drop
-
-
-def _minimums(scenario: Scenario) -> Iterator[Wish]:
-    for category in scenario.categories:
-        lines = [line for line in scenario.lines if line.category == category]
-        facings = sum(line.min_facings for line in lines)
-        held = sum(line.holding for line in lines)
-        if facings + held > 0:
-            words = f"the minimums of {category} ({facings} facings, {held} units held)"
-            yield _dropped_only(words, _lines_changed(category, min_facings=0, holding=0))
-
-
-def _bands(scenario: Scenario) -> Iterator[Wish]:
-    names = sorted({line.band for line in scenario.lines if line.band is not None})
-    if names:
-        words = f"the height bands asked for ({', '.join(names)})"
-        yield _dropped_only(words, _lines_changed(None, band=None))
-
-
-def _secured(scenario: Scenario) -> Iterator[Wish]:
-    count = sum(1 for line in scenario.lines if line.secured)
-    if count:
-        words = f"{count} secured lines locked in glass cases"
-        yield _dropped_only(words, _lines_changed(None, secured=False))
 
 
 def _money(scenario: Scenario) -> Iterator[Wish]:
@@ -111,37 +44,72 @@ def _money(scenario: Scenario) -> Iterator[Wish]:
         return
     currency = scenario.shop.currency
 
-    def easings(given: Scenario) -> list[tuple[Scenario, str]]:
-        found = []
-        for percent in (*range(1, 20), *range(20, 100, 5), *range(100, 1000, 50)):
-            more = round(budget * (1 + percent * MONEY_STEP), 2)
-            eased = _with_brief(given, budget=more)
-            found.append((eased, f"raise it to {more:,.0f} {currency}"))
-        return found
+    def ways(given: Scenario) -> list[Way]:
+        return [
+            [
+                Easing(
+                    f"raise it to at least {_money_told(amount)} {currency}",
+                    share(budget, amount),
+                    partial(with_brief, given, budget=amount),
+                )
+                for amount in _dearer(budget)
+            ]
+        ]
 
     yield Wish(
-        f"a budget of {budget:,.0f} {currency}",
-        lambda given: _with_brief(given, budget=None),
-        easings,
+        f"a budget of {budget:,.0f} {currency}", lambda given: with_brief(given, budget=None), ways
     )
+
+
+def _dearer(budget: float) -> Iterator[float]:
+    """Give ever greater round amounts, none more than 1 % of itself over the one before."""
+    amount = max(budget, 1.0)
+    most = MOST_MONEY * amount
+    while amount < most:
+        step = max(0.01, 10.0 ** (math.floor(math.log10(amount) + 1e-9) + 1 - MONEY_DIGITS))
+        amount = round((math.floor(amount / step + 1e-6) + 1) * step, 2)
+        yield amount
+
+
+def _money_told(amount: float) -> str:
+    return f"{amount:,.0f}" if amount == int(amount) else f"{amount:,.2f}"
 
 
 def _pins(scenario: Scenario) -> Iterator[Wish]:
     for number, keep in enumerate(scenario.pins.keep):
-        words = f"{keep.fixture} pinned where it stands (pin {number + 1})"
-        yield _dropped_only(words, partial(_without_keep, keep))
+        drop = partial(_without_keep, keep)
+        yield Wish(
+            f"{keep.fixture} pinned where it stands (pin {number + 1})",
+            drop,
+            partial(_unpinned, keep),
+            pin=keep,
+        )
     for clear in scenario.pins.clear:
-        yield _dropped_only(f"the floor '{clear.id}' kept empty", partial(_without_clear, clear))
+        empty = partial(_without_clear, clear)
+        yield Wish(f"the floor '{clear.id}' kept empty", empty, given_up(empty))
+
+
+def _unpinned(keep: Keep, scenario: Scenario) -> list[Way]:
+    """Let a pinned fixture stand elsewhere, or else give it up."""
+    without = _without_keep(keep, scenario)
+    count = sum(other.fixture == keep.fixture for other in scenario.pins.keep)
+    wanted = (*scenario.brief.wanted, Wanted(fixture=keep.fixture, at_least=count))
+    elsewhere = partial(with_brief, without, wanted=wanted)
+    return [
+        [Easing("let it stand elsewhere", 0.5, elsewhere)],
+        [Easing("give it up", 1.0, lambda: without)],
+    ]
 
 
 def _without_keep(keep: Keep, scenario: Scenario) -> Scenario:
-    kept = tuple(other for other in scenario.pins.keep if other != keep)
-    return _with(scenario, pins=_with(scenario.pins, keep=kept))
+    # Two pins may be alike.
+    kept = tuple(other for other in scenario.pins.keep if other is not keep)
+    return with_(scenario, pins=with_(scenario.pins, keep=kept))
 
 
 def _without_clear(clear: KeepClear, scenario: Scenario) -> Scenario:
     kept = tuple(other for other in scenario.pins.clear if other != clear)
-    return _with(scenario, pins=_with(scenario.pins, clear=kept))
+    return with_(scenario, pins=with_(scenario.pins, clear=kept))
 
 
 def _length_wish(scenario: Scenario, field: str, words: str, least: float) -> Iterator[Wish]:
@@ -150,20 +118,26 @@ def _length_wish(scenario: Scenario, field: str, words: str, least: float) -> It
     if now <= least + 1e-6:
         return
 
-    def easings(given: Scenario) -> list[tuple[Scenario, str]]:
+    def ways(given: Scenario) -> list[Way]:
         count = int((now - least) / LENGTH_STEP_MM + 1e-6)
         sizes = [now - k * LENGTH_STEP_MM for k in range(1, count + 1)]
         if not sizes or sizes[-1] > least + 1e-6:
             sizes.append(least)
         return [
-            (_with_brief(given, **{field: size}), f"make it {format_length(size, units)}")
-            for size in sizes
+            [
+                Easing(
+                    f"make it {format_length(size, units)}",
+                    share(now, size),
+                    partial(with_brief, given, **{field: size}),
+                )
+                for size in sizes
+            ]
         ]
 
     yield Wish(
         f"{words} of {format_length(now, units)}",
-        lambda given: _with_brief(given, **{field: least}),
-        easings,
+        lambda given: with_brief(given, **{field: least}),
+        ways,
     )
 
 
@@ -188,16 +162,22 @@ def _wanted(scenario: Scenario) -> Iterator[Wish]:
 def _number_wish(number: int, wanted: Wanted) -> Wish:
     def fewer(given: Scenario, count: int) -> Scenario:
         changed = list(given.brief.wanted)
-        changed[number] = _with(changed[number], at_least=count)
-        return _with_brief(given, wanted=tuple(changed))
+        changed[number] = with_(changed[number], at_least=count)
+        return with_brief(given, wanted=tuple(changed))
 
-    def easings(given: Scenario) -> list[tuple[Scenario, str]]:
+    def ways(given: Scenario) -> list[Way]:
         return [
-            (fewer(given, count), f"want {count} instead of {wanted.at_least}" if count else "none")
-            for count in range(wanted.at_least - 1, -1, -1)
+            [
+                Easing(
+                    f"want {count} instead of {wanted.at_least}" if count else "none",
+                    share(wanted.at_least, count),
+                    partial(fewer, given, count),
+                )
+                for count in range(wanted.at_least - 1, -1, -1)
+            ]
         ]
 
     count = f"{wanted.at_least}"
     if wanted.at_most != wanted.at_least:
         count = f"at least {wanted.at_least}"
-    return Wish(f"{count} of {wanted.subject}", lambda given: fewer(given, 0), easings)
+    return Wish(f"{count} of {wanted.subject}", lambda given: fewer(given, 0), ways)

@@ -220,10 +220,13 @@ def test_no_layout_is_explained(with_job, page, kiosk):
         reason="A 24 in case on both sides needs 96 in.",
         wishes=("aisle 48 in", "two cases"),
         changes=(Change(wish="aisle", change="44 in"),),
+        not_alone=("two cases",),
     )
     with_job(FakeJob(kiosk, Plan(kiosk, Solution(outcome="no layout", clash=clash))))
     assert "No layout meets every wish" in said(page)
     assert "needs 96 in" in said(page)
+    assert "without any one of them the rest of these can" in said(page)
+    assert "To give up two cases alone is not enough" in said(page)
     assert "two cases" in table_with(page, "wish").to_string()
     assert "44 in" in table_with(page, "wish", "change to").to_string()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, ClassVar
 
 import pytest
 
@@ -11,7 +11,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash
 from shopfit.model.scenario import Scenario
 from shopfit.solver.explain import explain
-from shopfit.solver.wishes import wishes
+from shopfit.solver.judging import Judge
 from shopfit.stopping import StopFlag
 
 from . import build as b
@@ -77,8 +77,16 @@ def test_a_budget_clash():
     assert set(told.wishes) == {"a budget of 200 USD", "at least 3 of cab"}
     changes = {change.wish: change.change for change in told.changes}
     assert changes["at least 3 of cab"] == "want 2 instead of 3"
-    assert changes["a budget of 200 USD"] == "raise it to 300 USD"
+    assert changes["a budget of 200 USD"] == "raise it to at least 300 USD"
+    assert "Sheets and packs are bought whole" in told.reason
     assert b.run(b.scenario(brief=wanted(3, budget=300.0))).outcome == "layout"
+    assert b.run(b.scenario(brief=wanted(3, budget=299.0))).outcome == "no layout"
+
+
+def test_a_budget_far_too_small():
+    """What is thirty times as much as there is, is found as near."""
+    changes = clash(b.scenario(brief=wanted(3, budget=10.0))).changes
+    assert "raise it to at least 300 USD" in [change.change for change in changes]
 
 
 def test_a_counter_that_has_no_place():
@@ -93,27 +101,31 @@ def test_a_counter_that_has_no_place():
     assert [change.change for change in told.changes] == ["none"]
 
 
-def test_a_door_that_leaves_no_floor_for_a_counter_is_named():
-    """Inward it wants 1524 mm of floor, where 1300 are left behind the counter; outward 1219."""
-    counter = b.fixture("till", kind="counter", stands=["divider"], faces=[])
+@pytest.mark.parametrize(
+    ("zone", "changes"),
+    [
+        (1719.0, ["at least 1 of counter"]),
+        (1720.0, ["at least 1 of counter", "door back opening inward"]),
+        (2023.0, ["at least 1 of counter", "door back opening inward"]),
+        (2024.0, []),
+    ],
+)
+def test_a_door_that_leaves_no_floor_for_a_counter_is_named(zone: float, changes: list[str]):
+    """Behind a counter 500 mm deep it wants 1524 mm if it opens inward, and 1219.2 outward."""
+    counter = b.fixture("till", kind="counter", width=b.mm(1600.0), stands=["divider"], faces=[])
     back = {"id": "back", "wall": "N", "offset": b.mm(1050.0), "width": b.mm(900.0)}
     back |= {"height": b.mm(2100.0), "use": "staff", "swing": "in", "latch": False}
-    zone = {"id": "staff", "kind": "staff"}
-    zone["corners"] = [
-        b.mm(0.0, 1700.0),
-        b.mm(0.0, 3000.0),
-        b.mm(3000.0, 3000.0),
-        b.mm(3000.0, 1700.0),
-    ]
+    corners = b.box(0.0, 4000.0 - zone, 3000.0, 4000.0)
     given = b.scenario(
         fixtures=[b.fixture(), counter],
+        depth=4000.0,
         brief={"wanted": [{"kind": "counter", "at_least": 1}]},
         doors=[b.shop()["doors"][0], back],
-        zones=[zone],
+        zones=[{"id": "staff", "kind": "staff", "corners": corners}],
     )
     told = clash(given)
-    assert [change.change for change in told.changes][:1] == ["none"]
-    assert "door back opening inward" in [change.wish for change in told.changes]
+    assert told.proved is bool(changes)
+    assert [change.wish for change in told.changes] == changes
 
 
 def test_more_than_the_room_holds():
@@ -139,14 +151,18 @@ def test_pins_that_overlap():
 
 
 def test_minimums_that_need_more_face_than_there_is():
-    """One cabinet holds 20 jars at most; 30 are wanted, and the minimum is named."""
+    """One cabinet holds 20 jars at most; 30 are wanted: both are named."""
     given = b.scenario(
         [b.line(min_facings=30), b.line("mug", category="mugs")],
         [b.fixture(available=1)],
     )
     told = clash(given)
     assert told.proved
-    assert told.wishes == ("the minimums of goods (30 facings, 0 units held)",)
+    assert set(told.wishes) == {"at least 30 facings of jar", "1 of cab to be had"}
+    assert {change.change for change in told.changes} == {
+        "20 facings instead of 30",
+        "have 2 instead of 1",
+    }
 
 
 def test_secured_lines_without_a_case():
@@ -192,17 +208,69 @@ def test_a_stop_leaves_the_question_open():
     assert not told.proved
 
 
-def test_dropping_each_wish_takes_it_away(kiosk: Scenario):
-    """Every wish of the demo can be dropped, and is then no longer among the wishes."""
-    for wish in wishes(kiosk):
-        without = wish.drop(kiosk)
-        assert wish.words not in [other.words for other in wishes(without)]
+def test_what_is_not_enough_alone_is_marked():
+    """Two lines want the case that cannot be had: without one of them the other still does."""
+    lines = [
+        b.line("ring", category="rings", ways=["case"], min_facings=1),
+        b.line("pin", category="pins", ways=["case"], min_facings=1),
+    ]
+    case = b.fixture("case", kind="glass-case", faces=[b.face("case")], available=0)
+    told = clash(b.scenario(lines, [case]))
+    assert told.wishes == ("at least 1 facing of pin", "0 of case to be had")
+    assert told.not_alone == ("at least 1 facing of pin",)
+    assert [change.change for change in told.changes] == ["have 1 instead of 0"]
+    assert "is not enough" not in told.reason
 
 
-def test_easings_grow(kiosk: Scenario):
-    """Each easing is another scenario, and the last one eases most."""
-    for wish in wishes(kiosk):
-        steps = wish.easings(kiosk)
-        assert steps
-        assert len({words for _, words in steps}) == len(steps)
-        assert all(scenario != kiosk for scenario, _ in steps)
+def test_all_that_is_not_enough_alone_is_said_in_the_reason():
+    """Two pins lie over one another, and seven cabinets are too many: giving one up is no help."""
+    keep = [{"fixture": "cab", "wall": "N", "offset": b.mm(x)} for x in (0.0, 500.0)]
+    told = clash(b.scenario(pins={"keep": keep}, brief=wanted(7)))
+    assert told.not_alone == told.wishes
+    assert told.changes == ()
+    assert told.reason.endswith("Giving it up is not enough; other wishes clash as well.")
+
+
+class Scripted(Judge):
+    """A judge that knows some verdicts, one after the other, and nothing from then on."""
+
+    verdicts: ClassVar[list[bool | None]] = []
+
+    def possible(self, scenario: Scenario) -> bool | None:
+        """Give the next verdict."""
+        return self.verdicts.pop(0) if self.verdicts else None
+
+
+@pytest.mark.parametrize(
+    ("verdicts", "smallest"),
+    [
+        # There is no layout; without the one wish, that of the aisle; without the other.
+        ([False, None], False),
+        ([False, True, True, True], True),
+    ],
+)
+def test_time_that_ran_out_is_not_told_as_no(
+    monkeypatch: pytest.MonkeyPatch, verdicts: list[bool | None], smallest: bool
+):
+    """No layout stays proved where changes could not be judged, and none is said to fail."""
+    monkeypatch.setattr("shopfit.solver.explain.Judge", Scripted)
+    monkeypatch.setattr(Scripted, "verdicts", verdicts)
+    told = clash(b.scenario(brief=wanted(7, aisle=b.mm(1200.0), staff_aisle=b.mm(700.0))))
+    assert told.proved
+    assert told.smallest is smallest
+    assert not told.tried
+    assert len(told.wishes) == 2
+    assert told.not_alone == told.changes == ()
+    assert "not enough" not in told.reason
+    assert "not every change was tried to the end" in told.reason
+    assert ("not settled whether each" in told.reason) is not smallest
+
+
+def test_a_pin_in_the_staff_zone_says_so():
+    """The reason of a single pin names what it stands in."""
+    zone = {"id": "back", "kind": "staff", "corners": b.box(0.0, 2000.0, 3000.0, 3000.0)}
+    keep = [{"fixture": "cab", "wall": "N", "offset": b.mm(600.0)}]
+    told = clash(b.scenario(pins={"keep": keep}, zones=[zone]))
+    assert told.wishes == ("cab pinned where it stands (pin 1)",)
+    assert told.reason.endswith("cannot be had: in its way is the staff zone 'back'.")
+    assert [change.change for change in told.changes] == ["let it stand elsewhere"]

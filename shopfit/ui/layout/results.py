@@ -41,13 +41,15 @@ def no_layout(clash: Clash | None, stopped: bool) -> None:
         if told := wording.reason(clash, stopped):
             st.write(plain(told))
         if clash.wishes:
-            st.write("The fewest wishes that stand in each other's way:")
+            st.write(plain(wording.clashing(clash)))
             wishes = [{"wish": wish} for wish in clash.wishes]
             st.table(plain_cells(wishes), hide_index=True)
         if clash.changes:
             st.write("Any one of these changes is enough, the nearest first:")
             changes = [{"wish": each.wish, "change to": each.change} for each in clash.changes]
             st.table(plain_cells(changes), hide_index=True)
+        if told := wording.not_alone(clash):
+            st.write(plain(told))
 
 
 def drawings(plan: Plan) -> dict[str, bytes]:
