@@ -26,7 +26,6 @@ from shopfit.solver.inturn import made_ready
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.laterbounds import Floors, LaterBounds
 from shopfit.solver.laterstages import LAST_SHARE, LaterStages, Price
-from shopfit.solver.lesswall import with_less
 from shopfit.solver.merchandise import merchandised
 from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
@@ -126,7 +125,6 @@ class Search:
         self._repeatable &= chooser.repeatable and all(
             each.chooser.repeatable for each in (self._coarse, self._careful) if each is not None
         )
-        self._wishes_elsewhere()
         self._better()
         self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
         if self._score().short > 0 and floors_short > SHORT_EPS:
@@ -288,15 +286,6 @@ class Search:
             self._first = time.monotonic() - self._began
         if self._held.offer(found):
             self._tell("filling faces")
-
-    def _wishes_elsewhere(self) -> None:
-        """Fill floors with less on them as long as wishes on the places of goods are broken."""
-        best = self._best
-        for floor in with_less(best) if best is not None and best.score.broken else ():
-            if self._ended or self._purse.left <= self._least or not self._score().broken:
-                return
-            assert best is not None
-            self._fill(best.problem, best.filler.display, JointAnswer(floor), quick=True)
 
     def _better(self) -> None:
         """Better what is most worth it for as long as there is work left."""

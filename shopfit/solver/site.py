@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -101,12 +102,7 @@ class Site:
     @cached_property
     def sheet(self) -> Sheet | None:
         """The slat-wall sheet used: of those to be had the cheapest by area, or none."""
-        sheets = [sheet for sheet in self.scenario.catalogue.sheets if sheet.available > 0]
-        return min(
-            sheets,
-            key=lambda s: (s.price / s.pack / (s.width * s.height), s.id),
-            default=None,
-        )
+        return cheapest(sheet for sheet in self.scenario.catalogue.sheets if sheet.available > 0)
 
     @cached_property
     def slat_to_be_had(self) -> float | None:
@@ -304,3 +300,12 @@ class Site:
     def staff_doors(self) -> list[Door]:
         """Doors by which staff may come into a staff zone from outside."""
         return [door for door in self.scenario.shop.doors if door.use == "staff"]
+
+
+def cheapest(sheets: Iterable[Sheet]) -> Sheet | None:
+    """Give the sheet that is cheapest by area, or none where there is none."""
+    return min(
+        sheets,
+        key=lambda s: (s.price / s.pack / (s.width * s.height), s.id),
+        default=None,
+    )

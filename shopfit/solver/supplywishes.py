@@ -9,7 +9,7 @@ from functools import partial
 from shopfit.geometry.shell import survey
 from shopfit.model.fixtures import Fixture, Sheet
 from shopfit.model.scenario import Scenario
-from shopfit.solver.site import Site
+from shopfit.solver.site import Site, cheapest
 from shopfit.solver.wish import Easing, Way, Wish, share, with_, with_brief
 
 Counted = Callable[[Scenario, int], Scenario]
@@ -68,8 +68,9 @@ def _most_standing(scenario: Scenario, own: Iterable[Fixture]) -> int:
 def sheets(scenario: Scenario) -> Iterator[Wish]:
     """Give how much slat-wall can be had, where that is a matter."""
     site = Site(scenario)
-    sheet = site.sheet
-    if sheet is None or site.slat_to_be_had is None:
+    # Where none is to be had it is the cheapest that is missed.
+    sheet = site.sheet or cheapest(scenario.catalogue.sheets)
+    if sheet is None or (site.sheet is not None and site.slat_to_be_had is None):
         return
     now = sheet.available
     walls = sum(wall.length * max(h for _, h in wall.heights) for wall in site.shell.walls)
