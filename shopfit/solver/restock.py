@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -127,27 +127,52 @@ def show_most(
 
     Returns
     -------
-    A filling worth more, or the same one where none was found.
+    A filling worth as much at least, and of those worth most one with few facings shifted.
     """
     faces = {task.before.plans[b].face for b in task.touched} | {face for face, _ in task.lost}
     faces |= set(changed_faces(task.before, filling))
-    stands = {plan.category for plan in filling.plans} | {category for _, category in task.lost}
-    categories = [each for each in task.filler.categories if each in stands]
-    if not faces or cells(task, faces, categories) > MOST_CELLS:
-        return Restocked(filling)
-    model = RestockModel(task, filling, frozenset(faces), categories)
-    model.most(filling, dearer)
-    model.hint(filling)
-    got = _solved(model, task, effort, 1, seed, stop)
-    score = task.filler.score
-    if (
-        got.filling is None
-        or not task.met_by(got.filling)
-        or score(got.filling).worth <= score(filling).worth
-        or task.changes(got.filling) > task.changes(filling)
-    ):
-        return Restocked(filling, work=got.work)
-    return got
+    parts = list(_parts(task, filling, sorted(faces)))
+    work = 0.0
+    for some, categories in parts:
+        model = RestockModel(task, filling, some, categories)
+        model.most(filling, dearer)
+        model.hint(filling)
+        got = _solved(model, task, effort / len(parts), 1, seed, stop)
+        work += got.work
+        if got.filling is not None and _no_worse(task, filling, got.filling):
+            filling = got.filling
+    return Restocked(filling, work=work)
+
+
+def _parts(
+    task: Task, filling: Filling, faces: Sequence[int]
+) -> Iterator[tuple[frozenset[int], list[str]]]:
+    """Part faces so that one program holds those of a part, each with what may stand there."""
+    some: list[int] = []
+    for face in faces:
+        more = [*some, face]
+        if some and cells(task, more, _there(task, filling, more)) > MOST_CELLS:
+            yield frozenset(some), _there(task, filling, some)
+            more = [face]
+        some = more
+    if some:
+        yield frozenset(some), _there(task, filling, some)
+
+
+def _there(task: Task, filling: Filling, faces: Collection[int]) -> list[str]:
+    """List the categories that stand on some faces, or may be set up there for those lost."""
+    stands = {plan.category for plan in filling.plans if plan.face in faces}
+    stands |= {category for face, category in task.lost if face in faces}
+    return [each for each in task.filler.categories if each in stands]
+
+
+def _no_worse(task: Task, filling: Filling, other: Filling) -> bool:
+    """Say whether another filling is worth as much, reaches the target and changes no more."""
+    return (
+        task.met_by(other)
+        and task.filler.score(other).worth >= task.filler.score(filling).worth - 1e-9
+        and task.changes(other) <= task.changes(filling)
+    )
 
 
 def _solved(

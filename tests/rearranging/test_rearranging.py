@@ -19,6 +19,7 @@ from shopfit.model.scenario import KeepClear, Scenario
 from shopfit.planning import Plan
 from shopfit.quantities.moves import list_moves
 from shopfit.solver import stocking
+from shopfit.solver.rearrange import rearrange as search
 from shopfit.solver.restock import Restocked, restock
 from shopfit.solver.reverting import Task
 from shopfit.stopping import StopFlag
@@ -176,6 +177,27 @@ def test_blocks_that_change_anyway_show_the_most(kiosk: Scenario, today: Layout)
     assert moves.count == 0
     assert moves.blocks_changed == 2 == stage(layout, "blocks").bound
     assert count(layout).total() == count(today).total()
+
+
+@pytest.mark.parametrize("most", [117, 116])
+def test_no_more_is_shown_than_whole_packs_allow(kiosk: Scenario, today: Layout, most: int) -> None:
+    """What blocks that change could show besides is left out where packs would break the budget."""
+    given = with_line(kiosk, "Honey jar 12 oz", line="Marmalade jar")
+    budget = given.brief.budget
+    assert budget is not None
+    found = search(
+        given,
+        today,
+        SolveOptions(seconds=4.0),
+        gain=12,
+        listener=lambda progress: None,
+        stop=StopFlag(),
+        price=lambda layout: budget - most + count(layout).total(),
+    )
+    assert found.layout is not None
+    shown = count(found.layout).total()
+    assert 109 <= shown <= most
+    assert (shown == 117) is (most == 117)
 
 
 def test_fewer_blocks_are_looked_for_with_what_is_left(

@@ -292,6 +292,22 @@ def test_what_has_not_changed_is_left_alone() -> None:
     assert changed_faces(before, shown) == [0]
 
 
+def test_no_more_facings_are_shifted_than_worth_asks_for() -> None:
+    """Where as much is shown either way, what stood in a block that changes stands there again."""
+    given = build.scenario(
+        [
+            build.line(name, category="a", height=build.mm(400.0), max_facings=9)
+            for name in ("old", "new")
+        ]
+        + [build.line("odd", category="a", height=build.mm(400.0), min_facings=1, max_facings=1)]
+    )
+    filler, before = stocked(given, [500.0], [(0, "a", 500.0, {"old": 5})])
+    _, after = stocked(given, [500.0], [(0, "a", 500.0, {"new": 4, "odd": 1})])
+    shown = show_most(task(filler, before), after, 1.0, 0, StopFlag()).filling
+    assert shown is not None
+    assert [shown.total(name) for name in ("old", "new", "odd")] == [4, 0, 1]
+
+
 @pytest.mark.parametrize(("dearer", "facings"), [(True, 9), (False, 4)])
 def test_no_more_is_spent_than_may_be(dearer: bool, facings: int) -> None:
     """Where no more may be spent, no hook is bought for what else could be shown."""
