@@ -158,7 +158,7 @@ def moves_file(scenario: Scenario, moves: Moves) -> dict[str, bytes]:
     from shopfit.quantities.movelist import move_rows
 
     shop = scenario.shop
-    text = csv_text(move_rows(shop, moves), shop.units, shop.currency, MoveRow)
+    text = csv_text(move_rows(scenario, moves), shop.units, shop.currency, MoveRow)
     return {"moves.csv": text.encode("utf-8")}
 
 

@@ -217,6 +217,7 @@ def rearrange(
     from shopfit.affording.keeping import counted, rearrange_within
     from shopfit.files.signing import signed
     from shopfit.quantities.moves import list_moves
+    from shopfit.quantities.takeoff import whole_cost
     from shopfit.solver.rearrange import rearrange as search
     from shopfit.solver.rearranged import shows
 
@@ -232,6 +233,7 @@ def rearrange(
             most_moves=most_moves,
             listener=listener,
             stop=stop,
+            price=partial(whole_cost, given),
         )
 
     most_wanted = gain is None and most_moves is not None

@@ -66,17 +66,21 @@ def rearrange_within(
 
 
 def counted(proof: Proof | None, moves: Moves) -> Proof | None:
-    """Tell in a proof how many moves and changed blocks the list of moves comes to."""
+    """Tell in a proof how many moves and changed blocks the list of moves comes to.
+
+    Fewest blocks that the list comes below were counted in another way, and prove nothing.
+    """
     if proof is None:
         return None
-    counts = {"moves": moves.count, BLOCKS: moves.blocks_changed}
-    stages = tuple(
-        _against(stage, counts[stage.objective], stage.bound)
-        if stage.objective in counts
-        else stage
-        for stage in proof.stages
-    )
-    return proof.model_copy(update={"stages": stages})
+    stages = []
+    for stage in proof.stages:
+        if stage.objective == "moves":
+            stage = _against(stage, moves.count, stage.bound)
+        elif stage.objective == BLOCKS:
+            held = stage.bound is not None and stage.bound <= moves.blocks_changed
+            stage = _against(stage, moves.blocks_changed, stage.bound if held else None)
+        stages.append(stage)
+    return proof.model_copy(update={"stages": tuple(stages)})
 
 
 def _against(stage: Stage, value: float, bound: float | None) -> Stage:

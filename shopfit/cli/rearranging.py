@@ -121,7 +121,7 @@ def show_moves(screen: Console, plan: Plan) -> None:
     if plan.solution.stopped:
         screen.print("Stopped on request; this is the nearest layout so far.")
     screen.print(wording.moved(moves, layout.proof))
-    rows = [row for row in move_rows(shop, moves) if row.step != "kept"]
+    rows = [row for row in move_rows(plan.scenario, moves) if row.step != "kept"]
     places = [row for row in rows if row.part in ("fixture", "slat-wall")]
     if places:
         screen.print(_places(places, shop.units))

@@ -7,36 +7,42 @@ from collections.abc import Iterator
 from shopfit import wording
 from shopfit.model.layout import Placement, Run
 from shopfit.model.moves import BlockMove, FixtureMove, HolderMove, MoveRow, Moves, RunMove
-from shopfit.model.scenario import Shop
+from shopfit.model.scenario import Scenario
+from shopfit.quantities.sequence import Step, in_order
 from shopfit.units import LengthStyle, format_length
 
-# Slat-wall comes down and fixtures go before anything comes to where they were.
-_ORDER = ("taken out", "moved", "moved and turned", "turned", "brought in", "kept")
-_HANGING = ("hung anew", "lengthened", "shifted", "shortened", "kept")
+ASIDE = "set aside"
 
 
-def move_rows(shop: Shop, moves: Moves) -> tuple[MoveRow, ...]:
-    """List moves: slat-wall taken down, fixtures, slat-wall hung, goods line by line, holders.
+def move_rows(scenario: Scenario, moves: Moves) -> tuple[MoveRow, ...]:
+    """List moves: fixtures and slat-wall as they can be done, goods line by line, holders.
 
     Parameters
     ----------
-    shop
-        Whose units lengths are written in.
+    scenario
+        Whose fixtures stand in one another's way, and in whose units lengths are written.
     moves
         What has to be done. Goods that are kept are left out; fixtures and runs are not, so that
-        the list accounts for each of them.
+        the list accounts for each of them. One that is set aside first has a row for that too.
     """
-    style = shop.units
-    down = [row for row in moves.runs if row.step == "taken down"]
-    fixtures = sorted(moves.fixtures, key=lambda row: _ORDER.index(row.step))
-    hung = [row for row in moves.runs if row.step != "taken down"]
-    rows = [_run(row, style) for row in down]
-    rows += [_fixture(row, style) for row in fixtures]
-    rows += [_run(row, style) for row in sorted(hung, key=lambda row: _HANGING.index(row.step))]
+    style = scenario.shop.units
+    steps = in_order(scenario, moves)
+    set_aside = {id(step.row) for step in steps if step.aside}
+    rows = [_step(step, id(step.row) in set_aside, style) for step in steps]
     for block in moves.blocks:
         rows += _block(block, style)
     rows += [_holder(row) for row in moves.holders if (row.before, row.after) != (row.stay,) * 2]
     return tuple(rows)
+
+
+def _step(step: Step, set_aside: bool, style: LengthStyle) -> MoveRow:
+    """Write a step down; where something is set aside first, its way is told in two rows."""
+    row = step.row
+    told = _fixture(row, style) if isinstance(row, FixtureMove) else _run(row, style)
+    if step.aside:
+        first = {"step": ASIDE, "after": ASIDE, "moved_mm": None, "turned_deg": None, "moves": 0}
+        return told.model_copy(update=first)
+    return told.model_copy(update={"before": ASIDE}) if set_aside else told
 
 
 def _fixture(row: FixtureMove, style: LengthStyle) -> MoveRow:

@@ -8,6 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 from shopfit.model.range import Line
+from shopfit.solver.effort import Purse, seconds_of
 from shopfit.solver.filling import Filling
 from shopfit.solver.restock import Restocked, restock_some
 from shopfit.solver.reverting import Task, changed_faces, mixed
@@ -43,7 +44,13 @@ class _Standing:
 
 
 def mend(
-    task: Task, filling: Filling, effort: float, workers: int, seed: int, stop: StopFlag
+    task: Task,
+    filling: Filling,
+    effort: float,
+    workers: int,
+    seed: int,
+    stop: StopFlag,
+    purse: Purse | None = None,
 ) -> Filling:
     """Reach the target from a filling near it, then undo changes that it does not need.
 
@@ -58,6 +65,8 @@ def mend(
         equal answers.
     seed, stop
         Seed of the choice of faces, and the stop flag.
+    purse
+        From which the work is taken, if any.
     """
     rng = random.Random(seed)
     now = _measured(task, filling)
@@ -91,6 +100,8 @@ def mend(
                 if measured.key() < now.key() and task.filler.allowed(found):
                     filling, now, since = found, measured, 0
                     seen.clear()
+    if purse is not None:
+        purse.spend(seconds_of(spent, workers))
     return filling
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
+from functools import partial
 
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
@@ -17,6 +18,7 @@ from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.counting import MoveProgram
 from shopfit.solver.explain import explain
+from shopfit.solver.filling import Filling
 from shopfit.solver.floor import FloorAnswer, face_classes, floor_problem
 from shopfit.solver.jointanswer import JointAnswer, Limits
 from shopfit.solver.keeping import keep_written
@@ -51,6 +53,8 @@ MOST_POSITIONS = 10_000
 # Gap at which a search for the most worth ends.
 WORTH_GAP = 0.002
 _WHOLE = 1e-6
+# Half a cent: money is counted in floats.
+_MONEY_STEP = 0.005
 
 
 class Rearranging:
@@ -62,6 +66,8 @@ class Rearranging:
         What is given, what stands today, and what is wanted.
     options, listener, stop
         How hard to search, who listens and the stop flag.
+    price
+        Gives what a layout costs with whole sheets and packs; none where they are not counted.
     """
 
     def __init__(
@@ -72,8 +78,10 @@ class Rearranging:
         options: SolveOptions,
         listener: Listener,
         stop: StopFlag,
+        price: Callable[[Layout], float] | None = None,
     ) -> None:
         self._began = time.monotonic()
+        self._price = price
         self._asked, self._options = asked, options
         self._listener, self._stop = listener, stop
         self._site = Site(scenario)
@@ -127,6 +135,7 @@ class Rearranging:
         proved = -math.inf if program.fewer else math.inf
         for _ in range(BLOCKAGE_ROUNDS):
             answer = program.solve(self._limits(gap), self._stop)
+            self._stocker.purse.spend(answer.worked)
             if self._doubtful:
                 answer = replace(answer, bound=proved, impossible=False)
             proved = answer.bound
@@ -156,7 +165,29 @@ class Rearranging:
             met = self._best is not None and self._best.met
             if met or number == MOST_FLOORS or self._stop.requested or self._too_late():
                 break
+        if self._best is not None and self._best.met:
+            self._settle(self._best)
         return self._unless_met()
+
+    def _settle(self, best: Found) -> None:
+        """Change fewer blocks while there are seconds left, then show the most in those."""
+        self._tell("changing fewer blocks")
+        self._stocker.change_fewer(best, lambda: not (self._stop.requested or self._too_late()))
+        if not self._stop.requested:
+            self._tell("filling blocks that change")
+            self._stocker.show_most(best, partial(self._affordable, best))
+
+    def _affordable(self, best: Found, filling: Filling) -> bool:
+        """Say whether a filling keeps to the budget in whole sheets and packs, or is no dearer."""
+        budget = self._site.brief.budget
+        if self._price is None or budget is None:
+            return True
+        limit = max(budget, self._price(self._written(best, best.filling)))
+        return self._price(self._written(best, filling)) <= limit + _MONEY_STEP
+
+    def _written(self, found: Found, filling: Filling) -> Layout:
+        filler = found.task.filler
+        return keep_written(self._problem, self._now, found.fixed, filler, filling, found.before)
 
     def _too_late(self) -> bool:
         """Say whether a slow machine has used far more time than was given."""
@@ -243,6 +274,7 @@ class Rearranging:
             if answer.floor is not None and not self._known(answer.floor):
                 found = self._stocker.taken_up(answer.floor)
                 self._stocker.restock(found)
+                found.least_changes = None
                 self._tell("filling faces anew")
                 self._stocker.improve(found, 0.3, self._whole_bound())
                 found.worth_first = True
@@ -301,16 +333,13 @@ class Rearranging:
     def _layout(self) -> Layout:
         best = self._best
         assert best is not None
-        filler = best.task.filler
-        layout = keep_written(
-            self._problem, self._now, best.fixed, filler, best.filling, best.before
-        )
+        layout = self._written(best, best.filling)
         if not math.isfinite(self._worth_bound):
             program = self._program(whole=False)
             program.at_most(best.moves, self._now.moves)
             self._worth_bound = program.relaxed_bound()
         reached = Reached(
-            filler.score(best.filling),
+            best.task.filler.score(best.filling),
             self._whole_bound(),
             best.moves,
             None if self._asked.most_worth else self._least,
@@ -343,6 +372,7 @@ def rearrange(
     most_moves: int | None = None,
     listener: Listener,
     stop: StopFlag,
+    price: Callable[[Layout], float] | None = None,
 ) -> Solution:
     """Rearrange a layout that stands.
 
@@ -357,10 +387,12 @@ def rearrange(
         See `Asked`: worth to be gained, in facings or value as the brief counts, and most moves.
     listener, stop
         Told of every step, and raised to end early.
+    price
+        Gives what a layout costs with whole sheets and packs; without it they are not counted.
 
     Returns
     -------
     A layout without purchases, or why there is none.
     """
     asked = Asked(gain, most_moves)
-    return Rearranging(scenario, layout, asked, options, listener, stop).run()
+    return Rearranging(scenario, layout, asked, options, listener, stop, price).run()

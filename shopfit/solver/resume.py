@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from shopfit.model.layout import Block, Layout, Row
@@ -48,12 +48,15 @@ class Resumed:
         For each block of the filling, where its left end stands today, mm from that of the face.
     dropped
         What fits no more.
+    lost
+        Face and category of each block that has no place any more, but whose fixture or run has.
     """
 
     filling: Filling
     blocks: tuple[str, ...]
     lefts: tuple[float, ...]
     dropped: tuple[Dropped, ...]
+    lost: tuple[tuple[int, str], ...] = ()
 
 
 def filling_from(
@@ -101,6 +104,7 @@ class _Goods:
         self._tags: list[str] = []
         self._lefts: list[float] = []
         self._dropped: list[Dropped] = []
+        self._lost: list[tuple[int, str]] = []
 
     def taken_up(self, money: float | None) -> Resumed:
         hosts = _hosts(self._layout, self._fixed)
@@ -110,6 +114,7 @@ class _Goods:
             number = None if spot is None else self._numbers.get((spot.tag, block.side))
             if spot is None or number is None:
                 self._drop(block, "its face is gone")
+                self._note_lost(block, hosts.get(block.host, ()))
             elif block.category not in self._site.scenario.categories:
                 self._drop(block, f"{block.category} is no longer in the range")
             else:
@@ -118,7 +123,15 @@ class _Goods:
         filling = Filling(self._plans, self._widths, self._facings)
         if money is not None:
             self._keep_to(money, filling)
-        return Resumed(filling, tuple(self._tags), tuple(self._lefts), tuple(self._dropped))
+        told = tuple(self._tags), tuple(self._lefts), tuple(self._dropped), tuple(self._lost)
+        return Resumed(filling, *told)
+
+    def _note_lost(self, block: Block, spots: Sequence[_Spot]) -> None:
+        """Remember the face that is left of a lost block's own: the widest piece of its run."""
+        own = max(spots, key=lambda spot: spot.right - spot.left, default=None)
+        number = None if own is None else self._numbers.get((own.tag, block.side))
+        if number is not None:
+            self._lost.append((number, block.category))
 
     def _drop(self, block: Block, why: str, line: str | None = None, facings: int = 0) -> None:
         if line is None:

@@ -35,6 +35,9 @@ class Task:
         Blocks that change anyhow, by number: changing them further costs nothing.
     cleared
         Blocks that are lost anyhow, and stand on none of the faces.
+    lost
+        Of those, the face and category of each whose fixture or run still has a face: one that is
+        set up there is the same block changed.
     """
 
     filler: Filler
@@ -43,6 +46,7 @@ class Task:
     target: float
     touched: frozenset[int] = frozenset()
     cleared: int = 0
+    lost: tuple[tuple[int, str], ...] = ()
 
     @cached_property
     def blocks(self) -> dict[int, dict[tuple[int, str], int]]:
@@ -73,7 +77,9 @@ class Task:
         for b in self.touched:
             plan = self.before.plans[b]
             was.setdefault((plan.face, plan.category), []).append(((b, 0, "", 0),))
-        count = self.cleared
+        for n, spot in enumerate(self.lost):
+            was.setdefault(spot, []).append(((-1 - n, 0, "", 0),))
+        count = self.cleared - len(self.lost)
         for spot in {*was, *now}:
             old, new = list(was.get(spot, ())), list(now.get(spot, ()))
             for content in list(new):

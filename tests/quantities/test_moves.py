@@ -58,7 +58,7 @@ def test_nothing_moves_from_a_layout_to_itself(scenario: Scenario, layout: Layou
         assert moves.blocks_changed == 0
         assert {row.step for row in (*moves.fixtures, *moves.runs, *moves.blocks)} == {"kept"}
         assert all(row.before == row.after == row.stay for row in moves.holders)
-        assert all(row.step == "kept" for row in move_rows(scenario.shop, moves))
+        assert all(row.step == "kept" for row in move_rows(scenario, moves))
 
 
 @pytest.mark.parametrize(
@@ -271,7 +271,7 @@ def test_the_list_accounts_for_every_fixture_and_run(scenario: Scenario, layout:
     hosts = {run.id for run in other.runs} | {p.id for p in other.placements}
     other = other.model_copy(update={"blocks": tuple(b for b in layout.blocks if b.host in hosts)})
     moves = list_moves(scenario, layout, other)
-    rows = move_rows(scenario.shop, moves)
+    rows = move_rows(scenario, moves)
     tags = [row.tag for row in rows if row.part in ("fixture", "slat-wall")]
     assert sorted(tags) == sorted(
         [*(p.id for p in layout.placements), *(r.id for r in layout.runs)]

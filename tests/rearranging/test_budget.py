@@ -8,7 +8,7 @@ import pytest
 
 from shopfit.affording.keeping import counted, rearrange_within
 from shopfit.model.layout import Layout
-from shopfit.model.moves import FixtureMove, Moves
+from shopfit.model.moves import BlockMove, FixtureMove, Moves
 from shopfit.model.progress import Clash, Solution
 from shopfit.model.proof import Proof, Stage
 from shopfit.model.scenario import Scenario
@@ -166,5 +166,19 @@ def test_counts_are_those_of_the_list(kiosk_layout: Layout) -> None:
     assert proof is not None
     told = {each.objective: each for each in proof.stages}
     assert (told["moves"].value, told["moves"].bound, told["moves"].gap) == (2.0, 1.0, 0.5)
-    assert (told[BLOCKS].value, told[BLOCKS].gap) == (0.0, 0.0)
     assert counted(None, Moves()) is None
+
+
+@pytest.mark.parametrize(
+    ("changed", "bound", "gap"), [(3, None, None), (4, 4.0, 0.0), (5, 4.0, 0.2)]
+)
+def test_fewest_blocks_that_the_list_comes_below_are_not_told(
+    kiosk_layout: Layout, changed: int, bound: float | None, gap: float | None
+) -> None:
+    """Four are proved the fewest: three in the list contradict that, four and five do not."""
+    layout = proved(kiosk_layout, 5, 1, 12.0)
+    rows = tuple(BlockMove(step="changed", category="Odd") for _ in range(changed))
+    proof = counted(layout.proof, Moves(blocks=rows))
+    assert proof is not None
+    told = next(each for each in proof.stages if each.objective == BLOCKS)
+    assert (told.value, told.bound, told.gap) == (changed, bound, gap)

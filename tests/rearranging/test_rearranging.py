@@ -18,6 +18,10 @@ from shopfit.model.range import Line
 from shopfit.model.scenario import KeepClear, Scenario
 from shopfit.planning import Plan
 from shopfit.quantities.moves import list_moves
+from shopfit.solver import stocking
+from shopfit.solver.rearrange import rearrange as search
+from shopfit.solver.restock import Restocked, restock
+from shopfit.solver.reverting import Task
 from shopfit.stopping import StopFlag
 from tests.solver import build
 
@@ -45,9 +49,11 @@ def kept_clear(scenario: Scenario, x: float, y: float) -> Scenario:
     return scenario.model_copy(update={"pins": pins})
 
 
-def rearranged(scenario: Scenario, today: Layout, **asked: Any) -> tuple[Layout, Moves, Plan]:
+def rearranged(
+    scenario: Scenario, today: Layout, options: SolveOptions = QUICK, **asked: Any
+) -> tuple[Layout, Moves, Plan]:
     """Rearrange, and hold the answer against the witness and against its own list."""
-    plan = planning.rearrange(scenario, today, QUICK, **asked)
+    plan = planning.rearrange(scenario, today, options, **asked)
     assert plan.layout is not None, plan.solution.clash
     assert plan.moves is not None
     assert plan.violations == ()
@@ -131,6 +137,8 @@ def test_more_than_the_walls_hold_moves_fixtures(kiosk: Scenario, today: Layout)
     layout, moves, _ = rearranged(given, today)
     least = stage(layout, "moves")
     assert moves.count == least.value == least.bound >= 1
+    blocks = stage(layout, "blocks")
+    assert moves.blocks_changed == blocks.value == blocks.bound
     assert count(layout)["Tote bag"] == 4
     assert sum(row.step == "kept" for row in moves.fixtures) >= 4
     refused = planning.rearrange(given, today, QUICK, most_moves=moves.count - 1)
@@ -157,6 +165,58 @@ def test_goods_only(kiosk: Scenario, today: Layout) -> None:
     assert (layout.placements, layout.runs) == (today.placements, today.runs)
     assert moves.blocks_changed > 0
     assert count(layout)["Tealights bag of 20"] <= 2
+
+
+def test_blocks_that_change_anyway_show_the_most(kiosk: Scenario, today: Layout) -> None:
+    """A line replaced in two blocks: as many facings as before fit in these, and no other changes.
+
+    Fewer were asked for, and the blocks have room for more.
+    """
+    given = with_line(kiosk, "Honey jar 12 oz", line="Marmalade jar")
+    layout, moves, _ = rearranged(given, today, SolveOptions(seconds=4.0), gain=12)
+    assert moves.count == 0
+    assert moves.blocks_changed == 2 == stage(layout, "blocks").bound
+    assert count(layout).total() == count(today).total()
+
+
+@pytest.mark.parametrize("most", [117, 116])
+def test_no_more_is_shown_than_whole_packs_allow(kiosk: Scenario, today: Layout, most: int) -> None:
+    """What blocks that change could show besides is left out where packs would break the budget."""
+    given = with_line(kiosk, "Honey jar 12 oz", line="Marmalade jar")
+    budget = given.brief.budget
+    assert budget is not None
+    found = search(
+        given,
+        today,
+        SolveOptions(seconds=4.0),
+        gain=12,
+        listener=lambda progress: None,
+        stop=StopFlag(),
+        price=lambda layout: budget - most + count(layout).total(),
+    )
+    assert found.layout is not None
+    shown = count(found.layout).total()
+    assert 109 <= shown <= most
+    assert (shown == 117) is (most == 117)
+
+
+def test_fewer_blocks_are_looked_for_with_what_is_left(
+    kiosk: Scenario, today: Layout, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the first program of all faces finds nothing, later ones change the fewest blocks."""
+    tried: list[float] = []
+
+    def first_in_vain(task: Task, effort: float, *more: Any) -> Restocked:
+        tried.append(effort)
+        return Restocked(None) if len(tried) == 1 else restock(task, effort, *more)
+
+    monkeypatch.setattr(stocking, "restock", first_in_vain)
+    given = with_line(kiosk, "Honey jar 12 oz", line="Marmalade jar")
+    plan = planning.rearrange(given, today, SolveOptions(seconds=4.0), gain=12)
+    assert plan.layout is not None
+    blocks = stage(plan.layout, "blocks")
+    assert blocks.value == 2 == blocks.bound
+    assert tried == sorted(set(tried))
 
 
 def test_a_gain_out_of_reach_is_refused_with_proof(kiosk: Scenario, today: Layout) -> None:
