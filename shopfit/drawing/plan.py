@@ -337,9 +337,16 @@ def _tables(desk: Desk, approach: Sequence[planshell.ApproachPart]) -> tuple[Tab
             tuple(fixtures),
         ),
         island_table(desk),
-        Table("Approach", (), tuple((title,) for _, title, _, _ in approach)),
+        Table("Approach", (), _approach_told(desk, approach)),
         Table("Slat-wall runs", ("Tag", "Wall", "From", "To", "Bottom", "Top"), tuple(runs)),
     )
+
+
+def _approach_told(
+    desk: Desk, approach: Sequence[planshell.ApproachPart]
+) -> tuple[tuple[str, ...], ...]:
+    untold = [f"{words[0].upper()}{words[1:]}" for _, words in planshell.untold(desk.shop)]
+    return tuple((words,) for words in (*(title for _, title, _, _ in approach), *untold))
 
 
 def _key(desk: Desk) -> tuple[tuple[str, str], ...]:

@@ -13,10 +13,11 @@ from shopfit import outputs, planning
 from shopfit.checks import measured_routes
 from shopfit.drawing import PAGES, draw, draw_plan
 from shopfit.drawing.approachsheet import approach_sheets
-from shopfit.drawing.approachtold import Told, risers, treads
+from shopfit.drawing.approachtold import Told
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.scene import Arc, Shape, Text, flat
 from shopfit.drawing.waysplan import ways_scene
+from shopfit.geometry.wayin import risers, treads
 from shopfit.model.approach import Approach, Steps
 from shopfit.model.scenario import Scenario
 from tests.checks import build as b
