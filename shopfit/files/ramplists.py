@@ -11,7 +11,7 @@ import yaml
 from shopfit.files.columns import PlainColumn
 from shopfit.files.tables import plain_csv
 from shopfit.geometry.doorframe import frame_of
-from shopfit.geometry.wayin import Telling, telling
+from shopfit.geometry.landing import Telling, telling
 from shopfit.model.rampplan import Arrangement, Part, StepsPlan
 from shopfit.model.rampsite import RampTask
 from shopfit.units import FOOT_MM, INCH_MM, LengthStyle, format_length

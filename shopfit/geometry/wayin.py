@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from shapely import Polygon, box
 
+from shopfit.geometry.doorframe import Place, Rect
+from shopfit.geometry.landing import OUT, Platform, moved, rectangle, to_left
 from shopfit.geometry.shell import WallLine
-from shopfit.model.approach import Approach, Landing, Leaves, Ramp, Steps
+from shopfit.model.approach import Approach, Landing, Ramp, Steps
 from shopfit.model.openings import Door
 from shopfit.model.rampplan import PartKind
-
-Rect = tuple[float, float, float, float]
-Place = tuple[float, float]
-OUT: Place = (0.0, 1.0)
 
 
 @dataclass(frozen=True)
@@ -33,7 +30,7 @@ class Laid:
     top, bottom
         Heights of its ends above the ground at the foot, mm.
     ramp
-        Which of the ramps it is, or that it is the landing below; none for what leads to the first.
+        Which of the ramps it is, or lies below; none for the landing at the door and for steps.
     """
 
     name: str
@@ -71,111 +68,19 @@ class Laid:
         return (u - du * half, v - dv * half), (u + du * half, v + dv * half)
 
 
-class Platform(NamedTuple):
-    """A landing as one comes onto it.
-
-    Parameters
-    ----------
-    left, way
-        Left end of the side one comes over, and the way one comes.
-    deep, wide
-        Its size along that way and across, mm.
-    reach, coming
-        How far it reaches to the left of what comes to it, and how wide that is, mm.
-    """
-
-    left: Place
-    way: Place
-    deep: float
-    wide: float
-    reach: float
-    coming: float
-
-    @property
-    def rect(self) -> Rect:
-        """Its ground."""
-        return _rect(self.left, self.way, self.deep, self.wide)
-
-    def room(self, leaves: Leaves) -> float:
-        """Give how much of a side there is for what leaves over it, mm."""
-        return {
-            "ahead": self.wide,
-            "left": self.deep,
-            "right": self.deep,
-            "back left": self.reach,
-            "back right": self.wide - self.reach - self.coming,
-        }[leaves]
-
-    def leave(self, leaves: Leaves, set_off: float | None, width: float) -> tuple[Place, Place]:
-        """Give the left end of the upper edge of what leaves it, as one walks down, and the way."""
-        if leaves == "ahead":
-            in_line = self.reach + (self.coming - width) / 2
-            return self._at(self.deep, in_line if set_off is None else set_off), self.way
-        off = self.room(leaves) - width if set_off is None else set_off
-        if leaves == "left":
-            return self._at(off, 0.0), to_left(self.way)
-        if leaves == "right":
-            return self._at(off + width, self.wide), _reversed(to_left(self.way))
-        if leaves == "back left":
-            return self._at(0.0, self.reach - off), _reversed(self.way)
-        return self._at(0.0, self.reach + self.coming + off + width), _reversed(self.way)
-
-    def _at(self, along: float, across: float) -> Place:
-        """Give a place by how far it is along the way one comes, and to the right of the left."""
-        right = _reversed(to_left(self.way))
-        return _moved(_moved(self.left, self.way, along), right, across)
-
-    def told(self, rect: Rect, way: Place) -> tuple[Leaves, float]:
-        """Give how to tell of what leaves it: which way, and how far it is set off, mm."""
-        along, across = self._span(rect, self.way), self._span(rect, _reversed(to_left(self.way)))
-        if way == self.way:
-            return "ahead", across[0]
-        if way == to_left(self.way):
-            return "left", along[0]
-        if way == _reversed(to_left(self.way)):
-            return "right", along[0]
-        if across[0] + across[1] < 2 * self.reach + self.coming:
-            return "back left", self.reach - across[1]
-        return "back right", across[0] - self.reach - self.coming
-
-    def _span(self, rect: Rect, way: Place) -> tuple[float, float]:
-        near, far = _span(rect, way)
-        base = self.left[0] * way[0] + self.left[1] * way[1]
-        return near - base, far - base
-
-
-def to_left(way: Place) -> Place:
-    """Give the way to the left of a way, in the frame of the door; that mirrors the plan."""
-    return (way[1], _turned(way[0]))
-
-
-def _reversed(way: Place) -> Place:
-    return (_turned(way[0]), _turned(way[1]))
-
-
-def _turned(part: float) -> float:
-    return -part if part else 0.0
-
-
-def _moved(place: Place, way: Place, far: float) -> Place:
-    return (place[0] + way[0] * far, place[1] + way[1] * far)
-
-
-def _rect(left: Place, way: Place, length: float, width: float) -> Rect:
-    far = _moved(_moved(left, way, length), _reversed(to_left(way)), width)
-    (u0, u1), (v0, v1) = sorted((left[0], far[0])), sorted((left[1], far[1]))
-    return (u0, u1, v0, v1)
-
-
-def _span(rect: Rect, way: Place) -> tuple[float, float]:
-    u0, u1, v0, v1 = rect
-    ends = sorted(u * way[0] + v * way[1] for u, v in ((u0, v0), (u1, v1)))
-    return ends[0], ends[1]
-
-
 def turns_told(approach: Approach) -> bool:
     """Say whether it is told which way each run leaves the landing below the one before."""
     return all(ramp.leaves is not None for ramp in approach.ramps[1:])
+
+
+def places_told(approach: Approach) -> bool:
+    """Say whether anything is told of where landings, runs or steps lie."""
+    told: list[object] = []
+    for ramp in approach.ramps:
+        told += [ramp.leaves, ramp.set_off, ramp.top.left, ramp.bottom.left]
+    if approach.steps is not None:
+        told += [approach.steps.leaves, approach.steps.set_off, approach.steps.level]
+    return any(each is not None for each in told)
 
 
 def landing_at_door(approach: Approach) -> tuple[float, float] | None:
@@ -244,7 +149,7 @@ def foot_of(approach: Approach, index: int, left: Place, way: Place) -> Platform
         beyond = width - ramp.width
         share = 0.5 if turn == "ahead" or beyond < 0 else 1.0 if turn.endswith("left") else 0.0
         reach = beyond * share
-    start = _moved(_moved(left, way, ramp.run), to_left(way), reach)
+    start = moved(moved(left, way, ramp.run), to_left(way), reach)
     return Platform(start, way, length, width, reach, ramp.width)
 
 
@@ -270,7 +175,9 @@ def _down(approach: Approach, door_width: float) -> Iterator[Laid]:
         if index == 0:
             yield Laid("landing at the top", "head", landing.rect, way, height, height)
         low = height - ramp.rise
-        yield Laid(ramp.id, "run", _rect(left, way, ramp.run, ramp.width), way, height, low, index)
+        yield Laid(
+            ramp.id, "run", rectangle(left, way, ramp.run, ramp.width), way, height, low, index
+        )
         foot, height = foot_of(approach, index, left, way), low
         kind = _kind(approach.ramps[index + 1 : index + 2])
         yield Laid(f"landing below {ramp.id}", kind, foot.rect, way, low, low, index)
@@ -289,15 +196,21 @@ def _flight(approach: Approach, steps: Steps, door_width: float) -> Laid:
     head = head_of(approach, door_width)
     if head is None:
         left, way = (steps.width / 2, 0.0), OUT
-    elif steps.leaves is None and (approach.ramps[0].leaves or "ahead") == "ahead":
+    elif _beside_the_ramp(approach, steps):
         # Left of the ramp as one faces the door, which is its right seen from inside.
         widest = max(ramp.width for ramp in approach.ramps)
         left, way = (-widest / 2, head.deep), OUT
     else:
         left, way = head.leave(steps.leaves or "ahead", steps.set_off, steps.width)
     top = approach.floor_above_grade
-    rect = _rect(left, way, length, steps.width)
+    rect = rectangle(left, way, length, steps.width)
     return Laid("steps", "steps", rect, way, top, top - sum(risers(steps)))
+
+
+def _beside_the_ramp(approach: Approach, steps: Steps) -> bool:
+    """Say whether steps lie beside the ramp: nothing is told of them, and it goes straight out."""
+    untold = steps.leaves is None and steps.set_off is None
+    return untold and approach.ramps[0].leaves in (None, "ahead")
 
 
 def risers(steps: Steps) -> tuple[float, ...]:
@@ -309,56 +222,6 @@ def treads(steps: Steps) -> tuple[float, ...]:
     """Give the goings between the risers from the top down, mm: one less than there are risers."""
     between = steps.count - 1
     return steps.treads[:between] if len(steps.treads) >= between else (steps.tread,) * between
-
-
-class Telling(NamedTuple):
-    """How to tell of a run or of steps, so that they are laid where they lie.
-
-    Parameters
-    ----------
-    leaves, set_off
-        Which way it leaves its landing, and how far it is set off, mm.
-    top, bottom
-        How far the landings above and below reach to the left, mm; none below steps.
-    """
-
-    leaves: Leaves
-    set_off: float
-    top: float
-    bottom: float | None = None
-
-
-def telling(parts: Sequence[tuple[PartKind, Rect, Place]], door_width: float) -> list[Telling]:
-    """Give how to tell of every run in order, and of the steps at the end.
-
-    Parameters
-    ----------
-    parts
-        From the landing at the door down: what each is, its ground in the frame of the door, and
-        the way down over it. Steps come last.
-    door_width
-        Of the door, mm.
-    """
-    told: list[Telling] = []
-    opening = (-door_width / 2, door_width / 2, 0.0, 0.0)
-    head = landing = _platform(parts[0][1], OUT, opening)
-    for number, (kind, rect, way) in enumerate(parts):
-        if kind == "run":
-            below_it = _platform(parts[number + 1][1], way, rect)
-            told.append(Telling(*landing.told(rect, way), landing.reach, below_it.reach))
-            landing = below_it
-        elif kind == "steps":
-            told.append(Telling(*head.told(rect, way), head.reach))
-    return told
-
-
-def _platform(rect: Rect, way: Place, comes: Rect) -> Platform:
-    """Give a landing as one comes onto it from something, along a way."""
-    right = _reversed(to_left(way))
-    (near, far), (first, last) = _span(rect, way), _span(rect, right)
-    start, end = _span(comes, right)
-    left = _moved(_moved((0.0, 0.0), way, near), right, first)
-    return Platform(left, way, far - near, last - first, start - first, end - start)
 
 
 @dataclass(frozen=True)
