@@ -123,8 +123,11 @@ class Floor:
                 _block_band(desk.labels, hole.coords, desk.scale)
         for column in desk.shell.columns.values():
             desk.labels.block(column)
+        approach = planshell.approach_parts(desk.shop, desk.shell)
+        for _, _, shape, _ in approach:
+            _block_band(desk.labels, shape.exterior.coords, desk.scale)
         return cls(
-            planshell.approach_parts(desk.shop, desk.shell),
+            approach,
             planshell.clear_spaces(desk.scenario, desk.shell, desk.rulebook),
         )
 

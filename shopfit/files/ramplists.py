@@ -82,7 +82,7 @@ def approach_yaml(one: Arrangement, task: RampTask, door: str | None = None) -> 
         {"approach": _approach(one, task, door)},
         sort_keys=False,
         allow_unicode=True,
-        width=100,
+        width=140,
         default_flow_style=None,
     )
     return "\n".join([*head, body])

@@ -6,11 +6,14 @@ from typing import Any
 
 import pytest
 import yaml
-from shapely import Polygon
+from shapely import LineString, Polygon
 
-from shopfit.drawing import planshell
+from shopfit.checks import measured_routes
+from shopfit.drawing import draw, planshell
+from shopfit.drawing.approachplan import plan_of_approach
 from shopfit.drawing.approachtold import Told
 from shopfit.drawing.desk import Desk
+from shopfit.drawing.scene import Shape
 from shopfit.files.ramplists import approach_yaml
 from shopfit.geometry.doorframe import frame_of
 from shopfit.geometry.openings import approached_door
@@ -86,3 +89,63 @@ def test_every_form_is_drawn_where_it_was_found(form: str) -> None:
         ]
         parts = planshell.approach_parts(desk.shop, desk.shell)
         assert differs([shape for _, _, shape, _ in parts], on_plan) < HAIR, one.way
+
+
+def switchback(**first: Any) -> dict[str, Any]:
+    """Give a ramp along the wall that turns back, as far as it is told."""
+    wide = {"length": "60 in", "width": "86 in"}
+    head = {"length": "84 in", "width": "60 in"}
+    run = {"rise": "7 in", "run": "84 in", "width": "40 in", "handrails": True}
+    return {
+        "floor_above_grade": "14 in",
+        "ramps": [
+            {"id": "upper", **run, "top": head, "bottom": wide, **first},
+            {"id": "lower", **run, "top": wide, "bottom": {"length": "60 in", "width": "40 in"}},
+        ],
+    }
+
+
+def words_of(sheet: Any) -> str:
+    """Give what is written on a sheet, with breaks of lines gone."""
+    return " ".join(text.text for text in sheet.scene.texts())
+
+
+@pytest.mark.parametrize("told", [False, True])
+def test_every_sheet_says_where_turns_are_not_told(told: bool) -> None:
+    """Plan, ways, way in and findings say so in the same words, and only where it is so."""
+    approach = switchback()
+    if told:
+        approach["ramps"][1]["leaves"] = "back right"
+    scenario, layout = shop_with(approach), b.layout()
+    routes = measured_routes(scenario, layout)
+    sheets = draw(scenario, layout, (), routes=routes).sheets
+    for file in ("plan", "ways", "approach", "findings"):
+        words = " ".join(words_of(sheet) for sheet in sheets if sheet.file.startswith(file))
+        assert ("urns between runs are not told" in words) is not told, file
+
+
+def test_a_landing_before_a_run_along_the_wall_lies_along_it() -> None:
+    """Its length is along the wall, its width out of it; the run begins at its end."""
+    told = Told.of(Desk.of(shop_with(switchback(leaves="left")), b.layout()))
+    assert told is not None
+    head, run = told.parts[:2]
+    (west, _), (east, _), (_, out), _ = head.clear
+    assert (east - west, -out) == pytest.approx((84 * 25.4, 60 * 25.4))
+    assert run.clear[0] == pytest.approx((east, -20 * 25.4))
+    assert (run.heading_deg, head.heading_deg) == (0.0, 0.0)
+
+
+def test_handrails_end_where_a_ramp_turns() -> None:
+    """Level ends are drawn at the door and at the foot, not into the landing of the turn."""
+    approach = switchback(leaves="left") | {"handrail": {"beyond_ramp": "12 in"}}
+    approach["ramps"][1]["leaves"] = "back right"
+    desk = Desk.of(shop_with(approach), b.layout())
+    told = Told.of(desk)
+    assert told is not None
+    scene = plan_of_approach(told, desk, 48)
+    lengths = {
+        group.tag: LineString(group.items[0].points).length / 25.4
+        for group in scene.groups()
+        if (group.tag or "").startswith("handrail") and isinstance(group.items[0], Shape)
+    }
+    assert lengths == pytest.approx({"handrail upper": 96.0, "handrail lower": 96.0})

@@ -53,12 +53,22 @@ def approached(**told: object) -> Scenario:
     return scenario.model_copy(update={"shop": shop})
 
 
+WIDE = {"length": "60 in", "width": "86 in"}
 WAYS_IN: dict[str, dict[str, object]] = {
     "ramp": {"floor_above_grade": "7 in", "ramps": [ramp()]},
     "two runs": {
         "floor_above_grade": "14 in",
         "ramps": [ramp("upper"), ramp("lower")],
         "handrail": {"height": "36 in"},
+    },
+    "switchback": {
+        "floor_above_grade": "14 in",
+        "ramps": [
+            {**ramp("upper"), "leaves": "left", "bottom": WIDE},
+            {**ramp("lower"), "leaves": "back right", "set_off": "6 in", "top": WIDE},
+        ],
+        "handrail": {"height": "36 in", "beyond_ramp": "12 in"},
+        "steps": steps(2, leaves="right", level="12 in"),
     },
     "steps": {"floor_above_grade": "21 in", "steps": steps()},
     "both": {"floor_above_grade": "7 in", "ramps": [ramp()], "steps": steps(1)},
