@@ -215,6 +215,8 @@ def _in_building(
                 allowed="ground outside the building",
                 mend="Correct leaves, set_off or left, or its size.",
             )
+            # What leads on from it is in there as well.
+            return
 
 
 def _name(part: Laid) -> str:

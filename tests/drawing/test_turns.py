@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
 import yaml
 from shapely import LineString, Polygon
 
+from shopfit.access.answer import ramps
 from shopfit.checks import measured_routes
 from shopfit.drawing import draw, planshell
 from shopfit.drawing.approachplan import plan_of_approach
@@ -21,6 +23,7 @@ from shopfit.model.approach import Approach
 from shopfit.model.rampplan import Arrangement
 from shopfit.model.rampsite import RampTask
 from shopfit.model.scenario import Scenario
+from shopfit.standards import load
 from tests.access import build as a
 from tests.checks import build as b
 
@@ -89,6 +92,32 @@ def test_every_form_is_drawn_where_it_was_found(form: str) -> None:
         ]
         parts = planshell.approach_parts(desk.shop, desk.shell)
         assert differs([shape for _, _, shape, _ in parts], on_plan) < HAIR, one.way
+
+
+def test_walls_that_stand_askew_are_told_as_well() -> None:
+    """Ground of any outline, before a wall at 30 degrees, with hinges on the right."""
+    turn = math.radians(30.0)
+    out, along = (math.cos(turn), math.sin(turn)), (-math.sin(turn), math.cos(turn))
+    corners = [
+        [f"{u * along[k] + v * out[k]} mm" for k in (0, 1)]
+        for u, v in ((-4000, 0), (7000, 0), (7000, 5000), (-4000, 5000))
+    ]
+    task = RampTask.model_validate(
+        {
+            "rise": "500 mm",
+            "units": "mm",
+            "ground": {"corners": corners},
+            "door": {"middle": ["0 mm", "0 mm"], "faces": 30, "swing": "out", "hinge": "right"},
+            "limits": {"slopes": [12]},
+        }
+    )
+    some = ramps(task, load("us")).arrangements
+    assert {one.form for one in some} >= {"switchback", "U"}
+    for one in some:
+        told = Told.of(Desk.of(pasted(one, task), b.layout()))
+        assert told is not None
+        drawn = [Polygon([(x, -y) for x, y in part.clear]) for part in told.parts]
+        assert differs(drawn, list(found(one, task).values())) < HAIR, one.way
 
 
 def switchback(**first: Any) -> dict[str, Any]:

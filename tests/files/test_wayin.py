@@ -43,6 +43,7 @@ def wheres(approach: dict[str, Any]) -> list[str]:
 
 # Of the small shop, by a version that knew no turns.
 OLD = "e3bfda5553c98b23ee27458eb0b80a254dda60dbb43b6a99d11e8055c762dbbb"
+WITHIN = "two in room 'shop'"
 SMALL = {"length": "60 in", "width": "36 in"}
 FIRST = run("one", run="130 in", top=SMALL)
 SOUND = [FIRST, run("two", leaves="back left", set_off="6 in", bottom=SMALL)]
@@ -136,9 +137,18 @@ def test_parts_that_overlap_are_refused(length: str, named: list[str]) -> None:
 
 def test_a_run_into_the_building_is_refused() -> None:
     """Two turns the same way lead back through the wall of the door."""
-    first = run("one", leaves="left", set_off="0 in")
-    found = faults(way_in(first, run("two", leaves="left", run="20 ft", set_off="24 in")))
-    assert any(where.endswith("two > leaves") and "in room" in given for where, given in found)
+    first = run("one", leaves="left", set_off="0 in", run="10 in", bottom=SMALL)
+    second = run("two", leaves="left", run="20 ft", set_off="0 in", top=SMALL)
+    assert faults(way_in(first, second)) == [("approach > ramps > two > leaves", WITHIN)]
+
+
+@pytest.mark.parametrize(("off", "refused"), [("42 in", False), ("41.99 in", True)])
+def test_a_landing_may_touch_the_wall(off: str, refused: bool) -> None:
+    """It reaches 42 in beyond its run; with less before the wall it would lie in the building."""
+    beside = {"length": "60 in", "width": "78 in", "left": "42 in"}
+    head = {"length": "60 in", "width": "78 in"}
+    first = run("one", leaves="left", set_off=off, top=head, bottom=beside)
+    assert wheres(way_in(first)) == (["approach > ramps > one > bottom"] if refused else [])
 
 
 def test_faults_of_the_way_in_come_in_one_pass() -> None:
