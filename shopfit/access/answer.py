@@ -9,13 +9,14 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from shopfit.access.ground import Frame, Ground, frame_of, plan_shape
+from shopfit.access.ground import Ground, plan_shape
 from shopfit.access.lacking import lacking
 from shopfit.access.measure import arrangement
 from shopfit.access.pieces import Found
 from shopfit.access.search import Search, size_choices
 from shopfit.access.sizes import heads, ratios, steps_of
 from shopfit.access.telling import cautions, family, grid, notes
+from shopfit.geometry.doorframe import Frame, frame_of
 from shopfit.model.rampplan import Arrangement, RampAnswer, StepsPlan
 from shopfit.model.rampsite import RampTask
 from shopfit.standards import Rulebook

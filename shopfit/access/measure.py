@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from shapely import MultiPolygon, Polygon, box, union_all
 from shapely.geometry.base import BaseGeometry
 
-from shopfit.access.ground import Frame
 from shopfit.access.pieces import Found, Piece
 from shopfit.access.pricing import priced
 from shopfit.access.rails import Spot, rail, ramp_rails, right_hand, sides
 from shopfit.access.sizes import Start, door_floor
+from shopfit.geometry.doorframe import Frame
 from shopfit.model.rampplan import Arrangement, Form, Part, QuantityRow, Rail, StepsPlan
 from shopfit.model.rampsite import RampTask
 from shopfit.standards import Rulebook

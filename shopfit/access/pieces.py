@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from shopfit.access.ground import Rect
 from shopfit.access.sizes import Head, Sizes
+from shopfit.geometry.doorframe import Rect
 from shopfit.model.rampplan import PartKind
 from shopfit.units import TOLERANCE_MM
 

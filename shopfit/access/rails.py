@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from shopfit.access.ground import Frame, Rect
 from shopfit.access.pieces import Piece
+from shopfit.geometry.doorframe import Frame, Rect
 from shopfit.model.rampplan import Rail
 from shopfit.units import TOLERANCE_MM
 

@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from shopfit.access.ground import Ground, Rect
+from shopfit.access.ground import Ground
 from shopfit.access.pieces import CORNERS, TURNS, Found, Piece, Turn, meet
 from shopfit.access.sizes import Head, Sizes, run_most, sizes
+from shopfit.geometry.doorframe import Rect
 from shopfit.model.rampplan import StepsPlan
 from shopfit.model.rampsite import RampTask
 from shopfit.standards import Rulebook

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from shopfit.access.ground import Ground, Rect
+from shopfit.access.ground import Ground
+from shopfit.geometry.doorframe import Rect
 from shopfit.model.rampplan import StepsPlan
 from shopfit.model.rampsite import RampTask, WayIn
 from shopfit.standards import Rulebook

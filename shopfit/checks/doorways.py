@@ -12,12 +12,14 @@ from shopfit.checks.notes import join, less, published
 from shopfit.checks.saying import say
 from shopfit.checks.scene import Scene
 from shopfit.checks.surfaces import bevel_lacking
+from shopfit.geometry.landing import Platform
 from shopfit.geometry.shell import WallLine
+from shopfit.geometry.wayin import head_of
 from shopfit.model.finding import Finding
 from shopfit.model.openings import Door
 from shopfit.standards import hardware, routes
 from shopfit.standards.doors import front_approach, is_pulled
-from shopfit.standards.manoeuvre import floor_slope
+from shopfit.standards.manoeuvre import Manoeuvre, floor_slope
 from shopfit.standards.rulebook import Outcome
 from shopfit.standards.surfaces import level_change
 
@@ -169,12 +171,8 @@ def _outside(scene: Scene, here: _Where) -> Iterator[Finding]:
                 scene, outcome, "door-outside-slope", here.name, at_mm=here.at_mm, wall=here.wall.id
             )
         yield from _drop(scene, here, ground.drop)
-    elif (landing := _landing(scene, door)) is not None:
-        across = door.width + wanted.latch_side_mm + wanted.hinge_side_mm
-        found = [
-            ("length of the landing", landing[0], wanted.depth_mm, wanted.depth_key),
-            ("width of the landing", landing[1], across, wanted.beside_key or wanted.depth_key),
-        ]
+    else:
+        found = list(_landing(scene, door, wanted))
     for what, measured, required, key in found:
         if less(measured, required):
             yield say(
@@ -193,13 +191,34 @@ def _outside(scene: Scene, here: _Where) -> Iterator[Finding]:
             )
 
 
-def _landing(scene: Scene, door: Door) -> tuple[float, float] | None:
-    """Give length and width of the landing before a door that a ramp leads to, or none, mm."""
+def _led_to(scene: Scene, door: Door) -> Platform | None:
+    """Give the landing before a door that a ramp leads to, as one comes out, or none."""
     approach = scene.scenario.shop.approach
-    if approach.door != door.id or not approach.ramps:
-        return None
-    top = approach.ramps[0].top
-    return top.length, top.width
+    return head_of(approach, door.width) if approach.door == door.id else None
+
+
+def _landing(
+    scene: Scene, door: Door, wanted: Manoeuvre
+) -> Iterator[tuple[str, float, float, str]]:
+    """List the measures of the landing before a door that a ramp leads to, mm, with their values.
+
+    Length and width are out from the door and along its wall, whichever way the ramp goes.
+    """
+    approach = scene.scenario.shop.approach
+    landing = _led_to(scene, door)
+    if landing is None:
+        return
+    beside = wanted.beside_key or wanted.depth_key
+    yield "length of the landing", landing.deep, wanted.depth_mm, wanted.depth_key
+    if approach.ramps[0].top.left is None:
+        across = door.width + wanted.latch_side_mm + wanted.hinge_side_mm
+        yield "width of the landing", landing.wide, across, beside
+        return
+    # Hinges are named as seen from inside, as one comes out.
+    sides = [landing.reach, landing.wide - landing.reach - door.width]
+    hinge, latch = sides if door.hinge == "left" else reversed(sides)
+    yield "landing beside the latch", latch, wanted.latch_side_mm, beside
+    yield "landing beside the hinges", hinge, wanted.hinge_side_mm, beside
 
 
 def _drop(scene: Scene, here: _Where, drop: float) -> Iterator[Finding]:
@@ -276,7 +295,7 @@ def _not_measured(scene: Scene) -> Iterator[Finding]:
     for door, _ in scene.doors:
         if door.threshold is None:
             tape["threshold"].append(door.id)
-        if _leads_out(door) and door.outside is None and _landing(scene, door) is None:
+        if _leads_out(door) and door.outside is None and _led_to(scene, door) is None:
             outside.append(door.id)
         if door.swing == "none":
             continue

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from shopfit.checks.clauses import judge, unmeasured
 from shopfit.checks.notes import SHELL, less, more, published
 from shopfit.checks.scene import Scene
+from shopfit.geometry.wayin import below
 from shopfit.model.approach import Landing, Ramp
 from shopfit.model.finding import Finding, Severity
 from shopfit.standards import Requirement
@@ -35,8 +36,10 @@ def check(scene: Scene) -> Iterator[Finding]:
             yield from _handrails(scene, ramp)
             yield from _edges(scene, ramp)
             last = index == len(approach.ramps) - 1
-            yield from _landing(scene, ramp, "top", ramp.top, between=index > 0)
+            yield from _landing(scene, ramp, "top", _as_left(ramp, index), between=index > 0)
             yield from _landing(scene, ramp, "bottom", ramp.bottom, between=not last)
+            if not last:
+                yield from _turn(scene, index)
 
 
 def _finding(
@@ -253,6 +256,41 @@ def _edges(scene: Scene, ramp: Ramp) -> Iterator[Finding]:
         ramp.rise,
         "advice",
     )
+
+
+def _as_left(ramp: Ramp, index: int) -> Landing:
+    """Give a top landing along and across the run that leaves it, wherever that goes."""
+    if index == 0 or ramp.leaves not in ("left", "right"):
+        return ramp.top
+    turned = {"length": ramp.top.width, "width": ramp.top.length}
+    return ramp.top.model_copy(update=turned)
+
+
+def _turn(scene: Scene, index: int) -> Iterator[Finding]:
+    """Judge the size of a landing below a run on which the ramp turns, where it is told: 405.7.4.
+
+    Source
+    ------
+    2010 ADA Standards, 405.7.4. Text read.
+    """
+    approach, book, words = scene.scenario.shop.approach, scene.rulebook, scene.words
+    ramp, following = approach.ramps[index : index + 2]
+    if following.leaves in (None, "ahead") or "landing-turn" not in book:
+        return
+    length, width, _ = below(approach, index)
+    limit, measured = book.requirement("landing-turn"), min(length, width)
+    if less(measured, limit.value):
+        yield _finding(
+            "landing-turn",
+            f"ramp {ramp.id}, bottom landing",
+            f"The landing below ramp {ramp.id}, where the ramp turns, is too small: "
+            f"{words.versus(measured, limit.value)}.",
+            f"Make it {words.enough(limit.value - measured)} "
+            f"{'longer' if length <= width else 'wider'}.",
+            limit,
+            limit.value,
+            measured,
+        )
 
 
 def _landing(

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from shapely import Polygon
 
 from shopfit.drawing import style
-from shopfit.drawing.approachtold import Told, treads
+from shopfit.drawing.approachtold import Told
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.dimension import Ruler, running
 from shopfit.drawing.labels import Labels
 from shopfit.drawing.rampplan import (
     RAIL,
     Turned,
+    across,
     building,
     inside,
     marks,
@@ -24,6 +25,7 @@ from shopfit.drawing.rampplan import (
     way_down,
 )
 from shopfit.drawing.scene import Group, Item, Layer, Line, Place, Scene, Shape, Table, Text
+from shopfit.geometry.wayin import treads
 from shopfit.model.rampplan import Part
 
 
@@ -41,7 +43,7 @@ def plan_of_approach(told: Told, desk: Desk, scale: float) -> Scene:
     layers = (
         Layer("parts", tuple(_parts(told, turned))),
         Layer("building", tuple(_wall(told, turned, scale))),
-        Layer("handrails", tuple(_rails(told, labels, scale))),
+        Layer("handrails", tuple(_rails(told, turned, labels, scale))),
         Layer("ways", tuple(_arrows(told, turned, scale))),
         Layer("names", tuple(_names(told, desk, turned, labels))),
         Layer("dimensions", tuple(_dimensions(told, desk, labels, scale))),
@@ -61,13 +63,9 @@ def _parts(told: Told, turned: Turned) -> Iterator[Item]:
         yield part_drawn(part, turned)
     for part in told.parts:
         if part.kind == "steps" and told.approach.steps is not None:
-            nosings: list[Item] = []
-            (left, top), (right, _), *_ = part.whole
-            out = top
-            for going in treads(told.approach.steps):
-                nosings.append(Line((left, out), (right, out), style.THIN))
-                out -= going
-            nosings.append(Line((left, out), (right, out), style.THIN))
+            steps, nosings = told.approach.steps, list[Item]()
+            for along in accumulate(treads(steps), initial=steps.level or 0.0):
+                nosings.append(Line(*across(part, turned, along), style.THIN))
             yield Group(part.id, "steps", (part_drawn(part, turned), *nosings))
 
 
@@ -76,11 +74,14 @@ def _wall(told: Told, turned: Turned, scale: float) -> Iterator[Item]:
         half = max((part.width_mm for part in told.parts), default=1000.0) / 2
         yield Line((-half, 0.0), (half, 0.0), style.CUT)
         return
-    landing = told.parts[0].whole if told.parts else ()
-    yield from building(told.door, Turned(outline=landing), scale)
+    half, margin = told.door.width / 2, 3 * scale  # the wall is drawn so far beyond what is told
+    places = [x for part in told.parts for x, _ in part.whole]
+    west = max(min([-half, *places]), min(told.wall[0] + margin, -half))
+    east = min(max([half, *places]), max(told.wall[1] - margin, half))
+    yield from building(told.door, Turned(outline=((west, 0.0), (east, 0.0))), scale)
 
 
-def _rails(told: Told, labels: Labels, scale: float) -> Iterator[Item]:
+def _rails(told: Told, turned: Turned, labels: Labels, scale: float) -> Iterator[Item]:
     """Draw handrails along the clear width, with their level ends where these are told."""
     rail = told.approach.handrail
     beyond = rail.beyond_ramp if rail is not None and rail.beyond_ramp is not None else 0.0
@@ -92,12 +93,20 @@ def _rails(told: Told, labels: Labels, scale: float) -> Iterator[Item]:
             railed = True
         if not railed:
             continue
-        (left, top), (right, _), (_, foot), _ = part.whole
-        ends = beyond if part.kind == "run" else 0.0
-        for side in (left, right):
-            points = ((side, top + ends), (side, foot - ends))
+        up, down = _beyond(told, part, beyond)
+        uppers, lowers = (across(part, turned, at) for at in (-up, part.length_mm + down))
+        for points in zip(uppers, lowers, strict=True):
             labels.block_line(*points, 0.5 * scale)
             yield Group(f"handrail {part.id}", "handrail", (Shape(points, RAIL, closed=False),))
+
+
+def _beyond(told: Told, part: Part, beyond: float) -> tuple[float, float]:
+    """Give how far the handrails of a run run on above and below it; not where the ramp turns."""
+    if part.kind != "run":
+        return 0.0, 0.0
+    index = told.way.index(part)
+    above, below = told.way[index - 1], told.way[index + 1]
+    return (0.0 if above.kind == "turn" else beyond), (0.0 if below.kind == "turn" else beyond)
 
 
 def _arrows(told: Told, turned: Turned, scale: float) -> Iterator[Item]:
@@ -113,7 +122,8 @@ def _names(told: Told, desk: Desk, turned: Turned, labels: Labels) -> Iterator[I
     for part in told.parts:
         words, at = _words(told, desk, part), middle_of(part, turned)
         # Further from the door where its leaf or its swing is in the middle.
-        lower = [(at[0], at[1] - share * part.length_mm) for share in (0.0, 0.2, 0.3, 0.38)]
+        out = max(y for _, y in part.whole) - min(y for _, y in part.whole)
+        lower = [(at[0], at[1] - share * out) for share in (0.0, 0.2, 0.3, 0.38)]
         tried = (inside(words, place, part, turned, labels) for place in lower)
         found = next((each for each in tried if each), [])
         yield from found

@@ -6,12 +6,13 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from shopfit.drawing import style
-from shopfit.drawing.approachtold import Told, rail_heights, risers, treads
+from shopfit.drawing.approachtold import Told, rail_heights
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.dimension import Ruler, running
 from shopfit.drawing.labels import Labels
 from shopfit.drawing.scene import Group, Item, Layer, Line, Pen, Place, Scene, Shape
 from shopfit.drawing.sectionart import BODY, RAIL, building, ground, named
+from shopfit.geometry.wayin import risers, treads
 
 _BEFORE = 1000.0  # of the ground before the foot of nothing but a step, mm
 _OFF = Pen(0.25, style.RUST, (2.0, 1.2))

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from shopfit.drawing.desk import Desk
+from shopfit.drawing.planshell import UNTOLD
 from shopfit.drawing.scene import Place, Table
 from shopfit.geometry.openings import approached_door
-from shopfit.model.approach import Approach, Ramp, Steps
+from shopfit.geometry.wayin import Laid, lay, turns_told
+from shopfit.model.approach import Approach, Ramp
 from shopfit.model.openings import Door
-from shopfit.model.rampplan import Part, PartKind
+from shopfit.model.rampplan import Part
 from shopfit.model.rampsite import WayIn
 from shopfit.units import INCH_MM
 
-_DOWN = 270.0  # the way down on the drawing, straight out from the wall at its top
 _LEVEL = INCH_MM / 16  # what is nearer to the ground is on it
 
 
@@ -30,11 +32,14 @@ class Told:
         As seen from outside, or none where no door is told.
     parts
         Landings and runs from the door down, and steps; heights above the ground, mm.
+    wall
+        Left and right end of the wall of the door, mm.
     """
 
     approach: Approach
     door: WayIn | None
     parts: tuple[Part, ...]
+    wall: Place = (0.0, 0.0)
 
     @classmethod
     def of(cls, desk: Desk) -> Told | None:
@@ -42,9 +47,12 @@ class Told:
         approach, served = desk.shop.approach, approached_door(desk.shop)
         if not approach.ramps and approach.steps is None and approach.floor_above_grade <= _LEVEL:
             return None
-        ramps = tuple(_down(approach))
-        steps = (_flight(approach, ramps),) if approach.steps is not None else ()
-        return cls(approach, None if served is None else _from_outside(served), (*ramps, *steps))
+        parts = tuple(_part(laid) for laid in lay(approach, served.width if served else 0.0))
+        if served is None:
+            return cls(approach, None, parts)
+        length = desk.shell.wall(served.wall).length
+        right = served.offset + served.width / 2  # what lies left from inside is right from outside
+        return cls(approach, _from_outside(served), parts, (right - length, right))
 
     @property
     def way(self) -> tuple[Part, ...]:
@@ -66,77 +74,22 @@ def _from_outside(door: Door) -> WayIn:
     return WayIn().model_copy(update={"width": door.width, "swing": door.swing, "hinge": mirrored})
 
 
-def _down(approach: Approach) -> Iterator[Part]:
-    out, height = 0.0, approach.floor_above_grade
-    for index, ramp in enumerate(approach.ramps):
-        if index == 0:
-            yield _part("landing at the top", "head", ramp.top.length, ramp.top.width, out, height)
-            out += ramp.top.length
-        low = height - ramp.rise
-        yield _part(ramp.id, "run", ramp.run, ramp.width, out, height, low)
-        out, height = out + ramp.run, low
-        following = approach.ramps[index + 1 : index + 2]
-        landings = [ramp.bottom, *(each.top for each in following)]
-        length = max(landing.length for landing in landings)
-        width = max(landing.width for landing in landings)
-        name = f"landing below {ramp.id}"
-        yield _part(name, "between" if following else "foot", length, width, out, height)
-        out += length
-
-
-def _part(
-    name: str,
-    kind: PartKind,
-    length: float,
-    width: float,
-    out: float,
-    top: float,
-    bottom: float | None = None,
-    middle: float = 0.0,
-) -> Part:
-    left, right = middle - width / 2, middle + width / 2
-    corners: tuple[Place, ...] = (
-        (left, -out),
-        (right, -out),
-        (right, -out - length),
-        (left, -out - length),
-    )
+def _part(laid: Laid) -> Part:
+    """Give a part on the drawing, the wall of the door at its top."""
+    u0, u1, v0, v1 = laid.rect
+    corners: tuple[Place, ...] = ((u0, -v0), (u1, -v0), (u1, -v1), (u0, -v1))
+    along, out = laid.way
     return Part(
-        id=name,
-        kind=kind,
+        id=laid.name,
+        kind=laid.kind,
         clear=corners,
         whole=corners,
-        heading_deg=_DOWN,
-        length_mm=length,
-        width_mm=width,
-        top_mm=top,
-        bottom_mm=top if bottom is None else bottom,
+        heading_deg=round(math.degrees(math.atan2(-out, along))) % 360.0,
+        length_mm=laid.length,
+        width_mm=laid.width,
+        top_mm=laid.top,
+        bottom_mm=laid.bottom,
     )
-
-
-def risers(steps: Steps) -> tuple[float, ...]:
-    """Give the heights of the steps from the top down, mm; alike where not measured one by one."""
-    return steps.risers if len(steps.risers) == steps.count else (steps.riser,) * steps.count
-
-
-def treads(steps: Steps) -> tuple[float, ...]:
-    """Give the goings between the risers from the top down, mm: one less than there are risers."""
-    between = steps.count - 1
-    return steps.treads[:between] if len(steps.treads) >= between else (steps.tread,) * between
-
-
-def _flight(approach: Approach, ramps: Sequence[Part]) -> Part:
-    """Lay steps before the door, or beside the ramp off its top landing, as the plan does."""
-    assert approach.steps is not None
-    steps = approach.steps
-    length = sum(treads(steps)) or steps.tread
-    out, middle = 0.0, 0.0
-    if ramps:
-        # Left of the ramp as one faces the door, which is its right seen from inside.
-        out = ramps[0].length_mm
-        middle = -max(ramp.width for ramp in approach.ramps) / 2 - steps.width / 2
-    top = approach.floor_above_grade
-    return _part("steps", "steps", length, steps.width, out, top, top - sum(risers(steps)), middle)
 
 
 def told_tables(told: Told, desk: Desk) -> Iterator[Table]:
@@ -168,11 +121,11 @@ def _notes(told: Told, desk: Desk) -> Iterator[str]:
     if approach.ramps and abs(left) > _LEVEL:
         more = "less" if left > 0 else "more"
         yield f"the ramps climb {say(abs(left))} {more} than that: measure again"
-    if len(approach.ramps) > 1:
-        yield "turns between runs are not told: they are drawn in one line"
+    if not turns_told(approach):
+        yield UNTOLD
     for ramp in approach.ramps:
         yield f"{ramp.id}: {_kept(ramp)}"
-    if approach.steps is not None and approach.ramps:
+    if approach.steps is not None and approach.steps.leaves is None and approach.ramps:
         yield "on which side of the ramp the steps are is not told"
     if _railed(told):
         yield from _rail_notes(told, desk)

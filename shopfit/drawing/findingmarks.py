@@ -206,9 +206,12 @@ def _named(desk: Desk, finding: Finding) -> Iterator[Place]:
     for name, area in desk.shell.zones.items():
         names[name] = (area.representative_point().x, area.representative_point().y)
     parts = planshell.approach_parts(shop, desk.shell)
-    for _, title, shape, rise in parts:
+    for _, title, _, rise in parts:
         if rise is not None:
-            names.setdefault(title.split(":")[0], (shape.centroid.x, shape.centroid.y))
+            # Off the middle, where its slope is written.
+            (x0, y0), (x1, y1) = rise
+            upper = (x0 + 0.8 * (x1 - x0), y0 + 0.8 * (y1 - y0))
+            names.setdefault(title.split(":")[0], upper)
     if parts:
         names.setdefault("approach", (parts[0][2].centroid.x, parts[0][2].centroid.y))
     said = [name for name in names if re.search(rf"\b{re.escape(name.lower())}\b", words)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopfit import gathering, wording
-from shopfit.drawing import plan
+from shopfit.drawing import plan, planshell
 from shopfit.drawing.binding import Drawings, bound
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.findingmarks import MARKS, finding_lines, finding_numbers, places
@@ -133,6 +133,7 @@ def _key(desk: Desk, findings: Sequence[Finding], routes: MeasuredRoutes | None)
     if loose:
         rows.append(("Not marked", f"about the whole shop: {_ranges(loose)}"))
     rows += route_words(desk, routes) if routes is not None else []
+    rows += planshell.untold(desk.shop)
     rows.append(("In all", wording.verdict(findings)))
     return Table("Findings by number", (), tuple(rows))
 

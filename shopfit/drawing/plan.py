@@ -123,8 +123,11 @@ class Floor:
                 _block_band(desk.labels, hole.coords, desk.scale)
         for column in desk.shell.columns.values():
             desk.labels.block(column)
+        approach = planshell.approach_parts(desk.shop, desk.shell)
+        for _, _, shape, _ in approach:
+            _block_band(desk.labels, shape.exterior.coords, desk.scale)
         return cls(
-            planshell.approach_parts(desk.shop, desk.shell),
+            approach,
             planshell.clear_spaces(desk.scenario, desk.shell, desk.rulebook),
         )
 
@@ -337,9 +340,16 @@ def _tables(desk: Desk, approach: Sequence[planshell.ApproachPart]) -> tuple[Tab
             tuple(fixtures),
         ),
         island_table(desk),
-        Table("Approach", (), tuple((title,) for _, title, _, _ in approach)),
+        Table("Approach", (), _approach_told(desk, approach)),
         Table("Slat-wall runs", ("Tag", "Wall", "From", "To", "Bottom", "Top"), tuple(runs)),
     )
+
+
+def _approach_told(
+    desk: Desk, approach: Sequence[planshell.ApproachPart]
+) -> tuple[tuple[str, ...], ...]:
+    untold = [f"{words[0].upper()}{words[1:]}" for _, words in planshell.untold(desk.shop)]
+    return tuple((words,) for words in (*(title for _, title, _, _ in approach), *untold))
 
 
 def _key(desk: Desk) -> tuple[tuple[str, str], ...]:

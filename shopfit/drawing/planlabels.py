@@ -271,7 +271,15 @@ def approach_names(desk: Desk, parts: Sequence[planshell.ApproachPart]) -> list[
     items: list[Item] = []
     for name, _, shape, _ in parts:
         at = (shape.centroid.x, shape.centroid.y)
-        choices = [*_around(Text(at, name, halo=True), desk.scale)]
+        # Dimensions of the wall may lie in the middle; names go further from it then.
+        west, south, east, north = shape.bounds
+        middle = Text(at, name, halo=True)
+        choices = [middle]
+        choices += [
+            Text((west + across * (east - west), south + up * (north - south)), name, halo=True)
+            for across, up in itertools.product((0.5, 0.25, 0.75), (0.25, 0.75, 0.12, 0.88))
+        ]
+        choices += _around(middle, desk.scale)
         found = desk.labels.place(choices, shape, strict=False)
         items += [found] if found else desk.labels.lead(Text(at, name), at)
     return items

@@ -11,8 +11,9 @@ from shapely.ops import unary_union
 from shopfit.drawing import style
 from shopfit.drawing.scene import Arc, Fill, Group, Item, Line, Pen, Place, Shape, Strokes
 from shopfit.geometry.freefloor import polygons
-from shopfit.geometry.openings import clear_space, door_rectangle
+from shopfit.geometry.openings import approached_door, clear_space, door_rectangle
 from shopfit.geometry.shell import ShellPlan, WallLine
+from shopfit.geometry.wayin import Laid, WayInPlan, lay, turns_told
 from shopfit.model.approach import Ramp
 from shopfit.model.openings import Door, Window
 from shopfit.model.scenario import Scenario, Shop
@@ -22,6 +23,7 @@ from shopfit.standards.rulebook import Rulebook
 from shopfit.units import LengthStyle, format_length
 
 WALL_PRINT = 1.4
+UNTOLD = "turns between runs are not told: they are drawn in one line"
 
 # Name, title, outline in mm and, for slopes and steps, the line from their foot up.
 ApproachPart = tuple[str, str, Polygon, tuple[Place, Place] | None]
@@ -145,41 +147,50 @@ def clear_spaces(
 
 
 def approach_parts(shop: Shop, shell: ShellPlan) -> list[ApproachPart]:
-    """Lay out landings, ramps and steps outside the door they serve, straight out from it.
+    """Lay out landings, ramps and steps outside the door they serve, as they are told.
 
     Parameters
     ----------
     shop, shell
         Which.
     """
-    served = _served(shop)
+    served = approached_door(shop)
     if served is None:
         return []
-    wall = shell.wall(served.wall)
-    middle, out = served.offset + served.width / 2, served.depth
-    parts: list[ApproachPart] = []
+    plan = WayInPlan(shell.wall(served.wall), served)
+    return [
+        (*_words(laid, shop), plan.shape(laid.rect), _rise(laid, plan))
+        for laid in lay(shop.approach, served.width)
+    ]
 
-    def lay(name: str, title: str, width: float, length: float, near: float, slope: bool) -> None:
-        shape = wall.rectangle(middle - width / 2, middle + width / 2, -near, -near - length)
-        rise = (wall.point(middle, -near - length), wall.point(middle, -near)) if slope else None
-        parts.append((name, title, shape, rise))
 
-    ramps = shop.approach.ramps
-    for index, ramp in enumerate(ramps):
-        if index == 0:
-            size = _size(ramp.top.length, ramp.top.width, shop.units)
-            title = f"Landing at the top of {ramp.id}: {size}"
-            lay("landing", title, ramp.top.width, ramp.top.length, out, False)
-            out += ramp.top.length
-        slope = f"1:{ramp.run / ramp.rise:.3g}"
-        lay(slope, ramp_title(ramp, shop.units), ramp.width, ramp.run, out, True)
-        out += ramp.run
-        below = ramps[index + 1].top if index + 1 < len(ramps) else ramp.bottom
-        width, length = max(ramp.bottom.width, below.width), max(ramp.bottom.length, below.length)
-        title = f"Landing at the foot of {ramp.id}: {_size(length, width, shop.units)}"
-        lay("landing", title, width, length, out, False)
-        out += length
-    return parts + _steps(shop, wall, served)
+def _words(laid: Laid, shop: Shop) -> tuple[str, str]:
+    """Give the short name and the title of a part of the way in."""
+    steps, ramps, units = shop.approach.steps, shop.approach.ramps, shop.units
+    if laid.kind == "steps" and steps is not None:
+        riser, tread = format_length(steps.riser, units), format_length(steps.tread, units)
+        return "steps", f"Steps: {steps.count} of {riser} rise and {tread} going"
+    size = _size(laid.length, laid.width, units)
+    if laid.ramp is None:
+        return "landing", f"Landing at the top of {ramps[0].id}: {size}"
+    ramp = ramps[laid.ramp]
+    if laid.kind == "run":
+        return f"1:{ramp.run / ramp.rise:.3g}", ramp_title(ramp, units)
+    return "landing", f"Landing at the foot of {ramp.id}: {size}"
+
+
+def _rise(laid: Laid, plan: WayInPlan) -> tuple[Place, Place] | None:
+    """Give the line from the foot of a slope or of steps up."""
+    if laid.kind not in ("run", "steps"):
+        return None
+    top, foot = laid.ends
+    return plan.place(foot), plan.place(top)
+
+
+def untold(shop: Shop) -> list[tuple[str, str]]:
+    """Give a row that says so where a ramp is drawn whose turns are not told."""
+    drawn = approached_door(shop) is not None
+    return [("Ramp", UNTOLD)] if drawn and not turns_told(shop.approach) else []
 
 
 def _size(length: float, width: float, units: LengthStyle) -> str:
@@ -190,32 +201,6 @@ def ramp_title(ramp: Ramp, units: LengthStyle) -> str:
     """Say a ramp's slope in words."""
     rise, run = format_length(ramp.rise, units), format_length(ramp.run, units)
     return f"{ramp.id}: ramp 1:{ramp.run / ramp.rise:.3g}, rise {rise} in {run}"
-
-
-def _served(shop: Shop) -> Door | None:
-    named = [d for d in shop.doors if d.id == shop.approach.door]
-    return next(iter(named or [d for d in shop.doors if d.use == "entrance"]), None)
-
-
-def _steps(shop: Shop, wall: WallLine, served: Door) -> list[ApproachPart]:
-    steps = shop.approach.steps
-    if steps is None:
-        return []
-    ramps = shop.approach.ramps
-    middle = served.offset + served.width / 2
-    # Beside the ramp where there is one, off the side of its top landing.
-    left = middle + max((r.width for r in ramps), default=-steps.width) / 2
-    near = served.depth + (ramps[0].top.length if ramps else 0.0)
-    length = steps.tread * steps.count
-    shape = wall.rectangle(left, left + steps.width, -near, -near - length)
-    centre = left + steps.width / 2
-    title = (
-        f"Steps: {steps.count} of {format_length(steps.riser, shop.units)} rise "
-        f"and {format_length(steps.tread, shop.units)} going"
-    )
-    return [
-        ("steps", title, shape, (wall.point(centre, -near - length), wall.point(centre, -near)))
-    ]
 
 
 def arrow(tail: Place, head: Place, size: float, pen: Pen) -> list[Item]:

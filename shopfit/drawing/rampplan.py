@@ -174,7 +174,7 @@ def _steps(part: Part, one: Arrangement, turned: Turned) -> Group:
         nosings = []
         for number in range(one.steps.count):
             back = number * one.steps.tread_mm
-            nosings.append(tuple(_across(part, turned, part.length_mm - back)))
+            nosings.append(tuple(across(part, turned, part.length_mm - back)))
         items.append(Strokes(tuple((line[0], line[1]) for line in nosings), style.THIN))
     return Group(part.id, "steps", tuple(items))
 
@@ -192,8 +192,8 @@ def middle_of(part: Part, turned: Turned) -> Place:
     return (sum(x for x, _ in corners) / 4, sum(y for _, y in corners) / 4)
 
 
-def _across(part: Part, turned: Turned, along: float) -> tuple[Place, Place]:
-    """Give the line across a part at a distance from its upper end."""
+def across(part: Part, turned: Turned, along: float) -> tuple[Place, Place]:
+    """Give the line across a part at a distance from its upper end, mm."""
     (dx, dy), (lx, ly) = _axes(part, turned)
     x, y = middle_of(part, turned)
     far, half = along - part.length_mm / 2, part.width_mm / 2

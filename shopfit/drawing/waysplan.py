@@ -249,3 +249,4 @@ def _key(desk: Desk, routes: MeasuredRoutes) -> Iterator[tuple[str, str]]:
     if _longer(routes):
         yield "Short dashes", "way that leads no farther, beyond the last circle"
     yield "Light ground", f"aisle of {desk.length(desk.scenario.brief.aisle)}"
+    yield from planshell.untold(desk.shop)

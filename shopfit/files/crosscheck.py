@@ -18,6 +18,7 @@ from shopfit.files.pincheck import check_pins
 from shopfit.files.rangecheck import check_range
 from shopfit.files.rangefile import FAULTS_SHOWN, further_rows
 from shopfit.files.shellcheck import check_shell
+from shopfit.files.waycheck import check_way_in
 from shopfit.files.wording import nearest, shortened
 from shopfit.geometry.footprint import side_length
 from shopfit.model.brief import Wanted
@@ -43,6 +44,7 @@ def crosscheck(parts: Parts) -> list[Fault]:
         faults += more
         faults += check_goods(parts, parts.shop, plan)
         faults += check_shop_measures(parts.shop, plan)
+        faults += check_way_in(parts.shop, plan, parts.lost) if plan else ()
         faults += check_finishes(parts.shop) if plan else ()
         faults += check_building(parts.shop, plan, parts.lost) if plan else ()
     if parts.catalogue:

@@ -43,9 +43,12 @@ _LATER: dict[type[BaseModel], tuple[str, ...]] = {
     WallObstruction: ("control_height", "used_by", "force", "volts", "opposite"),
     Studs: ("load",),
     Zone: ("raised",),
-    Ramp: ("cross_slope",),
-    Landing: ("slope",),
-    Steps: ("risers", "treads", "handrails", "open_risers", "nosing_radius", "nosing_projection"),
+    Ramp: ("cross_slope", "leaves", "set_off"),
+    Landing: ("slope", "left"),
+    Steps: (
+        *("risers", "treads", "handrails", "open_risers", "nosing_radius", "nosing_projection"),
+        *("leaves", "set_off", "level"),
+    ),
     Approach: ("handrail",),
     Shop: ("overheads", "fitting_rooms", "finishes"),
     Fixture: (

@@ -10,10 +10,14 @@ import yaml
 
 from shopfit.files.columns import PlainColumn
 from shopfit.files.tables import plain_csv
-from shopfit.model.rampplan import Arrangement, Part
+from shopfit.geometry.doorframe import frame_of
+from shopfit.geometry.landing import Telling, telling
+from shopfit.model.rampplan import Arrangement, Part, StepsPlan
 from shopfit.model.rampsite import RampTask
 from shopfit.units import FOOT_MM, INCH_MM, LengthStyle, format_length
 
+# Ways in the frame of the door, by the axis and the sign that they are found by.
+_WAYS = (((1.0, 0.0), 0, 1), ((-1.0, 0.0), 0, -1), ((0.0, 1.0), 1, 1), ((0.0, -1.0), 1, -1))
 _FINEST = 64  # of an inch; what a shop's file may hold without rounding
 
 
@@ -70,6 +74,7 @@ def approach_yaml(one: Arrangement, task: RampTask, door: str | None = None) -> 
     head = [
         f"# {one.id}: {one.form} ramp, {one.way}; slope 1:{one.ratio:g}.",
         "# In place of the approach of shop.yaml; local code and a licensed person decide.",
+        "# leaves, left: as one comes out of the door and walks down.",
     ]
     if door is None:
         head.append("# Add door: with the name of the door that it leads to.")
@@ -77,7 +82,7 @@ def approach_yaml(one: Arrangement, task: RampTask, door: str | None = None) -> 
         {"approach": _approach(one, task, door)},
         sort_keys=False,
         allow_unicode=True,
-        width=100,
+        width=140,
         default_flow_style=None,
     )
     return "\n".join([*head, body])
@@ -88,36 +93,61 @@ def _approach(one: Arrangement, task: RampTask, door: str | None) -> dict[str, A
     data: dict[str, Any] = {"floor_above_grade": exact(task.rise, say)}
     if door is not None:
         data["door"] = door
-    ramps = []
-    parts = [part for part in one.parts if not part.kind.startswith("steps")]
-    for index, part in enumerate(parts):
-        if part.kind != "run":
-            continue
-        ramp: dict[str, Any] = {
-            "id": part.id,
-            "rise": exact(part.top_mm - part.bottom_mm, say),
-            "run": exact(part.length_mm, say),
-            "width": exact(part.width_mm, say),
-            "handrails": one.handrails,
-            "edge_protection": True,
-            "top": _landing(parts[index - 1], say),
-            "bottom": _landing(parts[index + 1], say),
-        }
-        if one.existing_site:
-            ramp["existing_site"] = True
-        ramps.append(ramp)
-    data["ramps"] = ramps
+    told = _told(one, task)
+    runs = [index for index, part in enumerate(one.parts) if part.kind == "run"]
+    data["ramps"] = [_ramp(one, index, each, say) for index, each in zip(runs, told, strict=False)]
     if one.steps is not None:
-        data["steps"] = {
-            "count": one.steps.count,
-            "riser": exact(one.steps.riser_mm, say),
-            "tread": exact(one.steps.tread_mm, say),
-            "width": exact(one.steps.width_mm, say),
-            "handrails": True,
-        }
+        data["steps"] = _steps(one, one.steps, told[-1], say)
     if one.rails:
         data["handrail"] = _handrail(one, say)
     return data
+
+
+def _told(one: Arrangement, task: RampTask) -> list[Telling]:
+    """Give how to tell of the runs, and at the end of the steps."""
+    frame = frame_of(task)
+    parts = []
+    for part in one.parts:
+        places = [frame.from_plan(corner) for corner in part.clear]
+        us, vs = [u for u, _ in places], [v for _, v in places]
+        for way, axis, sign in _WAYS:
+            if abs((part.heading_deg - frame.heading(axis, sign) + 180) % 360 - 180) < 1:
+                parts.append((part.kind, (min(us), max(us), min(vs), max(vs)), way))
+    return telling(parts, task.door.width)
+
+
+def _ramp(one: Arrangement, index: int, told: Telling, say: LengthStyle) -> dict[str, Any]:
+    part = one.parts[index]
+    ramp: dict[str, Any] = {
+        "id": part.id,
+        "rise": exact(part.top_mm - part.bottom_mm, say),
+        "run": exact(part.length_mm, say),
+        "width": exact(part.width_mm, say),
+        "handrails": one.handrails,
+        "edge_protection": True,
+        "leaves": told.leaves,
+        "set_off": _from_nought(told.set_off, say),
+        "top": _landing(one.parts[index - 1], told.top, say),
+        "bottom": _landing(one.parts[index + 1], told.bottom or 0.0, say),
+    }
+    if one.existing_site:
+        ramp["existing_site"] = True
+    return ramp
+
+
+def _steps(one: Arrangement, steps: StepsPlan, told: Telling, say: LengthStyle) -> dict[str, Any]:
+    flight = next(part for part in one.parts if part.kind == "steps")
+    level = flight.length_mm - (steps.count - 1) * steps.tread_mm
+    return {
+        "count": steps.count,
+        "riser": exact(steps.riser_mm, say),
+        "tread": exact(steps.tread_mm, say),
+        "width": exact(steps.width_mm, say),
+        "handrails": True,
+        "leaves": told.leaves,
+        "set_off": _from_nought(told.set_off, say),
+        "level": _from_nought(level, say),
+    }
 
 
 def _handrail(one: Arrangement, units: LengthStyle) -> dict[str, str]:
@@ -132,8 +162,17 @@ def _handrail(one: Arrangement, units: LengthStyle) -> dict[str, str]:
     return found
 
 
-def _landing(part: Part, units: LengthStyle) -> dict[str, str]:
-    return {"length": exact(part.length_mm, units), "width": exact(part.width_mm, units)}
+def _landing(part: Part, left: float, units: LengthStyle) -> dict[str, str]:
+    return {
+        "length": exact(part.length_mm, units),
+        "width": exact(part.width_mm, units),
+        "left": _from_nought(left, units),
+    }
+
+
+def _from_nought(length_mm: float, units: LengthStyle) -> str:
+    """Write a length that rounding may have left a hair below nought."""
+    return exact(max(0.0, length_mm), units)
 
 
 def exact(length_mm: float, units: LengthStyle) -> str:

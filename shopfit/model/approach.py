@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from shopfit.model.base import Frozen, Name, NonNegativeLength, PositiveLength, Slope
+
+Leaves = Literal["ahead", "left", "right", "back left", "back right"]
+StepsLeave = Literal["ahead", "left", "right"]
 
 
 class Landing(Frozen):
@@ -15,16 +18,20 @@ class Landing(Frozen):
     Parameters
     ----------
     length
-        Along the way walked.
+        Along the way walked: of the run that comes down to it; at the door, of the first run.
     width
         Across it.
     slope
         Its steepest slope.
+    left
+        How far it reaches to the left beyond the run that comes down to it, or beyond the door, as
+        one walks down; both alike if left out, or towards the turn where the ramp turns.
     """
 
     length: PositiveLength
     width: PositiveLength
     slope: Slope | None = None
+    left: NonNegativeLength | None = None
 
 
 class Ramp(Frozen):
@@ -48,6 +55,13 @@ class Ramp(Frozen):
         Whether an existing building leaves no room for 1:12 (ADA 405.2 exception).
     cross_slope
         Its slope across.
+    leaves
+        Which way it goes down from its top landing, as one comes onto that walking down; the first
+        run as one comes out of the door.
+    set_off
+        Where it lies on that side of its landing. Ahead: from the left end of the side. Left or
+        right: from the wall, or from the foot of the run before. Back: between it and the run
+        before. In line, or at the far end, if left out.
     """
 
     id: Name
@@ -60,6 +74,8 @@ class Ramp(Frozen):
     bottom: Landing
     existing_site: bool = False
     cross_slope: Slope | None = None
+    leaves: Leaves | None = None
+    set_off: NonNegativeLength | None = None
 
 
 class Handrail(Frozen):
@@ -116,6 +132,13 @@ class Steps(Frozen):
         Whether one looks through between the treads.
     nosing_radius, nosing_projection
         Rounding of the edge of a tread, and how far it stands out over the tread below.
+    leaves
+        Which way they go down from the landing at the door, as one comes out of it.
+    set_off
+        Where they lie on that side of the landing. Ahead: from its left end. Left or right: from
+        the wall. In line with the door, or at the far end, if left out.
+    level
+        Level floor between the landing and their first riser.
     """
 
     count: Annotated[int, Field(ge=1, le=60)]
@@ -128,6 +151,9 @@ class Steps(Frozen):
     open_risers: bool | None = None
     nosing_radius: NonNegativeLength | None = None
     nosing_projection: NonNegativeLength | None = None
+    leaves: StepsLeave | None = None
+    set_off: NonNegativeLength | None = None
+    level: NonNegativeLength | None = None
 
 
 class Approach(Frozen):

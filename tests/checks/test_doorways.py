@@ -135,6 +135,25 @@ def test_the_landing_of_a_ramp_is_the_ground_outside(length: str, width: str, fo
 
 
 @pytest.mark.parametrize(
+    ("top", "found"),
+    [
+        # Along the wall the length is beside the door and the width before it.
+        ({"length": "54 in", "width": "60 in"}, 0),
+        ({"length": "53.99 in", "width": "60 in"}, 1),
+        ({"length": "54 in", "width": "59.99 in"}, 1),
+        # Told where it lies, it is measured on either side: hinges left, as one comes out.
+        ({"length": "54 in", "width": "60 in", "left": "0 in"}, 0),
+        ({"length": "54 in", "width": "60 in", "left": "0.01 in"}, 1),
+    ],
+)
+def test_the_landing_lies_as_told(top: dict[str, str], found: int) -> None:
+    """A pulled door wants 60 in before it, and 18 in at the latch, whichever way the ramp goes."""
+    ramp = {**b.SHOP["approach"]["ramps"][0], "top": top, "leaves": "left"}
+    approach = {"floor_above_grade": "6 in", "door": "front", "ramps": [ramp]}
+    assert len(_found("door-outside", approach, swing="out", hinge="left")) == found
+
+
+@pytest.mark.parametrize(
     ("drop", "slope", "codes"),
     [
         ("1/4 in", "1:48", []),

@@ -78,6 +78,27 @@ def test_landings(end: str, length: str, width: str, found: list[str]) -> None:
     assert [code for code in codes if code != "door-outside"] == found
 
 
+@pytest.mark.parametrize(
+    ("leaves", "size", "found"),
+    [
+        (None, "59.9 in", []),
+        ("ahead", "59.9 in", []),
+        ("left", "60 in", []),
+        ("right", "59.9 in", ["landing-short", "landing-turn"]),
+        ("back left", "59.9 in", ["landing-turn"]),
+    ],
+)
+def test_landings_where_the_ramp_turns(leaves: str | None, size: str, found: list[str]) -> None:
+    """2010 ADA Standards, 405.7.4: 60 by 60 in, once a turn is told; in line, as wide as runs.
+
+    The run that leaves it to a side has its landing's width before it.
+    """
+    landing = {"length": "60 in", "width": size}
+    upper = _ramp(id="upper", bottom=landing)
+    lower = _ramp(id="lower", top=landing, **({"leaves": leaves} if leaves else {}))
+    assert sorted(_codes("12 in", upper, lower)) == found
+
+
 @pytest.mark.parametrize(("rise", "found"), [("6 in", []), ("6.1 in", ["ramp-handrails"])])
 def test_handrails_above_6_in(rise: str, found: list[str]) -> None:
     """2010 ADA Standards, 405.8: where the rise is greater than 6 in."""

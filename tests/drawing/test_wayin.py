@@ -13,10 +13,11 @@ from shopfit import outputs, planning
 from shopfit.checks import measured_routes
 from shopfit.drawing import PAGES, draw, draw_plan
 from shopfit.drawing.approachsheet import approach_sheets
-from shopfit.drawing.approachtold import Told, risers, treads
+from shopfit.drawing.approachtold import Told
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.scene import Arc, Shape, Text, flat
 from shopfit.drawing.waysplan import ways_scene
+from shopfit.geometry.wayin import risers, treads
 from shopfit.model.approach import Approach, Steps
 from shopfit.model.scenario import Scenario
 from tests.checks import build as b
@@ -52,12 +53,22 @@ def approached(**told: object) -> Scenario:
     return scenario.model_copy(update={"shop": shop})
 
 
+WIDE = {"length": "60 in", "width": "86 in"}
 WAYS_IN: dict[str, dict[str, object]] = {
     "ramp": {"floor_above_grade": "7 in", "ramps": [ramp()]},
     "two runs": {
         "floor_above_grade": "14 in",
         "ramps": [ramp("upper"), ramp("lower")],
         "handrail": {"height": "36 in"},
+    },
+    "switchback": {
+        "floor_above_grade": "14 in",
+        "ramps": [
+            {**ramp("upper"), "leaves": "left", "bottom": WIDE},
+            {**ramp("lower"), "leaves": "back right", "set_off": "6 in", "top": WIDE},
+        ],
+        "handrail": {"height": "36 in", "beyond_ramp": "12 in"},
+        "steps": steps(2, leaves="right", level="12 in"),
     },
     "steps": {"floor_above_grade": "21 in", "steps": steps()},
     "both": {"floor_above_grade": "7 in", "ramps": [ramp()], "steps": steps(1)},
