@@ -30,6 +30,7 @@ from shopfit.model.proof import Proof
 from shopfit.model.scenario import Scenario
 from shopfit.planning import Plan, load_scenario
 from shopfit.stopping import StopFlag
+from shopfit.sweep.work import solve_task
 
 STUDY = "name: Money\nscenarios: [nook]\nvary:\n  brief.budget: [100, 200]\n"
 
@@ -125,6 +126,42 @@ def test_sweep_with_a_case_without_layout_ends_with_3(fake: Any, elsewhere: Path
     assert "budget 10: There is too little money." in words(done)
     assert "no layout" in done.stdout
     assert "20" in done.stdout
+
+
+@pytest.mark.parametrize("command", ["sweep", "frontier", "limits"])
+def test_a_lost_cluster_is_told_beside_what_is_done(
+    fake: Any, monkeypatch: pytest.MonkeyPatch, command: str
+) -> None:
+    """Tables of what is finished are written; the reason is told, and the end is 3."""
+
+    class Lost:
+        def __init__(self, address: str, stop: StopFlag, look: object) -> None:
+            self._stop, self._address = stop, address
+
+        def __enter__(self) -> Lost:
+            return self
+
+        def __exit__(self, *_: object) -> None:
+            pass
+
+        def run(self, tasks: Any, heard: Any) -> None:
+            if not self._stop.requested:
+                heard(solve_task(tasks[0], self._stop))
+            self._stop.request(f"the cluster at {self._address} was lost")
+
+    monkeypatch.setattr("shopfit.sweep.cluster.Cluster", Lost)
+    given: dict[str, tuple[str, ...]] = {
+        "sweep": ("study.yaml",),
+        "frontier": ("nook", "--over", "budget", "--from", "100", "--to", "200"),
+        "limits": ("nook",),
+    }
+    done = run(command, *given[command], "--address", "tcp://there:1", "-o", "made")
+    assert done.exit_code == 3
+    assert (
+        "Not done: the cluster at tcp://there:1 was lost; the same command goes on." in done.stderr
+    )
+    table = {"sweep": "cases.csv", "frontier": "frontier.csv", "limits": "gains.csv"}[command]
+    assert (Path("made") / table).is_file()
 
 
 def test_sweep_of_a_faulty_study_ends_with_2(elsewhere: Path) -> None:

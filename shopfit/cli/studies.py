@@ -229,7 +229,7 @@ def limits(
 
 
 class _Watch:
-    """Tells of settled cases on the error output, and hears Ctrl-C."""
+    """Tells of settled cases on the error output, and of what went wrong; hears Ctrl-C."""
 
     def __init__(self) -> None:
         from shopfit.cli.interrupts import Keyboard
@@ -243,6 +243,8 @@ class _Watch:
 
     def __exit__(self, *_: object) -> None:
         self._keys.leave()
+        if self.stop.why:
+            click.echo(f"Not done: {self.stop.why}; the same command goes on.", err=True)
 
     def told(self, settled: Settled, count: int) -> None:
         """Say in one line what a case came to; counted where it is known how many there are."""
