@@ -80,7 +80,9 @@ def bench(
     with faults_said(as_json):
         from shopfit.bench.report import report, write_report
         from shopfit.bench.suite import run, tasks
+        from shopfit.files.writing import require_folder
 
+        require_folder(out)
         chosen = _solvers(solvers)
         planned = tasks(
             chosen, sizes=sizes, seeds=seeds, seconds=seconds, workers=workers, quick=quick

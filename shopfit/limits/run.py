@@ -23,6 +23,7 @@ from shopfit.model.proof import Proof
 from shopfit.model.scenario import Scenario
 from shopfit.stopping import StopFlag
 from shopfit.sweep.cases import Case
+from shopfit.sweep.holding import held
 from shopfit.sweep.naming import folder_name
 from shopfit.sweep.settle import Runner, Settled, runner, settle
 from shopfit.sweep.store import Store
@@ -79,6 +80,7 @@ def run_limits(
     stop: StopFlag | None = None,
     told: Callable[[Settled, int], None] | None = None,
     look: Callable[[], None] | None = None,
+    noted: Callable[[str], None] | None = None,
 ) -> Report:
     """Solve a shop as it is, and again with each limit moved a little, and rank the gains.
 
@@ -100,10 +102,12 @@ def run_limits(
         Hears of each search that ended, with the number of all; 0 while that is not known.
     look
         Called several times a second.
+    noted
+        Hears what is worth knowing before the first search.
     """
     stop = stop if stop is not None else StopFlag()
     store = None if out is None else Store(out)
-    with runner(processes, address, stop, look, options.workers) as by:
+    with held(out, noted), runner(processes, address, stop, look, options.workers) as by:
         now = _now(scenario, options, layout, by, store, told)
         if now is None or not now.sound or now.layout is None:
             missing = Answer(NOW, "", "stopped")

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from shopfit.errors import InputFaults
 from shopfit.files.layouts import digest, read_layout, write_layout
+from shopfit.files.writing import require_folder
 from shopfit.model.base import plain
 from shopfit.model.study import CaseRow
 from shopfit.sweep.work import Answer, Task
@@ -26,9 +27,15 @@ class Store:
     ----------
     folder
         Made if need be.
+
+    Raises
+    ------
+    InputFaults
+        If a file has its name.
     """
 
     def __init__(self, folder: Path | str) -> None:
+        require_folder(folder)
         self.folder = Path(folder)
         self._file = self.folder / RESULTS
         self._rows: dict[str, CaseRow] = {}
