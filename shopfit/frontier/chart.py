@@ -76,7 +76,8 @@ def _figure(axis: Axis, points: Sequence[CurvePoint]) -> Figure:
     plot.set_axisbelow(True)
     for side in ("top", "right"):
         plot.spines[side].set_visible(False)
-    figure.legend(loc="outside lower center", frameon=False, ncols=2)
+    if points:
+        figure.legend(loc="outside lower center", frameon=False, ncols=2)
     return figure
 
 

@@ -429,7 +429,7 @@ def test_the_drawing_tells_units_and_what_is_proved() -> None:
 
 
 def test_a_point_without_a_layout_is_marked_on_the_axis() -> None:
-    """Its cross is at the foot of the plot, however high the others are, so it reads as no value."""
+    """Its cross is at the foot of the plot, however high the others are: it is no value."""
     axis, _ = read_axis(shop(units="ft-in"), "aisle", "36 in", "42 in", 2)
     points = [
         CurvePoint(at=914.4, label="3' 0\"", worth=500.0, bound=900.0),
