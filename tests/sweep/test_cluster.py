@@ -75,7 +75,7 @@ def test_a_lost_scheduler_is_a_stop_with_its_reason(
     monkeypatch.setenv("MARKS", str(tmp_path))
     stop, found = StopFlag(), list[Answer]()
     with distributed.LocalCluster(
-        n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None
+        n_workers=1, threads_per_worker=1, processes=False, dashboard_address=":0"
     ) as lost:
 
         def look() -> None:
