@@ -10,10 +10,23 @@ class StopFlag:
 
     def __init__(self) -> None:
         self._event = threading.Event()
+        self._why = ""
 
-    def request(self) -> None:
-        """Ask for a stop."""
+    def request(self, why: str = "") -> None:
+        """Ask for a stop, with the reason where nobody asked for it.
+
+        Parameters
+        ----------
+        why
+            What went wrong, for people; empty where it is what they want.
+        """
+        self._why = self._why or why
         self._event.set()
+
+    @property
+    def why(self) -> str:
+        """What went wrong; empty where nothing did."""
+        return self._why
 
     @property
     def requested(self) -> bool:

@@ -17,7 +17,7 @@ from sweep import build
 from shopfit.cli import main
 from shopfit.cli.guard import console
 from shopfit.cli.studytables import interval, known, show_curve, signed
-from shopfit.files.layouts import fingerprint
+from shopfit.files.layouts import fingerprint, write_layout
 from shopfit.frontier.axis import read_axis
 from shopfit.frontier.curve import CurvePoint
 from shopfit.frontier.run import Curve
@@ -30,8 +30,16 @@ from shopfit.model.proof import Proof
 from shopfit.model.scenario import Scenario
 from shopfit.planning import Plan, load_scenario
 from shopfit.stopping import StopFlag
+from shopfit.sweep.holding import LOCK, held
+from shopfit.sweep.work import solve_task
 
 STUDY = "name: Money\nscenarios: [nook]\nvary:\n  brief.budget: [100, 200]\n"
+
+STUDIES: dict[str, tuple[str, ...]] = {
+    "sweep": ("study.yaml",),
+    "frontier": ("nook", "--over", "budget", "--from", "100", "--to", "200"),
+    "limits": ("nook",),
+}
 
 
 def run(*words: object) -> Result:
@@ -125,6 +133,83 @@ def test_sweep_with_a_case_without_layout_ends_with_3(fake: Any, elsewhere: Path
     assert "budget 10: There is too little money." in words(done)
     assert "no layout" in done.stdout
     assert "20" in done.stdout
+
+
+@pytest.mark.parametrize("command", ["sweep", "frontier", "limits"])
+def test_a_lost_cluster_is_told_beside_what_is_done(
+    fake: Any, monkeypatch: pytest.MonkeyPatch, command: str
+) -> None:
+    """Tables of what is finished are written; the reason is told, and the end is 3."""
+
+    class Lost:
+        def __init__(self, address: str, stop: StopFlag, look: object) -> None:
+            self._stop, self._address = stop, address
+
+        def __enter__(self) -> Lost:
+            return self
+
+        def __exit__(self, *_: object) -> None:
+            pass
+
+        def run(self, tasks: Any, heard: Any) -> None:
+            if not self._stop.requested:
+                heard(solve_task(tasks[0], self._stop))
+            self._stop.request(f"the cluster at {self._address} was lost")
+
+    monkeypatch.setattr("shopfit.sweep.cluster.Cluster", Lost)
+    done = run(command, *STUDIES[command], "--address", "tcp://there:1", "-o", "made")
+    assert done.exit_code == 3
+    assert (
+        "Not done: the cluster at tcp://there:1 was lost; the same command goes on." in done.stderr
+    )
+    table = {"sweep": "cases.csv", "frontier": "frontier.csv", "limits": "gains.csv"}[command]
+    assert (Path("made") / table).is_file()
+
+
+@pytest.mark.parametrize("command", ["sweep", "frontier", "limits", "solve", "bench", "rearrange"])
+@pytest.mark.parametrize("out", ["notes.txt", "notes.txt/deeper"])
+def test_a_file_in_the_place_of_the_folder_is_told_first(
+    fake: Any, elsewhere: Path, monkeypatch: pytest.MonkeyPatch, command: str, out: str
+) -> None:
+    """Nothing is solved for a folder that cannot be made."""
+    (elsewhere / "notes.txt").write_text("mine")
+    write_layout("layout.json", build.layout())
+    monkeypatch.setattr("shopfit.planning.solve", None)
+    given = STUDIES | {"solve": ("nook",), "bench": (), "rearrange": ("nook", "layout.json")}
+    done = run(command, *given[command], "-o", out)
+    assert done.exit_code == 2
+    assert "notes.txt: output folder" in done.stderr
+    assert "a folder, or a name that is free" in done.stderr
+    assert (elsewhere / "notes.txt").read_text() == "mine"
+
+
+def test_a_missing_study_is_told_as_a_study() -> None:
+    """It belongs in no scenario folder, and no command writes one."""
+    done = run("sweep", "nothing.yaml")
+    assert done.exit_code == 2
+    assert "a study, a YAML file that lists scenario folders" in done.stderr
+    assert "shopfit new" not in done.stderr
+
+
+@pytest.mark.parametrize("command", list(STUDIES))
+def test_a_second_search_in_one_folder_is_told(fake: Any, elsewhere: Path, command: str) -> None:
+    """While another process holds the folder a note is printed; both go on all the same."""
+    words = (command, *STUDIES[command], "--processes", "0", "-o", "made")
+    with held("made", None):
+        done = run(*words)
+    assert "Another search writes to made too" in done.stderr
+    assert done.exit_code == 0
+    assert "Another search" not in run(*words).stderr
+    assert not (elsewhere / "made" / LOCK).exists()
+
+
+def test_the_lock_of_a_process_that_is_gone_blocks_nobody(fake: Any, elsewhere: Path) -> None:
+    """A file left by a search that was killed is taken for what it is."""
+    (elsewhere / "made").mkdir()
+    (elsewhere / "made" / LOCK).touch()
+    done = run("sweep", "study.yaml", "--processes", 0, "-o", "made")
+    assert done.exit_code == 0
+    assert "Another search" not in done.stderr
 
 
 def test_sweep_of_a_faulty_study_ends_with_2(elsewhere: Path) -> None:

@@ -92,10 +92,13 @@ def taken_on(records: Sequence[Record]) -> str:
     threads = " or ".join(str(each) for each in workers) or "no"
     one = {(name, v) for each in records for name, v in each.versions.items()}
     libraries = ", ".join(f"{name} {v}" for name, v in sorted(one))
-    return (
+    commits = sorted({each.commit for each in records if each.commit})
+    made_by = f" Commit {' and '.join(commits)}." if commits else ""
+    taken = (
         f"Taken on {found['processor']}, {found['cores']} cores{size}, Python {found['python']}; "
         f"{threads} threads a solver. {libraries}.".replace(" .", ".")
     )
+    return f"{taken}{made_by}"
 
 
 def growth_lines(found: Sequence[Growth]) -> list[str]:

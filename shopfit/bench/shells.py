@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shapely import Polygon
+
 from shopfit.bench.dice import Dice, inches
 from shopfit.bench.sizes import Size
 from shopfit.model.brief import Wanted
 from shopfit.model.openings import Door, Window
 from shopfit.model.shell import Column, Room, Wall, WallObstruction, Zone
+from shopfit.units import FOOT_MM, TOLERANCE_MM
 
 Corner = tuple[float, float]
 
@@ -35,7 +38,7 @@ class Shell:
 
 
 def shell(dice: Dice, size: Size) -> Shell:
-    """Draw the shell of a size."""
+    """Draw the shell of a size, again and again until its floor is as large as the size says."""
     draw = {
         "stall": _stall,
         "narrow": _narrow,
@@ -43,7 +46,12 @@ def shell(dice: Dice, size: Size) -> Shell:
         "store": _large,
         "hall": _large,
     }[size.name]
-    return draw(dice, size)
+    while True:
+        drawn = draw(dice, size)
+        least, most = (area * FOOT_MM**2 for area in size.area)
+        floor = sum(Polygon(each.corners).area for each in drawn.rooms)
+        if least - TOLERANCE_MM**2 <= floor <= most + TOLERANCE_MM**2:
+            return drawn
 
 
 def room(name: str, corners: list[Corner], height: float, bare: tuple[int, ...] = ()) -> Room:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopfit.cli.guard import MET, VIOLATIONS, console, faults_said, print_json
-from shopfit.cli.shared import FOLDER, as_json
+from shopfit.cli.shared import FOLDER, FiniteRange, as_json
 
 if TYPE_CHECKING:
     from shopfit.finished import Finished
@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--seconds",
-    type=click.FloatRange(0, 86_400),
+    type=FiniteRange(0, 86_400),
     default=60.0,
     show_default=True,
     help="How long working out the tolerances left may take.",

@@ -82,12 +82,14 @@ def solve(
     with faults_said(as_json):
         from shopfit import planning
         from shopfit.cli.solving import solve_at_terminal
+        from shopfit.files.writing import require_folder
         from shopfit.model.options import SolveOptions
 
         given = planning.load_scenario(scenario, pins)
+        folder = out if out is not None else default_out(scenario)
+        require_folder(folder)
         options = SolveOptions(seconds=seconds, workers=workers, seed=seed)
         plan = solve_at_terminal(given, options)
-        folder = out if out is not None else default_out(scenario)
         files = planning.write_outputs(plan, folder) if plan.layout is not None else ()
         if as_json:
             print_json(planning.plan_data(plan, files))

@@ -10,7 +10,7 @@ import click
 
 from shopfit.bench.sizes import SIZES
 from shopfit.cli.guard import BROKEN_OFF, MET, VIOLATIONS, console, faults_said, print_json
-from shopfit.cli.shared import as_json
+from shopfit.cli.shared import FiniteRange, as_json
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--seconds",
-    type=click.FloatRange(0, 86_400, min_open=True),
+    type=FiniteRange(0, 86_400, min_open=True),
     help="Asked of every solver.  [default: by size, 10 to 600]",
 )
 @click.option(
@@ -80,7 +80,9 @@ def bench(
     with faults_said(as_json):
         from shopfit.bench.report import report, write_report
         from shopfit.bench.suite import run, tasks
+        from shopfit.files.writing import require_folder
 
+        require_folder(out)
         chosen = _solvers(solvers)
         planned = tasks(
             chosen, sizes=sizes, seeds=seeds, seconds=seconds, workers=workers, quick=quick

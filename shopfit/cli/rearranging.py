@@ -73,11 +73,13 @@ def rearrange(
     with faults_said(as_json):
         from shopfit import planning
         from shopfit.cli.solving import solve_at_terminal
+        from shopfit.files.writing import require_folder
         from shopfit.model.options import SolveOptions
 
         folder = out if out is not None else Path("out") / f"{scenario.resolve().name}-rearranged"
         _keep_apart(layout, folder)
         given, stands = planning.load_scenario(scenario), planning.read_layout(layout)
+        require_folder(folder)
         options = SolveOptions(seconds=seconds, workers=workers, seed=seed)
 
         def search(given: object, options: object, **more: object) -> Plan:

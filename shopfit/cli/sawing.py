@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopfit.cli.guard import NO_LAYOUT, console, faults_said, print_json
-from shopfit.cli.shared import as_json
+from shopfit.cli.shared import FiniteRange, as_json
 
 if TYPE_CHECKING:
     from shopfit.model.cutting import CutPlan
@@ -38,7 +38,7 @@ FILE = click.Path(path_type=Path)
 )
 @click.option(
     "--effort",
-    type=click.FloatRange(0, 100, min_open=True),
+    type=FiniteRange(0, 100, min_open=True),
     default=1.0,
     show_default=True,
     help="How hard to search; 1 is at most some ten seconds a material.",

@@ -77,6 +77,7 @@ def sweep(
                 stop=watch.stop,
                 told=watch.told,
                 look=watch.look,
+                noted=watch.noted,
             )
         if as_json:
             print_json(study_data(done))
@@ -150,6 +151,7 @@ def frontier(
                 stop=watch.stop,
                 told=watch.told,
                 look=watch.look,
+                noted=watch.noted,
             )
         if as_json:
             print_json(curve_data(curve))
@@ -218,6 +220,7 @@ def limits(
                 stop=watch.stop,
                 told=watch.told,
                 look=watch.look,
+                noted=watch.noted,
             )
         if as_json:
             print_json(report_data(report))
@@ -229,7 +232,7 @@ def limits(
 
 
 class _Watch:
-    """Tells of settled cases on the error output, and hears Ctrl-C."""
+    """Tells of settled cases on the error output, and of what went wrong; hears Ctrl-C."""
 
     def __init__(self) -> None:
         from shopfit.cli.interrupts import Keyboard
@@ -243,6 +246,8 @@ class _Watch:
 
     def __exit__(self, *_: object) -> None:
         self._keys.leave()
+        if self.stop.why:
+            click.echo(f"Not done: {self.stop.why}; the same command goes on.", err=True)
 
     def told(self, settled: Settled, count: int) -> None:
         """Say in one line what a case came to; counted where it is known how many there are."""
@@ -251,6 +256,10 @@ class _Watch:
         self._count += 1 if count else 0
         place = f"{self._count} of {count}  " if count else ""
         click.echo(place + settled_line(settled), err=True)
+
+    def noted(self, words: str) -> None:
+        """Say what is worth knowing before the first search."""
+        click.echo(words, err=True)
 
     def look(self) -> None:
         """Ask for a stop at the first Ctrl-C, and break off at the second."""

@@ -174,6 +174,13 @@ def show_limits(screen: Console, report: Report, folder: Path) -> None:
             f"Not made longer: {', '.join(report.fixed_walls)}; every line across them crosses an "
             "opening, a column, a wall or the edge of a zone.",
         )
+    if report.fixed_panels:
+        _say(
+            screen,
+            f"Not moved: {', '.join(report.fixed_panels)}; on no other stretch of wall was a place "
+            "found for it and its clear floor, off doors, windows, columns, what is pinned and, "
+            "where it stands out far, customers' ways.",
+        )
     for one in report.gains:
         if one.message or one.violations:
             missed = f"{one.violations} values checked are not met"

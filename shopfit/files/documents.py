@@ -105,8 +105,16 @@ class Document:
         return f"{_SINGULAR.get(group, 'item')} {index + 1}"
 
 
-def read_bytes(path: Path, limit: int) -> bytes | Fault:
-    """Read a whole file of limited size, or say why not."""
+def read_bytes(path: Path, limit: int, wanted: str = "a file that is there") -> bytes | Fault:
+    """Read a whole file of limited size, or say why not.
+
+    Parameters
+    ----------
+    path, limit
+        Which file, and of at most how many bytes.
+    wanted
+        What is allowed where there is none.
+    """
     try:
         size = path.stat().st_size
         if size > limit:
@@ -119,13 +127,8 @@ def read_bytes(path: Path, limit: int) -> bytes | Fault:
             )
         return path.read_bytes()
     except FileNotFoundError:
-        return Fault(
-            path.name,
-            "whole file",
-            "nothing",
-            "a file of this name in the scenario folder",
-            f"Add {path.name}; `shopfit new` writes one to start from.",
-        )
+        mend = "See to the name of the file."
+        return Fault(path.name, "whole file", "nothing", wanted, mend)
     except OSError as error:
         return Fault(
             path.name,
@@ -136,14 +139,30 @@ def read_bytes(path: Path, limit: int) -> bytes | Fault:
         )
 
 
-def read_yaml(path: Path) -> tuple[Document, list[Fault]]:
+def missing_part(file: str) -> Fault:
+    """Say that a file of a scenario is missing."""
+    return Fault(
+        file,
+        "whole file",
+        "nothing",
+        "a file of this name in the scenario folder",
+        f"Add {file}; `shopfit new` writes one to start from.",
+    )
+
+
+def read_yaml(path: Path, wanted: str = "a file that is there") -> tuple[Document, list[Fault]]:
     """Read a YAML file whose top is a mapping.
+
+    Parameters
+    ----------
+    path, wanted
+        See `read_bytes`.
 
     Returns
     -------
     What it holds (an empty mapping where it cannot be read) and its faults.
     """
-    raw = read_bytes(path, YAML_BYTES)
+    raw = read_bytes(path, YAML_BYTES, wanted)
     if isinstance(raw, Fault):
         return Document(path.name, None), [raw]
     try:

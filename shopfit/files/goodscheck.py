@@ -43,6 +43,7 @@ def check_goods(parts: Parts, shop: Shop, plan: ShellPlan | None) -> Iterator[Fa
         yield from _pairs(field, pairs, parts.lost)
     yield from _both(rules, parts.lost)
     yield from _lists(rules, parts.lost)
+    yield from _new(parts, rules)
     whole = plan is not None and len(plan.rooms) == len(shop.rooms)
     if rules.way and plan and whole and not parts.lost & {"rooms", "way"}:
         yield from _way(rules.way, shop, plan, parts.lost)
@@ -94,6 +95,21 @@ def _names(parts: Parts, shop: Shop) -> Iterator[Fault]:
                 allowed="two categories of which goods are sold",
                 mend="Add lines of it, or take the pair out.",
             )
+
+
+def _new(parts: Parts, rules: Merchandising) -> Iterator[Fault]:
+    """Give a wish for new goods where there are none, which would ask for nothing."""
+    if rules.new_within is None or "lines" in parts.lost:
+        return
+    if not any(line.new for line in parts.lines.values()):
+        yield fault(
+            SHOP,
+            *_PATH,
+            "new_within",
+            given=f"a length, but {RANGE} has no line marked new",
+            allowed="a length where lines are marked new",
+            mend=f"Write yes under new beside those lines of {RANGE}, or take it out.",
+        )
 
 
 def _pairs(field: str, pairs: tuple[tuple[str, str], ...], lost: frozenset[str]) -> Iterator[Fault]:

@@ -116,13 +116,18 @@ def layout_text(layout: Layout) -> str:
     return json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
+def digest(text: str) -> str:
+    """Give a digest of a text."""
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()
+
+
 def fingerprint(scenario: Scenario) -> str:
     """Give a digest of what was given; the folder's name does not count."""
     data = plain(scenario)
     del data["folder"]
     _leave_out_unasked(data)
     text = json.dumps(data, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode("utf-8")).hexdigest()
+    return digest(text)
 
 
 def _leave_out_unasked(data: dict[str, Any]) -> None:

@@ -200,6 +200,11 @@ def _on_slat_wall(
 
 
 def _less(what: str, need: float, most: float, shop: Shop) -> str:
-    return (
-        f"{what} (needs {format_length(need, shop.units)}, has {format_length(most, shop.units)})"
-    )
+    needed, had = (format_length(each, shop.units) for each in (need, most))
+    if needed == had:
+        # Rounded alike, they would contradict the words.
+        decimals = 1 if f"{need:.1f}" != f"{most:.1f}" else 2
+        needed, had = (
+            f"{text} or {each:.{decimals}f} mm" for text, each in ((needed, need), (had, most))
+        )
+    return f"{what} (needs {needed}, has {had})"

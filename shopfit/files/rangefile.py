@@ -13,7 +13,7 @@ from typing import TextIO
 from pydantic import ValidationError
 
 from shopfit.errors import Fault
-from shopfit.files.documents import not_utf8
+from shopfit.files.documents import missing_part, not_utf8
 from shopfit.files.wording import nearest, refusals, shortened
 from shopfit.model.range import Line
 
@@ -89,14 +89,7 @@ def read_range(path: Path, file: str = "range.csv") -> RangeText:
         with path.open(encoding="utf-8-sig", newline="") as stream:
             _read(csv.reader(stream, strict=True), file, found)
     except FileNotFoundError:
-        _add(
-            found,
-            file,
-            "whole file",
-            "nothing",
-            "a file of this name in the scenario folder",
-            f"Add {file}; `shopfit new` writes one to start from.",
-        )
+        found.faults.append(missing_part(file))
     except UnicodeDecodeError:
         found.faults.append(not_utf8(file, _undecodable(path)))
     except csv.Error:

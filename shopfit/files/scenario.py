@@ -7,7 +7,7 @@ from pathlib import Path
 
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.crosscheck import crosscheck
-from shopfit.files.documents import Document, read_yaml
+from shopfit.files.documents import Document, missing_part, read_yaml
 from shopfit.files.ownvalues import scenario_values, too_wide_for_brief
 from shopfit.files.parts import FIXTURES, PINS, RANGE, SHOP, VALUES, Parts, fault, read_model
 from shopfit.files.rangefile import RangeText, read_range
@@ -54,7 +54,10 @@ def _read(folder: Path) -> tuple[Parts, list[Fault]]:
     documents: dict[str, Document] = {}
     faults: list[Fault] = []
     for name in (SHOP, FIXTURES, PINS, VALUES):
-        if name in (PINS, VALUES) and not (folder / name).exists():
+        if not (folder / name).exists():
+            if name in (SHOP, FIXTURES):
+                documents[name] = Document(name, None)
+                faults.append(missing_part(name))
             continue
         documents[name], more = read_yaml(folder / name)
         faults += more

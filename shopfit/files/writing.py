@@ -8,6 +8,25 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from types import TracebackType
 
+from shopfit.errors import Fault, InputFaults
+
+
+def require_folder(folder: str | Path) -> None:
+    """Refuse a folder that cannot be made because a file has its name, before work is done for it.
+
+    Raises
+    ------
+    InputFaults
+        With the file that is in the way.
+    """
+    for place in (Path(folder), *Path(folder).parents):
+        if place.is_dir():
+            return
+        if place.exists():
+            allowed = "a folder, or a name that is free"
+            mend = "Name another folder, or move the file."
+            raise InputFaults([Fault(str(place), "output folder", "a file", allowed, mend)])
+
 
 def write_text(path: str | Path, text: str) -> None:
     """Write a text file in UTF-8 with plain line ends, whole or not at all."""

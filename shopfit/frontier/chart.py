@@ -60,7 +60,9 @@ def _figure(axis: Axis, points: Sequence[CurvePoint]) -> Figure:
 
     figure = Figure(figsize=_INCHES, layout="constrained")
     plot = figure.subplots()
-    _between(plot, axis, points)
+    if axis.measure != "count":
+        # Between whole numbers there is nothing.
+        _between(plot, axis, points)
     _at_points(plot, points)
     shown = points[:: max(1, -(-len(points) // _MOST_TICKS))]
     plot.set_xticks([each.at for each in shown], [_tick(axis, each) for each in shown])
@@ -74,7 +76,8 @@ def _figure(axis: Axis, points: Sequence[CurvePoint]) -> Figure:
     plot.set_axisbelow(True)
     for side in ("top", "right"):
         plot.spines[side].set_visible(False)
-    figure.legend(loc="outside lower center", frameon=False, ncols=2)
+    if points:
+        figure.legend(loc="outside lower center", frameon=False, ncols=2)
     return figure
 
 
@@ -116,9 +119,11 @@ def _at_points(plot: Axes, points: Sequence[CurvePoint]) -> None:
     _marks(plot, met, "found", FOUND, marker="o")
     label = "found, does not meet all values checked"
     _marks(plot, missed, label, FOUND, marker="o", markerfacecolor="white")
-    bottom = plot.get_ylim()[0]
-    lost = [(each.at, bottom) for each in points if each.worth is None]
-    _marks(plot, lost, "no layout found", "black", marker="x", clip_on=False)
+    # On the axis itself, wherever that ends up: no layout has no worth, not even none.
+    lost = [(each.at, 0.0) for each in points if each.worth is None]
+    on_axis = plot.get_xaxis_transform()
+    more: Any = {"marker": "x", "clip_on": False, "zorder": 5.0, "transform": on_axis}
+    _marks(plot, lost, "no layout found", "black", **more)
 
 
 def _marks(

@@ -18,6 +18,7 @@ from shopfit.frontier.curve import CurvePoint, told_of_each_other, trace
 from shopfit.model.base import plain
 from shopfit.model.options import SolveOptions
 from shopfit.stopping import StopFlag
+from shopfit.sweep.holding import held
 from shopfit.sweep.settle import Settled, runner
 from shopfit.sweep.store import Store
 
@@ -52,6 +53,7 @@ def run_frontier(
     stop: StopFlag | None = None,
     told: Callable[[Settled, int], None] | None = None,
     look: Callable[[], None] | None = None,
+    noted: Callable[[str], None] | None = None,
 ) -> Curve:
     """Solve a curve point by point and write table, drawing and layouts.
 
@@ -73,11 +75,13 @@ def run_frontier(
         Hears of each search that ended, with the number of all.
     look
         Called several times a second.
+    noted
+        Hears what is worth knowing before the first search.
     """
     stop = stop if stop is not None else StopFlag()
     store = None if out is None else Store(Path(out) / SEARCHES)
     hear = None if told is None else lambda settled: told(settled, len(values))
-    with runner(processes, address, stop, look, options.workers) as by:
+    with held(out, noted), runner(processes, address, stop, look, options.workers) as by:
         solved = trace(axis, values, options, by, store, hear)
     found = told_of_each_other(axis, solved)
     ended = {each.at for each in solved if each.answer.status != "stopped"}

@@ -12,6 +12,7 @@ from shopfit import standards
 from shopfit.files.crosscheck import crosscheck
 from shopfit.files.parts import Parts
 from shopfit.limits.cuts import Cut, cuts
+from shopfit.limits.panelplaces import other_places
 from shopfit.limits.stretch import carried, stretch
 from shopfit.model.base import Frozen
 from shopfit.model.layout import Layout, Placement
@@ -49,6 +50,8 @@ class Easing:
         Whether less is allowed than before, and not more.
     walls
         Walls that grow.
+    one_of
+        What this is one of several ways of, of which the best is told; alone if empty.
     """
 
     kind: Kind
@@ -58,6 +61,7 @@ class Easing:
     nested: bool = True
     tighter: bool = False
     walls: tuple[str, ...] = ()
+    one_of: str = ""
 
 
 def easings(scenario: Scenario, layout: Layout) -> Iterator[Easing]:
@@ -121,13 +125,17 @@ def _aisle(scenario: Scenario, layout: Layout) -> Iterator[Easing]:
 
 def _panelboards(scenario: Scenario, layout: Layout) -> Iterator[Easing]:
     shop = scenario.shop
-    for thing in shop.obstructions:
-        if thing.kind == "panelboard":
-            others = tuple(each for each in shop.obstructions if each != thing)
-            changed = _with(scenario, shop=_with(shop, obstructions=others))
-            words = f"{thing.id} off {thing.wall}, its floor and wall free"
-            # Places flush with its clear floor are no longer tried.
-            yield Easing("panelboard", words, changed, layout, nested=False)
+    for place, thing in enumerate(shop.obstructions):
+        if thing.kind != "panelboard":
+            continue
+        for moved in other_places(scenario, layout, thing):
+            things = (*shop.obstructions[:place], moved, *shop.obstructions[place + 1 :])
+            changed = _with(scenario, shop=_with(shop, obstructions=things))
+            words = (
+                f"{thing.id} at {format_length(moved.offset, shop.units)} on {moved.wall} instead"
+            )
+            # Places flush with its clear floor are others then.
+            yield Easing("panelboard", words, changed, layout, nested=False, one_of=thing.id)
 
 
 def _money(scenario: Scenario, layout: Layout) -> Iterator[Easing]:

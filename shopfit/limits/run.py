@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -23,6 +23,7 @@ from shopfit.model.proof import Proof
 from shopfit.model.scenario import Scenario
 from shopfit.stopping import StopFlag
 from shopfit.sweep.cases import Case
+from shopfit.sweep.holding import held
 from shopfit.sweep.naming import folder_name
 from shopfit.sweep.settle import Runner, Settled, runner, settle
 from shopfit.sweep.store import Store
@@ -50,6 +51,8 @@ class Report:
         Changes that a stop left out.
     fixed_walls
         Walls for which no line was found at which the shell could be drawn apart.
+    fixed_panels
+        Panelboards for which no other place was found.
     """
 
     scenario: Scenario
@@ -57,6 +60,7 @@ class Report:
     gains: tuple[Gain, ...] = ()
     undone: tuple[str, ...] = ()
     fixed_walls: tuple[str, ...] = ()
+    fixed_panels: tuple[str, ...] = ()
 
     @property
     def full(self) -> bool:
@@ -79,6 +83,7 @@ def run_limits(
     stop: StopFlag | None = None,
     told: Callable[[Settled, int], None] | None = None,
     look: Callable[[], None] | None = None,
+    noted: Callable[[str], None] | None = None,
 ) -> Report:
     """Solve a shop as it is, and again with each limit moved a little, and rank the gains.
 
@@ -100,10 +105,12 @@ def run_limits(
         Hears of each search that ended, with the number of all; 0 while that is not known.
     look
         Called several times a second.
+    noted
+        Hears what is worth knowing before the first search.
     """
     stop = stop if stop is not None else StopFlag()
     store = None if out is None else Store(out)
-    with runner(processes, address, stop, look, options.workers) as by:
+    with held(out, noted), runner(processes, address, stop, look, options.workers) as by:
         now = _now(scenario, options, layout, by, store, told)
         if now is None or not now.sound or now.layout is None:
             missing = Answer(NOW, "", "stopped")
@@ -115,6 +122,8 @@ def run_limits(
     report = _judged(scenario, now, chosen, cases, settled)
     if not only or "wall" in only:
         report = replace(report, fixed_walls=_fixed_walls(scenario, chosen))
+    if not only or "panelboard" in only:
+        report = replace(report, fixed_panels=_fixed_panels(scenario, chosen))
     if out is not None:
         with Bundle(out) as bundle:
             bundle.write_text("gains.csv", gains_csv(report.gains))
@@ -132,6 +141,7 @@ def report_data(report: Report) -> dict[str, Any]:
         "gains": [plain(each) for each in report.gains],
         "undone": list(report.undone),
         "walls not drawn apart": list(report.fixed_walls),
+        "panelboards not moved": list(report.fixed_panels),
         "every line has its most facings": report.full,
         "caution": CAUTION,
     }
@@ -232,6 +242,12 @@ def _fixed_walls(scenario: Scenario, chosen: Sequence[Easing]) -> tuple[str, ...
     return tuple(wall.id for wall in survey(scenario.shop).walls if wall.id not in grown)
 
 
+def _fixed_panels(scenario: Scenario, chosen: Sequence[Easing]) -> tuple[str, ...]:
+    moved = {each.one_of for each in chosen if each.kind == "panelboard"}
+    panels = [each.id for each in scenario.shop.obstructions if each.kind == "panelboard"]
+    return tuple(each for each in panels if each not in moved)
+
+
 def _judged(
     scenario: Scenario,
     now: Answer,
@@ -248,13 +264,28 @@ def _judged(
     tried = [(easing, _then(case, answer, before)) for easing, case, answer in done]
     now = _bettered(scenario, now, [answer for _, _, answer in done])
     before, after = shared(known(now), tried)
-    gains = [
-        gain(easing, before, then, answer)
+    gains = _best_of_several(
+        (easing, gain(easing, before, then, answer))
         for (easing, _, answer), then in zip(done, after, strict=True)
-    ]
+    )
     named = {case.name for _, case, _ in done}
     undone = tuple(case.name for case in cases if case.name not in named)
     return Report(scenario, now, tuple(ranked(gains)), undone)
+
+
+def _best_of_several(tried: Iterable[tuple[Easing, Gain]]) -> list[Gain]:
+    """Give the gains, of several ways of one thing the best alone."""
+    found: list[Gain] = []
+    ways: dict[str, list[Gain]] = {}
+    for easing, one in tried:
+        (ways.setdefault(easing.one_of, []) if easing.one_of else found).append(one)
+    for several in ways.values():
+        best = ranked(several)[0]
+        if len(several) > 1:
+            words = f"{best.change}, the best of {len(several)} places tried"
+            best = best.model_copy(update={"change": words})
+        found.append(best)
+    return found
 
 
 def _bettered(scenario: Scenario, now: Answer, others: Sequence[Answer]) -> Answer:

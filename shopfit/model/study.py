@@ -114,6 +114,8 @@ class CaseRow(Frozen):
         Whether worth equals bound, and whether the same search gives the same layout again.
     message
         Why there is no layout, or what failed.
+    digest
+        Of the layout's text as it was written down, so that a changed one is not believed.
     """
 
     case: str
@@ -135,3 +137,4 @@ class CaseRow(Frozen):
     proved: bool = False
     repeatable: bool = False
     message: str = ""
+    digest: str = ""

@@ -76,7 +76,7 @@ def read_study(path: Path | str) -> tuple[Study, tuple[Case, ...]]:
         With every fault of the study and of its scenarios.
     """
     path = Path(path)
-    document, faults = read_yaml(path)
+    document, faults = read_yaml(path, "a study, a YAML file that lists scenario folders")
     study, more, _ = read_model(document, Study)
     faults = [*faults, *more]
     cases: tuple[Case, ...] = ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import logging
 import secrets
 from collections.abc import Callable, Sequence
 from contextlib import suppress
@@ -28,7 +29,8 @@ class Cluster:
         Of the scheduler, such as ``tcp://10.0.0.5:8786``.
     stop
         Raised to end early; what has not ended by then is left out, since a worker far away
-        cannot be asked for its best so far.
+        cannot be asked for its best so far. Raised here, with the reason, when the scheduler is
+        lost.
     work
         What is done with a task.
     look
@@ -48,7 +50,7 @@ class Cluster:
         work: Work = solve_task,
         look: Callable[[], None] | None = None,
     ) -> None:
-        self._library = _library()
+        self._library, self._address = _library(), address
         self._stop, self._work, self._look = stop or StopFlag(), work, look or (lambda: None)
         try:
             self._client = self._library.Client(
@@ -73,10 +75,20 @@ class Cluster:
         return self
 
     def __exit__(self, *_: object) -> None:
-        self._client.close()
+        # A lost scheduler is told by whoever asked; the library would add a traceback of its own.
+        log = logging.getLogger("distributed.client")
+        before = log.level
+        if self._stop.why:
+            log.setLevel(logging.CRITICAL + 1)
+        try:
+            self._client.close()
+        finally:
+            log.setLevel(before)
 
     def run(self, tasks: Sequence[Task], heard: Heard) -> None:
         """Solve tasks; each answer is told as soon as it is there, in any order."""
+        if self._stop.requested:
+            return
         token = secrets.token_hex(4)
         running = {
             self._client.submit(
@@ -85,17 +97,24 @@ class Cluster:
             for index, task in enumerate(tasks)
         }
         while running:
-            # The library waits for whichever client is the current one.
-            with suppress(TimeoutError), self._client.as_current():
-                self._library.wait(
-                    list(running), timeout=_TICK_SECONDS, return_when="FIRST_COMPLETED"
-                )
+            self._wait(list(running))
             self._look()
             if self._stop.requested:
                 self._client.cancel(list(running))
                 return
             for future in [each for each in running if each.done()]:
-                heard(_answer(future, running.pop(future)))
+                if not _lost(future):
+                    heard(_answer(future, running.pop(future)))
+            if any(_lost(future) for future in running):
+                self._stop.request(f"the cluster at {self._address} was lost")
+                return
+
+    def _wait(self, futures: list[Any]) -> None:
+        """Wait until one has ended, or for a moment; what was cancelled is told by the future."""
+        over = (TimeoutError, self._library.CancelledError)
+        # The library waits for whichever client is the current one.
+        with suppress(*over), self._client.as_current():
+            self._library.wait(futures, timeout=_TICK_SECONDS, return_when="FIRST_COMPLETED")
 
 
 def _library() -> Any:
@@ -105,6 +124,11 @@ def _library() -> Any:
         raise ShopfitError(
             "a cluster needs the library dask.distributed: pip install 'shopfit[cluster]'"
         ) from None
+
+
+def _lost(future: Any) -> bool:
+    """Say whether a task was dropped though nobody here asked for it: its scheduler is gone."""
+    return bool(future.status == "cancelled")
 
 
 def _answer(future: Any, task: Task) -> Answer:

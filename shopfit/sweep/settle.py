@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import TracebackType
 from typing import Protocol
 
-from shopfit.files.layouts import DECIMALS
+from shopfit.files.layouts import DECIMALS, digest, layout_text
 from shopfit.model.study import CaseRow
 from shopfit.stopping import StopFlag
 from shopfit.sweep.cases import Case
@@ -163,6 +163,7 @@ def case_row(case: Case, answer: Answer) -> CaseRow:
         "cost": _rounded(layout.claims.cost),
         "violations": answer.violations,
         "worth": _rounded(answer.worth),
+        "digest": digest(layout_text(layout)),
     }
     if proof is not None:
         told |= {

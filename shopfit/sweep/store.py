@@ -10,7 +10,8 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from shopfit.errors import InputFaults
-from shopfit.files.layouts import read_layout, write_layout
+from shopfit.files.layouts import digest, read_layout, write_layout
+from shopfit.files.writing import require_folder
 from shopfit.model.base import plain
 from shopfit.model.study import CaseRow
 from shopfit.sweep.work import Answer, Task
@@ -26,9 +27,15 @@ class Store:
     ----------
     folder
         Made if need be.
+
+    Raises
+    ------
+    InputFaults
+        If a file has its name.
     """
 
     def __init__(self, folder: Path | str) -> None:
+        require_folder(folder)
         self.folder = Path(folder)
         self._file = self.folder / RESULTS
         self._rows: dict[str, CaseRow] = {}
@@ -41,7 +48,8 @@ class Store:
         """Give the answer that an earlier search came to and its row, or none.
 
         An answer counts if scenario, options, start and versions are the same, whatever its case
-        was called then. One that failed or was stopped does not.
+        was called then. One that failed or was stopped does not, nor one whose layout was changed
+        since, or has no digest that would tell.
 
         Parameters
         ----------
@@ -55,9 +63,12 @@ class Store:
         if row.status == "layout":
             if self._owner[row.folder] != row.key:
                 return None
+            file = self.folder / row.folder / LAYOUT
             try:
-                layout = read_layout(self.folder / row.folder / LAYOUT, task.scenario)
-            except InputFaults:
+                if digest(file.read_text(encoding="utf-8")) != row.digest:
+                    return None
+                layout = read_layout(file, task.scenario)
+            except (InputFaults, OSError, UnicodeDecodeError):
                 return None
         count = row.violations or 0
         return row, Answer(task.name, task.key, row.status, layout, count, row.seconds, row.message)

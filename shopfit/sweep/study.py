@@ -14,6 +14,7 @@ from shopfit.model.base import plain
 from shopfit.model.study import CaseRow, Study
 from shopfit.stopping import StopFlag
 from shopfit.sweep.cases import Case, read_study
+from shopfit.sweep.holding import held
 from shopfit.sweep.naming import told as written
 from shopfit.sweep.settle import Settled, runner, settle
 from shopfit.sweep.store import Store
@@ -53,6 +54,7 @@ def run_study(
     stop: StopFlag | None = None,
     told: Callable[[Settled, int], None] | None = None,
     look: Callable[[], None] | None = None,
+    noted: Callable[[str], None] | None = None,
 ) -> Done:
     """Solve every case of a study that is not finished yet, and write layouts and tables.
 
@@ -72,6 +74,8 @@ def run_study(
         Hears of each settled case, with the number of all.
     look
         Called several times a second.
+    noted
+        Hears what is worth knowing before the first search.
 
     Raises
     ------
@@ -85,7 +89,7 @@ def run_study(
     store = Store(out)
     most = max(case.options.workers for case in cases)
     hear = None if told is None else lambda settled: told(settled, len(cases))
-    with runner(processes, address, stop, look, most) as by:
+    with held(out, noted), runner(processes, address, stop, look, most) as by:
         settled = settle(cases, by, store, hear)
     rows = ordered([each.row for each in settled], order)
     names = {row.case for row in rows if row.status != "stopped"}

@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from shopfit.bench.measure import Record
-from shopfit.bench.report import HEADINGS
+from shopfit.bench.report import HEADINGS, markdown
 from shopfit.bench.suite import RECORDS
 from shopfit.cli import main
 
@@ -76,6 +76,22 @@ def test_the_markdown_is_a_table(tmp_path: Path, pair: tuple[Record, Record]) ->
     assert len(rows) == 4
     assert {row.count("|") for row in rows} == {len(HEADINGS) + 1}
     assert "1,234" in text
+
+
+def test_the_text_says_by_which_commits(tmp_path: Path, pair: tuple[Record, Record]) -> None:
+    """Each commit that records were made by is named once; where none is known, nothing is said."""
+    one, other = pair
+    for commits, said in (
+        (("abc", "abc"), "Commit abc."),
+        (("abc", "def+"), "Commit abc and def+."),
+        (("", ""), None),
+    ):
+        made = [
+            each.model_copy(update={"commit": commit})
+            for each, commit in zip((one, other), commits, strict=True)
+        ]
+        text = markdown(made)
+        assert said in text if said else "Commit" not in text
 
 
 @pytest.mark.parametrize(

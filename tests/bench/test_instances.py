@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from shapely import Polygon
 
 from shopfit.bench.capacity import capacity, hangs, scarcity, wanted_area
+from shopfit.bench.dice import Dice
 from shopfit.bench.goods import HOLDING_FACTOR, VALUE
 from shopfit.bench.instances import instance
+from shopfit.bench.shells import shell
 from shopfit.bench.sizes import (
     BY_NAME,
     MINIMUMS_SHARE,
@@ -25,7 +28,7 @@ from shopfit.planning import solve
 from shopfit.units import FOOT_MM, INCH_MM
 
 SMALL = ("stall", "narrow", "corner")
-DRAWN = [(name, seed) for name in SMALL for seed in range(8)] + [("store", 0), ("hall", 0)]
+DRAWN = [(name, seed) for name in SMALL for seed in range(30)] + [("store", 0), ("hall", 0)]
 
 
 @pytest.fixture(scope="module", params=DRAWN, ids=lambda each: f"{each[0]}-{each[1]}")
@@ -78,6 +81,19 @@ def test_shell_and_brief_keep_their_ranges(drawn: tuple[Size, Scenario]) -> None
     depths = [f.depth / INCH_MM for f in made.catalogue.fixtures if f.kind == "base-cabinet"]
     assert all(within(depth, size.wall_depth) for depth in depths)
     assert any("island" in f.stands for f in made.catalogue.fixtures) == size.islands
+
+
+@pytest.mark.parametrize(("name", "seeds"), [("corner", (49, 55, 169)), ("store", (48, 179))])
+def test_a_floor_drawn_too_small_or_too_large_is_drawn_again(
+    name: str, seeds: tuple[int, ...]
+) -> None:
+    """The first draw of these seeds is outside the range; the shop is within."""
+    size = size_named(name)
+    for seed in seeds:
+        made = shell(Dice(f"shell {name} {seed}"), size)
+        assert within(
+            sum(Polygon(each.corners).area for each in made.rooms) / FOOT_MM**2, size.area
+        )
 
 
 def test_lines_keep_their_ranges(drawn: tuple[Size, Scenario]) -> None:

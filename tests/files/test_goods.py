@@ -61,6 +61,21 @@ def test_wishes_are_read_in_full(folder: Path) -> None:
     assert rules.new_within == pytest.approx(3657.6)
 
 
+@pytest.mark.parametrize(("left", "right"), [(1, True), (0, False)])
+def test_a_wish_for_new_goods_wants_some(folder: Path, left: int, right: bool) -> None:
+    """One line marked new is enough; where none is, the wish would ask for nothing."""
+    path = folder / "range.csv"
+    text = path.read_text("utf-8")
+    assert text.count(",yes\n") == 1
+    path.write_text(text.replace(",yes\n", ",no\n", 1 - left), "utf-8")
+    if right:
+        assert load_scenario(asked(folder, new_within="12 ft")).lines
+    else:
+        (found,) = faults(folder, new_within="12 ft")
+        assert found.where.startswith("brief > merchandising > new_within")
+        assert "no line marked new" in found.given
+
+
 @pytest.mark.parametrize(
     ("start", "right"),
     [

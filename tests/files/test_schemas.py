@@ -84,7 +84,8 @@ def test_rows_keep_to_the_schema(tmp_path: Path) -> None:
     with (tmp_path / "range.csv").open(encoding="utf-8", newline="") as stream:
         rows = [
             {name: numbers.get(name, str)(cell) for name, cell in row.items() if cell}
-            | {"ways": row["ways"].split("|"), "secured": row["secured"] == "yes"}
+            | {"ways": row["ways"].split("|")}
+            | {name: row[name] == "yes" for name in ("secured", "new")}
             for row in csv.DictReader(stream)
         ]
     assert errors("range", rows) == []

@@ -17,6 +17,7 @@ from solver import build as b
 
 from shopfit.errors import InputFaults
 from shopfit.files.layouts import fingerprint, read_layout
+from shopfit.frontier import chart
 from shopfit.frontier.axis import Axis, read_axis
 from shopfit.frontier.chart import chart_files
 from shopfit.frontier.curve import (
@@ -425,6 +426,38 @@ def test_the_drawing_tells_units_and_what_is_proved() -> None:
     assert {"found", "proved: no layout has more", "no layout found", "not settled"} <= texts
     assert "found, does not meet all values checked" in texts
     assert chart_files(axis, points) == files
+
+
+def test_a_point_without_a_layout_is_marked_on_the_axis() -> None:
+    """Its cross is at the foot of the plot, however high the others are: it is no value."""
+    axis, _ = read_axis(shop(units="ft-in"), "aisle", "36 in", "42 in", 2)
+    points = [
+        CurvePoint(at=914.4, label="3' 0\"", worth=500.0, bound=900.0),
+        CurvePoint(at=1066.8, label="3' 6\"", status="no layout"),
+    ]
+    figure = chart._figure(axis, points)
+    figure.canvas.draw()
+    (plot,) = figure.axes
+    (cross,) = [each for each in plot.get_lines() if each.get_label() == "no layout found"]
+    place = cross.get_transform().transform(cross.get_xydata())
+    assert place[0][1] == pytest.approx(plot.bbox.y0)
+    assert place[0][0] == pytest.approx(plot.transData.transform((1066.8, 0.0))[0])
+    assert plot.get_ylim()[0] > 400
+
+
+def test_nothing_is_drawn_between_whole_numbers() -> None:
+    """One and a half cabinets are none, so over a count there are marks alone."""
+    axis, _ = read_axis(shop(), "cab", "1", "2", None)
+    points = [
+        CurvePoint(at=1.0, label="1", worth=20.0, bound=22.0),
+        CurvePoint(at=2.0, label="2", worth=40.0, bound=44.0),
+    ]
+    (plot,) = chart._figure(axis, points).axes
+    assert not plot.collections
+    assert {each.get_linestyle() for each in plot.get_lines()} == {"None"}
+    lengths, _ = read_axis(shop(), "aisle", "1 m", "2 m", None)
+    (plot,) = chart._figure(lengths, points).axes
+    assert plot.collections
 
 
 def test_a_real_curve_over_cabinets() -> None:

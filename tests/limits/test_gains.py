@@ -83,7 +83,8 @@ def test_every_limit_is_moved_once() -> None:
         "300 mm more of room: W and E",
         "300 mm more of room: N and S",
         "an aisle of 950 mm instead of 1000 mm",
-        "panel off W, its floor and wall free",
+        "panel at 181 mm on N instead",
+        "panel at 2131 mm on S instead",
         "USD 100.00 more to spend",
         "USD 100.00 less to spend",
         "1 more of cab to be had, 3 in all",
@@ -98,7 +99,8 @@ def test_every_limit_is_moved_once() -> None:
     assert moved["USD 100.00 more to spend"].scenario.brief.budget == 550
     assert moved["USD 100.00 less to spend"].scenario.brief.budget == 350
     assert moved["USD 100.00 less to spend"].tighter
-    assert moved["panel off W, its floor and wall free"].scenario.shop.obstructions == ()
+    (panel,) = moved["panel at 181 mm on N instead"].scenario.shop.obstructions
+    assert (panel.wall, panel.offset) == ("N", 181.0)
     assert moved["cab not pinned (pin 1)"].scenario.pins.keep == ()
     assert moved["no minimums for goods"].scenario.lines[0].min_facings == 0
 
@@ -108,7 +110,7 @@ def test_what_is_not_used_up_is_left_alone() -> None:
     spare = shop(brief={"aisle": b.mm(1000.0)}, sheets=[b.SHEET], obstructions=[], pins={})
     words = set(found(spare, placed("cab", "box", "box")))
     assert not {each for each in words if "cab" in each or "spend" in each or "sheet" in each}
-    assert "panel off W, its floor and wall free" not in words
+    assert not {each for each in words if "panel" in each}
 
 
 @pytest.mark.parametrize(
@@ -275,6 +277,8 @@ class Fake:
         self.asked: list[Scenario] = []
         self.lost = False
         self.luck = 0
+        # Where a panelboard has to be for the luck; anywhere if empty.
+        self.lucky = ""
 
     def __call__(
         self,
@@ -289,7 +293,9 @@ class Fake:
         if self.lost:
             return Plan(scenario, Solution(outcome="no layout"))
         facings = int((scenario.brief.budget or 0) / 10)
-        facings += self.luck if len(self.asked) > 1 else 0
+        panels = [each.wall for each in scenario.shop.obstructions]
+        lucky = self.lucky in ("", *panels)
+        facings += self.luck if len(self.asked) > 1 and lucky else 0
         cost = scenario.brief.budget or 0.0
         layout = placed("cab", facings=facings, bound=facings + 5.0, cost=cost)
         layout = layout.model_copy(update={"fingerprint": fingerprint(scenario)})
@@ -354,6 +360,27 @@ def test_a_proved_layout_is_not_solved_again(fake: Fake) -> None:
     assert len(fake.asked) == 4
     # It claims 46 facings and is kept, but its proof was for another shop: 50 is the bound here.
     assert (report.now.worth, report.now.bound) == (46.0, 50.0)
+
+
+@pytest.mark.parametrize(("lucky", "place"), [("N", "181 mm on N"), ("S", "2131 mm on S")])
+def test_of_the_places_of_a_panelboard_the_best_is_told(fake: Fake, lucky: str, place: str) -> None:
+    """Two places are solved, and the one that gains more stands for both."""
+    fake.luck, fake.lucky = 3, lucky
+    report = run_limits(shop(), QUICK, only=("panelboard",), processes=0)
+    assert len(fake.asked) == 3
+    (one,) = report.gains
+    assert one.change == f"panel at {place} instead, the best of 2 places tried"
+    assert one.then == 48.0
+    assert report.fixed_panels == ()
+
+
+def test_a_panelboard_that_fits_nowhere_else_is_named(fake: Fake) -> None:
+    """A column that fills the room but for a strip leaves no clear floor, and that is said."""
+    column = {"id": "post", "at": b.mm(1845.0, 1500.0), "size": b.mm(2290.0, 2980.0)}
+    report = run_limits(shop(columns=[column]), QUICK, only=("panelboard",), processes=0)
+    assert report.fixed_panels == ("panel",)
+    assert report.gains == ()
+    assert run_limits(shop(), QUICK, only=("aisle",), processes=0).fixed_panels == ()
 
 
 def test_a_shop_without_a_layout_has_no_gains(fake: Fake) -> None:

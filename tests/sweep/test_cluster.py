@@ -68,6 +68,29 @@ def test_a_stop_leaves_out_what_has_not_ended(
     assert found == []
 
 
+def test_a_lost_scheduler_is_a_stop_with_its_reason(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What had ended is told, the rest is left out, and nothing more is asked of the cluster."""
+    monkeypatch.setenv("MARKS", str(tmp_path))
+    stop, found = StopFlag(), list[Answer]()
+    with distributed.LocalCluster(
+        n_workers=1, threads_per_worker=1, processes=False, dashboard_address=":0"
+    ) as lost:
+
+        def look() -> None:
+            if found and not lost.scheduler.status.name.startswith("clos"):
+                lost.sync(lost.scheduler.close)
+
+        with Cluster(lost.scheduler_address, stop, workers.gently, look=look) as by:
+            by.run([build.task("plain"), build.task("works"), build.task("works2")], found.append)
+            by.run([build.task("later")], found.append)
+    assert [each.name for each in found] == ["plain"]
+    assert stop.requested
+    assert stop.why == f"the cluster at {lost.scheduler_address} was lost"
+    assert workers.runs("later") == 0
+
+
 def test_other_versions_are_refused(cluster: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     """Workers with another solver could give another layout, so they are named and not used."""
     theirs = {"shopfit": "0.0.9", "ortools": "1", "shapely": "1"}

@@ -100,6 +100,31 @@ def test_stopped_cases_and_lost_layouts_are_solved_again(tmp_path: Path) -> None
     assert solve([case("stops"), case("lost", budget=300)], tmp_path)[0] == ["stops", "lost"]
 
 
+def test_a_changed_layout_is_not_believed(tmp_path: Path) -> None:
+    """A layout that was changed by hand since it was written is solved again, and then kept."""
+    one = case("one", budget=300)
+    solve([one], tmp_path)
+    file = tmp_path / "one" / "layout.json"
+    text = file.read_text()
+    file.write_text(text.replace('"facings": 3', '"facings": 8'))
+    assert file.read_text() != text
+    names, found = solve([one], tmp_path)
+    assert names == ["one"]
+    assert found[0].answer.worth == 3.0
+    assert file.read_text() == text
+    assert solve([one], tmp_path)[0] == []
+
+
+def test_a_row_without_a_digest_is_not_believed(tmp_path: Path) -> None:
+    """What an older version wrote cannot be told from a changed layout, so it is solved again."""
+    solve([case("one", budget=300), case("clash")], tmp_path)
+    rows = [json.loads(line) for line in (tmp_path / RESULTS).read_text().splitlines()]
+    for row in rows:
+        del row["digest"]
+    (tmp_path / RESULTS).write_text("".join(json.dumps(row) + "\n" for row in rows))
+    assert solve([case("one", budget=300), case("clash")], tmp_path)[0] == ["one"]
+
+
 def test_a_torn_last_line_costs_its_own_case_alone(tmp_path: Path) -> None:
     """After a power cut in the middle of a line, that case is solved again and the rest is kept."""
     cases = [case("a", budget=100), case("b", budget=200)]
