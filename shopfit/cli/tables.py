@@ -50,6 +50,7 @@ def show_plan(screen: Console, plan: Plan) -> None:
         show_clash(screen, plan.solution.clash, plan.solution.stopped)
         return
     screen.print(wording.outcome(plan.solution))
+    _show_reasons(screen, plan.solution.clash, plan.solution.stopped)
     screen.print(layout_summary(plan.scenario, plan.layout))
     show_findings(screen, plan.scenario, plan.findings)
 
@@ -175,6 +176,11 @@ def _sentence(entry: gathering.Entry) -> Text:
 def show_clash(screen: Console, clash: Clash | None, stopped: bool = False) -> None:
     """Print why there is no layout, the fewest wishes that clash, and the least changes."""
     screen.print(wording.no_layout(clash, stopped))
+    _show_reasons(screen, clash, stopped)
+
+
+def _show_reasons(screen: Console, clash: Clash | None, stopped: bool) -> None:
+    """Print what clashes, and what would help."""
     if clash is None:
         return
     if told := wording.reason(clash, stopped):

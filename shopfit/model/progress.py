@@ -96,7 +96,7 @@ class Solution(Frozen):
     outcome
         Which of the two.
     layout, clash
-        The one that applies.
+        The one that applies; a layout that misses minimums comes with what is known to clash.
     stopped
         Whether somebody asked for a stop.
     """

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 
+from shopfit.geometry.shell import survey
 from shopfit.model.range import Line
 from shopfit.model.scenario import Scenario
 from shopfit.solver.wish import Easing, Way, Wish, given_up, share, with_, with_brief, with_lines
@@ -12,6 +13,8 @@ from shopfit.units import INCH_MM, format_length, format_mass
 
 # Step to which a least change of a length is found, mm; half an inch is what a tape shows at once.
 LENGTH_STEP_MM = INCH_MM / 2
+# The same for how far from the entrance goods may stand.
+_NEARER_MM = 6 * INCH_MM
 
 
 def minimums(scenario: Scenario) -> Iterator[Wish]:
@@ -31,6 +34,38 @@ def minimums(scenario: Scenario) -> Iterator[Wish]:
 
 
 _MINIMUMS = ("min_facings", "holding")
+
+
+def near_entrance(scenario: Scenario) -> Iterator[Wish]:
+    """Give how near to the entrance new goods are wanted."""
+    rules = scenario.brief.merchandising
+    now = rules.new_within
+    if now is None or not any(line.new for line in scenario.lines):
+        return
+    # No way along the walls is longer than all of them.
+    most = sum(wall.length for wall in survey(scenario.shop).walls)
+
+    def within(given: Scenario, size: float | None) -> Scenario:
+        return with_brief(given, merchandising=with_(rules, new_within=size))
+
+    def ways(given: Scenario) -> list[Way]:
+        sizes = [now + k * _NEARER_MM for k in range(1, int((most - now) / _NEARER_MM) + 2)]
+        return [
+            [
+                Easing(
+                    f"make it {format_length(size, scenario.shop.units)}",
+                    share(now, size),
+                    partial(within, given, size),
+                )
+                for size in sizes
+            ]
+        ]
+
+    yield Wish(
+        f"new goods within {format_length(now, scenario.shop.units)} of the entrance",
+        partial(within, size=None),
+        ways,
+    )
 
 
 def _fewer(

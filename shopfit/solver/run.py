@@ -127,11 +127,14 @@ class Search:
         )
         self._better()
         self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
+        clash = None
         if self._score().short > 0 and floors_short > SHORT_EPS:
             refused = self._no_layout()
-            if refused.clash is not None and refused.clash.proved:
+            clash = refused.clash
+            if clash is not None and clash.proved:
                 return refused
-        return Solution(outcome="layout", layout=self._layout(), stopped=self._stop.requested)
+        layout, stopped = self._layout(), self._stop.requested
+        return Solution(outcome="layout", layout=layout, clash=clash, stopped=stopped)
 
     @property
     def _ended(self) -> bool:

@@ -27,6 +27,7 @@ def wishes(scenario: Scenario) -> list[Wish]:
         *goods.bands(scenario),
         *goods.heavy(scenario),
         *goods.secured(scenario),
+        *goods.near_entrance(scenario),
         *_money(scenario),
         *supply.sheets(scenario),
         *supply.fixtures(scenario),

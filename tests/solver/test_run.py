@@ -11,7 +11,7 @@ import pytest
 
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
-from shopfit.model.progress import Progress, Solution
+from shopfit.model.progress import Clash, Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
 from shopfit.solver import choosing, run, shares
@@ -423,3 +423,20 @@ def test_a_bound_is_sought_once_unless_one_is_there_at_once_or_none_is_found(
     assert seen == asked
     assert proof is not None
     assert proof.bound == min({"divisible": 2e5, "whole": bound}[each] for each in asked)
+
+
+@pytest.mark.parametrize("proved", [True, False])
+def test_a_layout_that_misses_minimums_comes_with_what_clashes(
+    proved: bool, monkeypatch: pytest.MonkeyPatch
+):
+    """Only a proof that there is none takes the layout away; what is in the way is told with it."""
+    clash = Clash(reason="too many jars", proved=proved)
+    monkeypatch.setattr(run, "explain", lambda *_: clash)
+    given = b.scenario([b.line(min_facings=30)], [b.fixture(available=1)])
+    found = b.run(given)
+    assert found.clash == clash
+    assert (found.layout is None) is proved
+    if found.layout is not None:
+        assert found.layout.proof is not None
+        assert found.layout.proof.missed > 0
+        assert found.layout.proof.bound is None

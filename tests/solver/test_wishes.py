@@ -64,6 +64,23 @@ def test_what_can_be_had_of_slat_wall(pack: int, words: str):
     assert eased(told)[words] == "have 1 instead of 0"
 
 
+@pytest.mark.parametrize("within", [100.0, 1000.0])
+def test_new_goods_too_near_the_entrance(within: float):
+    """The least distance told has a face for them, and half a foot less has none."""
+
+    def near(size: float) -> Scenario:
+        rules = {"new_within": b.mm(size)}
+        jar = b.line(new=True, min_facings=1)
+        return b.scenario([jar], brief={"merchandising": rules}, units="mm")
+
+    told = clash(near(within))
+    wish = f"new goods within {within:.0f} mm of the entrance"
+    assert set(told.wishes) == {"at least 1 facing of jar", wish}
+    least = float(eased(told)[wish].removeprefix("make it ").removesuffix(" mm"))
+    assert b.run(near(least + 1.0)).outcome == "layout"
+    assert b.run(near(least - 153.0)).outcome == "no layout"
+
+
 def test_heavy_goods_that_end_too_low():
     """A jar wants four levels over the lowest shelf at 100 mm, so it ends at 300 mm."""
 

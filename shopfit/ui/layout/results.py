@@ -25,6 +25,7 @@ def show_plan(plan: Plan) -> None:
     with st.container(key="outcome"):
         (st.success if not plan.violations else st.error)(plain(wording.verdict(plan.findings)))
         st.write(plain(wording.outcome(plan.solution)))
+        _reasons(plan.solution.clash, plan.solution.stopped)
     _numbers(plan)
     take_off = session.once("lists", lambda: planning.quantities(plan.scenario, layout), plan)
     _drawings(plan, take_off)
@@ -36,20 +37,25 @@ def no_layout(clash: Clash | None, stopped: bool) -> None:
     """Say why there is no layout."""
     with st.container(key="outcome"):
         st.warning(plain(wording.no_layout(clash, stopped)))
-        if clash is None:
-            return
-        if told := wording.reason(clash, stopped):
-            st.write(plain(told))
-        if clash.wishes:
-            st.write(plain(wording.clashing(clash)))
-            wishes = [{"wish": wish} for wish in clash.wishes]
-            st.table(plain_cells(wishes), hide_index=True)
-        if clash.changes:
-            st.write("Any one of these changes is enough, the nearest first:")
-            changes = [{"wish": each.wish, "change to": each.change} for each in clash.changes]
-            st.table(plain_cells(changes), hide_index=True)
-        if told := wording.not_alone(clash):
-            st.write(plain(told))
+        _reasons(clash, stopped)
+
+
+def _reasons(clash: Clash | None, stopped: bool) -> None:
+    """Say what clashes, and what would help."""
+    if clash is None:
+        return
+    if told := wording.reason(clash, stopped):
+        st.write(plain(told))
+    if clash.wishes:
+        st.write(plain(wording.clashing(clash)))
+        wishes = [{"wish": wish} for wish in clash.wishes]
+        st.table(plain_cells(wishes), hide_index=True)
+    if clash.changes:
+        st.write("Any one of these changes is enough, the nearest first:")
+        changes = [{"wish": each.wish, "change to": each.change} for each in clash.changes]
+        st.table(plain_cells(changes), hide_index=True)
+    if told := wording.not_alone(clash):
+        st.write(plain(told))
 
 
 def drawings(plan: Plan) -> dict[str, bytes]:
