@@ -440,3 +440,21 @@ def test_a_layout_that_misses_minimums_comes_with_what_clashes(
         assert found.layout.proof is not None
         assert found.layout.proof.missed > 0
         assert found.layout.proof.bound is None
+
+
+@pytest.mark.parametrize(("low", "high", "worth"), [(340.0, 360.0, 70.0), (0.1, 0.2, 30.0)])
+def test_a_row_a_level_taller_reaches_a_band_that_counts(low: float, high: float, worth: float):
+    """By hand: 3, 4 and 3 levels put the middle row at 350 mm, where none of 3 levels can lie.
+
+    Ten facings of five times the worth and twenty of one make 70.
+    """
+    given = b.scenario(
+        [b.line(height=b.mm(110.0), max_facings=30)],
+        [b.fixture(available=1)],
+        brief={"bands": [{"id": "eye", "bottom": b.mm(low), "top": b.mm(high), "weight": 5.0}]},
+    )
+    found = b.run(given)
+    assert found.layout is not None
+    proof = found.layout.proof
+    assert proof is not None
+    assert (proof.status, proof.objective, proof.bound) == ("proved", worth, worth)
