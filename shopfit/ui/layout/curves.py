@@ -153,7 +153,13 @@ def _chart(curve: Curve, shown: list[CurvePoint]) -> Any:
         .mark_line(point=alt.OverlayMarkDef(size=140, filled=True), color="#3f83c8")
         .encode(
             x=alt.X("at:Q", title=axis.title.capitalize() + unit, scale=alt.Scale(zero=False)),
-            y=alt.Y("facings:Q", title="Facings", scale=alt.Scale(zero=False)),
+            y=alt.Y(
+                "facings:Q",
+                title="Facings",
+                scale=alt.Scale(zero=False),
+                # Facings are whole: a flat curve has one number, without decimals.
+                axis=alt.Axis(format=",.0f", tickMinStep=1),
+            ),
             tooltip=["label:N", "facings:Q"],
         )
         .add_params(picked)
