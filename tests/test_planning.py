@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from shopfit import planning
+from shopfit.affording.trim import missing
 from shopfit.files.layouts import layout_text
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
@@ -42,9 +43,10 @@ class FakeSearch:
 
 @pytest.fixture
 def search(monkeypatch):
-    """Put a fake in the solver's place; its answers are set by each test."""
+    """Put a fake in the solver's place; its answers are set by each test, and miss nothing."""
     fake = FakeSearch()
     monkeypatch.setattr("shopfit.solver.run.solve", fake)
+    monkeypatch.setattr("shopfit.affording.budget.missing", lambda scenario, layout: 0.0)
     monkeypatch.setattr("shopfit.checks.check", lambda scenario, layout: ())
     return fake
 
@@ -129,6 +131,16 @@ def test_budget_is_kept_to_the_cent(kiosk, kiosk_layout, search, dear, room, sol
     plan = planning.solve(scenario)
     assert len(search.asked) == solves
     assert plan.layout.claims.cost <= dear + room + 0.005
+
+
+def test_an_answer_that_gives_up_a_minimum_is_none(kiosk, kiosk_layout, search, dear, monkeypatch):
+    """The cheaper answers show less of what is wanted than the first, so no layout is left."""
+    monkeypatch.setattr("shopfit.affording.budget.missing", missing)
+    search.answers = [found(kiosk_layout), *[found(smaller(kiosk_layout))] * 3]
+    plan = planning.solve(with_budget(kiosk, dear - 30.0))
+    assert plan.layout is None
+    assert plan.solution.clash is not None
+    assert len(search.asked) == 4
 
 
 def test_no_budget_asks_once(kiosk, kiosk_layout, search):
