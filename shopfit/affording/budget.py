@@ -144,6 +144,7 @@ def afford(again: Again, first: Solution) -> Solution:
             found = found.model_copy(update={"outcome": "no layout", "layout": None})
         if found.layout is None:
             if sheets and not kept_back:
+                # Whole sheets cannot be halved, and fewer still would be no help.
                 break
             too_much = kept_back
             continue

@@ -14,6 +14,7 @@ from shopfit.geometry.openings import OnWall, things_on
 from shopfit.geometry.shell import ShellPlan, WallLine
 from shopfit.model.layout import Run
 from shopfit.model.scenario import Shop
+from shopfit.units import TOLERANCE_MM
 
 # Walls that turn by less at a corner are one wall to a moulding.
 STRAIGHT_DEG = 1.0
@@ -82,3 +83,18 @@ def corners_of(shell: ShellPlan, room: str) -> tuple[int, int]:
         inside += turn > STRAIGHT_DEG
         outside += turn < -STRAIGHT_DEG
     return inside, outside
+
+
+def corner_closes(shell: ShellPlan, wall: WallLine, right: bool) -> bool:
+    """Say whether the next wall at an end of a wall comes forward into the room."""
+    corner = wall.end if right else wall.start
+    for other in shell.walls:
+        near, far = (other.start, other.end) if right else (other.end, other.start)
+        if (
+            other.id != wall.id
+            and other.room == wall.room
+            and math.dist(near, corner) <= TOLERANCE_MM
+        ):
+            (vx, vy), (dx, dy) = wall.inward, (far[0] - near[0], far[1] - near[1])
+            return dx * vx + dy * vy > math.sin(math.radians(STRAIGHT_DEG)) * other.length
+    return False

@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from shopfit.geometry.shell import ShellPlan, WallLine
-from shopfit.geometry.wallareas import STRAIGHT_DEG
+from shopfit.geometry.shell import ShellPlan
+from shopfit.geometry.wallareas import corner_closes
 from shopfit.model.layout import CutPiece, Layout, Run
 from shopfit.model.ordering import ForEach
 from shopfit.model.scenario import Scenario
@@ -85,21 +85,6 @@ def open_ends(shell: ShellPlan, layout: Layout, run: Run) -> int:
         )
         count += not closed
     return count
-
-
-def corner_closes(shell: ShellPlan, wall: WallLine, right: bool) -> bool:
-    """Say whether the next wall at an end of a wall comes forward into the room."""
-    corner = wall.end if right else wall.start
-    for other in shell.walls:
-        near, far = (other.start, other.end) if right else (other.end, other.start)
-        if (
-            other.id != wall.id
-            and other.room == wall.room
-            and math.dist(near, corner) <= TOLERANCE_MM
-        ):
-            (vx, vy), (dx, dy) = wall.inward, (far[0] - near[0], far[1] - near[1])
-            return dx * vx + dy * vy > math.sin(math.radians(STRAIGHT_DEG)) * other.length
-    return False
 
 
 def _seams(run: Run, cuts: Sequence[CutPiece]) -> list[float]:

@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from shopfit.geometry.shell import survey
+from shopfit.geometry.wallareas import corner_closes
 from shopfit.model.ordering import Extra, Order, Ordering
 from shopfit.model.scenario import Shop
 from shopfit.quantities.extras import measured_for_extras
 from shopfit.quantities.ordering import order
-from shopfit.quantities.runlengths import corner_closes
 from shopfit.quantities.takeoff import purchases
 from tests.checks import build as b
 
