@@ -62,9 +62,8 @@ def explain(scenario: Scenario, options: SolveOptions, stop: StopFlag) -> Clash:
 
 
 def _reason(scenario: Scenario, kept: Sequence[Wish], known: Eased, smallest: bool) -> str:
-    names = [wish.words for wish in kept]
-    one = len(names) == 1
-    together = names[0] if one else ", ".join(names[:-1]) + " and " + names[-1]
+    one = len(kept) == 1
+    together = _listed([wish.words for wish in kept])
     text = f"In {scenario.shop.name}, {together} cannot {'' if one else 'all '}be had: "
     pin = kept[0].pin if one else None
     met = [] if pin is None else in_the_way(scenario, pin)
