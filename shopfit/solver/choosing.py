@@ -13,6 +13,7 @@ from shopfit.solver.conflicts import Cliques, cliques
 from shopfit.solver.connect import Blockage, all_reached, blockages
 from shopfit.solver.effort import Purse, node_seconds
 from shopfit.solver.facevalue import FaceValue, brought
+from shopfit.solver.facing import facing, largest_of
 from shopfit.solver.floor import FloorProblem, floor_problem
 from shopfit.solver.floorturns import FloorTurns
 from shopfit.solver.joint import CUT_SHARE, ROOMY, JointProgram
@@ -54,6 +55,8 @@ FURTHER_ROUNDS = 9
 # The part of the seconds asked for after which no round begins once there is a floor, or where one
 # is found with more care next.
 CHOOSING_SHARE = 0.1
+# The same as long as there is no floor: one is worth some waiting, but not without end.
+NEEDED_SHARE = 2.0
 # A floor on which everything is reached is looked for with less care as well where it shows less
 # than this part of the best floor, reached or not.
 NEAR = 0.97
@@ -83,6 +86,16 @@ class Chosen:
     shown: Display
     problem: FloorProblem
     answer: JointAnswer
+
+    @property
+    def reached(self) -> bool:
+        """Whether everything on it is reached."""
+        floor = self.answer.floor
+        return floor is not None and all_reached(self.problem, floor.chosen)
+
+    def outshines(self, reached: Chosen) -> bool:
+        """Say whether it is as good as one on which everything is reached."""
+        return self.answer.value >= reached.answer.value and self.reached
 
     def bettered(self, seconds: float, stop: StopFlag, purse: Purse) -> Chosen:
         """Place parts of it anew for about so long; gives itself where nothing was gained."""
@@ -171,26 +184,38 @@ class FloorChooser:
         nodes = min(NODES_PER_SECOND, NODES_SHARE / node_seconds(entries)) * seconds
         return Limits(1 + int(nodes), gap, max(10.0, seconds), self._options.seed)
 
-    def choose(self, gap: float) -> tuple[FloorProblem, JointAnswer | None]:
+    def choose(self, gap: float, needed: bool = True) -> tuple[FloorProblem, JointAnswer | None]:
         """Choose a floor on which everything is reached; none where there is none.
 
         First islands keep an aisle all round them, for then ways seldom close; then they keep off
         walls as well. Where that shows much less, more is forbidden of what closed ways at first;
         at last only the rules count.
+
+        Parameters
+        ----------
+        gap
+            At which a search ends.
+        needed
+            Whether no floor is known yet: then it is worth more time.
+
+        Returns
+        -------
+        The best floor on which everything is reached; where none is found the last one.
         """
         most = -math.inf
         best: tuple[FloorProblem, JointAnswer] | None = None
         last: tuple[FloorProblem, JointAnswer | None] = self.problem, None
         programs: dict[int, JointProgram] = {}
         enough = self.worked + CHOOSING_SHARE * self._options.seconds
-        for problem, rounds, needed in self._ways_of_choosing():
+        patience = self.worked + NEEDED_SHARE * self._options.seconds
+        for problem, rounds, last_resort in self._ways_of_choosing():
             program = programs.get(id(problem)) or self._program(problem)
             programs[id(problem)] = program
-            work = math.inf if needed and best is None else enough
+            work = patience if needed and last_resort and best is None else enough
             answer, open_ways = self._place(problem, program, rounds, work, gap)
-            last = problem, answer
             if answer is None:
                 continue
+            last = problem, answer
             most = max(most, answer.value)
             if open_ways and (best is None or answer.value > best[1].value):
                 best = problem, answer
@@ -199,12 +224,12 @@ class FloorChooser:
         return last if best is None else best
 
     def _ways_of_choosing(self) -> Iterator[tuple[FloorProblem, int, bool]]:
-        """Give the floors to choose from, with ever less care, rounds, and whether one is needed.
+        """Give the floors to choose from, with ever less care, rounds, and which want patience.
 
-        Where one is needed rounds go on as long as there is no floor, whatever they cost.
+        These go on for longer as long as no floor is found.
         """
         if not self._islands:
-            yield self.problem, sum(BLOCKAGE_ROUNDS), True
+            yield from self._along_walls()
             return
         if self._apart is None:
             self._apart = cliques(self._found, careful=True)
@@ -216,6 +241,15 @@ class FloorChooser:
         yield careful, BLOCKAGE_ROUNDS[1], True
         if apart is not None:
             yield apart, FURTHER_ROUNDS, False
+        yield self.problem, BLOCKAGE_ROUNDS[2], True
+
+    def _along_walls(self) -> Iterator[tuple[FloorProblem, int, bool]]:
+        """Give the same without islands: at first and at last only the rules count."""
+        yield self.problem, BLOCKAGE_ROUNDS[0], False
+        apart = facing(self._found, self._site.brief.aisle)
+        if apart:
+            excluding = largest_of([*self.problem.cliques, *apart], len(self._found))
+            yield floor_problem(self._site, self._found, excluding), BLOCKAGE_ROUNDS[1], True
         yield self.problem, BLOCKAGE_ROUNDS[2], True
 
     def _program(self, problem: FloorProblem) -> JointProgram:

@@ -164,14 +164,14 @@ class Search:
             return 0.0
         self._tell("placing fixtures")
         before = chooser.worked
-        problem, answer = chooser.choose(chooser.careful_gap)
+        problem, answer = chooser.choose(chooser.careful_gap, self._coarse is None)
         self._purse.spend(chooser.worked - before)
         if answer is None:
             return 0.0
         given = Chosen(chooser, shown, problem, answer)
         seconds = BETTER_SHARE * self._options.seconds
         chosen = given.bettered(seconds, self._stop, self._purse)
-        if self._coarse is not None and self._coarse.answer.value > chosen.answer.value:
+        if self._coarse is not None and not chosen.outshines(self._coarse):
             # Where ways close easily a floor of few positions can be the better one.
             given = self._coarse
             chosen = given.bettered(seconds, self._stop, self._purse)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -10,9 +9,19 @@ import pytest
 
 from shopfit.model.fixtures import Fixture
 from shopfit.model.options import SolveOptions
+from shopfit.model.scenario import Scenario
 from shopfit.solver import choosing
 from shopfit.solver.candidates import candidates
-from shopfit.solver.choosing import CHOOSING_SHARE, FURTHER_ROUNDS, NEAR, NEARLY_BEST, FloorChooser
+from shopfit.solver.choosing import (
+    CHOOSING_SHARE,
+    FURTHER_ROUNDS,
+    NEAR,
+    NEARLY_BEST,
+    NEEDED_SHARE,
+    Chosen,
+    FloorChooser,
+)
+from shopfit.solver.connect import all_reached
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.range_display import display
@@ -37,7 +46,11 @@ def chooser() -> FloorChooser:
 
 def chooser_of(fixture: Fixture) -> FloorChooser:
     """Give a chooser for a room with fixtures of one kind."""
-    scenario = b.scenario([b.line("tea")], [fixture])
+    return chooser_for(b.scenario([b.line("tea")], [fixture]))
+
+
+def chooser_for(scenario: Scenario) -> FloorChooser:
+    """Give a chooser for a shop."""
     site = Site(scenario)
     found = candidates(site)
     shown = display(site, face_classes(found))
@@ -87,14 +100,29 @@ def test_where_care_costs_much_the_first_way_goes_on(chooser, place):
 
 
 def test_rounds_go_on_as_long_as_there_is_no_floor(chooser, place):
-    """More care and the rules alone may take what they need until one floor is open."""
+    """More care and the rules alone may take longer until one floor is open, but not for ever."""
     within = chooser.worked + CHOOSING_SHARE * SECONDS
+    patience = chooser.worked + NEEDED_SHARE * SECONDS
     asked = place((100.0, False), (90.0, False), (99.0, False), (98.0, True))
     chooser.choose(0.01)
-    assert [work for _, work in asked] == [within, math.inf, within, math.inf]
+    assert [work for _, work in asked] == [within, patience, within, patience]
     asked = place((100.0, False), (90.0, True), (99.0, False), (98.0, True))
     chooser.choose(0.01)
-    assert [work for _, work in asked] == [within, math.inf, within, within]
+    assert [work for _, work in asked] == [within, patience, within, within]
+
+
+def test_where_a_floor_is_known_no_round_takes_longer(chooser, place):
+    """A careful floor is then one of several, and has its part of the seconds."""
+    within = chooser.worked + CHOOSING_SHARE * SECONDS
+    asked = place((100.0, False), (90.0, False), (99.0, False), (98.0, False))
+    chooser.choose(0.01, needed=False)
+    assert [work for _, work in asked] == [within] * 4
+
+
+def test_what_closed_ways_is_told_where_the_seconds_are_spent(chooser, place):
+    """A floor with ways closed is given where the last way of choosing found no time."""
+    place((100.0, False), (90.0, False), (99.0, False), (None, False))
+    assert chooser.choose(0.01)[1].value == 99.0
 
 
 @pytest.mark.parametrize("reached", [True, False])
@@ -184,3 +212,60 @@ def test_further_rounds_end_with_their_work(chooser):
     assert chooser._place(problem, program, 3, 4.9, 0.01) == (None, False)
     answer, _ = chooser._place(problem, program, 1, 5.0, 0.01)
     assert answer is not None
+
+
+@pytest.mark.parametrize(
+    ("own", "known", "reached", "better"),
+    [
+        (10.0, 9.0, True, True),
+        (10.0, 10.0, True, True),
+        (10.0, 11.0, True, False),
+        (12.0, 9.0, False, False),
+    ],
+)
+def test_a_floor_with_ways_closed_never_takes_the_place_of_an_open_one(
+    chooser, monkeypatch, own, known, reached, better
+):
+    """Worth counts among floors on which everything is reached."""
+    monkeypatch.setattr(choosing, "all_reached", lambda problem, chosen: reached)
+    one, other = (
+        Chosen(
+            chooser, chooser._display, chooser.problem, JointAnswer(FloorAnswer((0,), ()), value)
+        )
+        for value in (own, known)
+    )
+    assert one.outshines(other) is better
+
+
+def test_opposite_walls_keep_a_way_between_corners(monkeypatch):
+    """Where the aisle is wider than what cabinets leave before one another, ways stay open.
+
+    In a passage of 2200 mm cabinets 500 mm deep on both sides leave 1200, less than the aisle of
+    1220; past the corners of cabinets on opposite walls there has to be as much.
+    """
+    goods = [b.line(f"tea{k}", max_facings=200) for k in range(3)]
+    made = chooser_for(
+        b.scenario(goods, [b.fixture()], width=2200.0, depth=9000.0, brief={"aisle": b.mm(1220.0)})
+    )
+    asked = rounds_of(made, monkeypatch)
+    problem, answer = made.choose(0.01)
+    assert answer is not None
+    assert answer.floor is not None
+    assert all_reached(made.problem, answer.floor.chosen)
+    assert [open_ways for _, open_ways in asked[:2]] == [False, True]
+    assert problem is asked[1][0]
+    assert problem is not made.problem
+
+
+def rounds_of(made: FloorChooser, monkeypatch) -> list[tuple[FloorProblem, bool]]:
+    """Give a list of what floors are chosen from, and whether all was reached on them."""
+    asked: list[tuple[FloorProblem, bool]] = []
+    place = made._place
+
+    def placed(problem, program, rounds, work, gap):
+        found = place(problem, program, 1, work, gap)
+        asked.append((problem, found[1]))
+        return found
+
+    monkeypatch.setattr(made, "_place", placed)
+    return asked

@@ -314,9 +314,11 @@ def test_a_large_floor_that_shows_nearly_all_is_not_chosen_again(
     chosen: list[float] = []
     choose = FloorChooser.choose
 
-    def noted(chooser: FloorChooser, gap: float) -> tuple[FloorProblem, JointAnswer | None]:
+    def noted(
+        chooser: FloorChooser, gap: float, *needed: bool
+    ) -> tuple[FloorProblem, JointAnswer | None]:
         chosen.append(gap)
-        return choose(chooser, gap)
+        return choose(chooser, gap, *needed)
 
     monkeypatch.setattr(FloorChooser, "choose", noted)
     monkeypatch.setattr(FloorChooser, "provable", property(lambda _: False))
