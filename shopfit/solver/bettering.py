@@ -10,11 +10,15 @@ from shopfit.model.options import SolveOptions
 from shopfit.solver.effort import EFFORT_PER_SECOND, Purse, effort_of
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
+from shopfit.solver.floor import FloorAnswer, FloorProblem
+from shopfit.solver.held import Held
 from shopfit.solver.improve import improve
 from shopfit.solver.inturn import SET_UP_SECONDS_PER_LINE, in_turn
 from shopfit.solver.lineprices import place_prices
+from shopfit.solver.otherfloors import OtherFloors
+from shopfit.solver.range_display import Display
 from shopfit.solver.renew import QUICK, Depth, groups, kin, renew, scarce
-from shopfit.solver.wholefloor import fill_whole_floor, workable
+from shopfit.solver.wholefloor import MOST_CELLS, cells, fill_whole_floor, workable
 from shopfit.stopping import StopFlag
 
 # Faces renewed together while a filling is bettered.
@@ -46,6 +50,8 @@ WHOLE_FLOOR_SHARE = 0.85
 WHOLE_FLOOR_SECONDS = 1.0
 WHOLE_FLOOR_GROWTH = 1.1
 LEAST_TRY_SECONDS = 0.05
+# Seconds of a slow core in which another floor is filled in turn before.
+OTHER_FLOOR_SECONDS = 0.2
 
 # The least of a turn that refits, or what takes turns with them, gets.
 LEAST_SHARE = 0.2
@@ -53,6 +59,7 @@ LEAST_SHARE = 0.2
 SHORT_GAIN = 20.0
 
 Keep = Callable[[Filler, Filling], None]
+At = Callable[[FloorProblem, Display, FloorAnswer], Filler]
 
 
 @dataclass
@@ -161,6 +168,50 @@ class Betterer:
                 # Another seed often ends soon what one has not ended for long.
                 seed, seconds = seed + 1, WHOLE_FLOOR_GROWTH * seconds
         return filling, finished
+
+    def one_by_one(self, others: OtherFloors, at: At, held: Held, purse: Purse) -> bool:
+        """Fill floors one after the other, each in one program that asks for more than is known.
+
+        Parameters
+        ----------
+        others, at
+            The floors, and what gives a filler of one, which is the one at hand from then on.
+        held, purse
+            What is best so far, and seconds of a slow core.
+
+        Returns
+        -------
+        Whether neither a clock nor a person ended it.
+        """
+        finished = True
+        assert held.best is not None
+        others.without(held.best.problem, held.best.floor)
+        while purse.left > 0 and finished and not self.enough():
+            before = others.worked
+            answer = others.next(held.best.score.worth, self.stop)
+            purse.spend(others.worked - before)
+            if answer is None or answer.floor is None:
+                break
+            others.without(others.problem, answer.floor)
+            filler = at(others.problem, others.shown, answer.floor)
+            filling = filler.start(answer.blocks)
+            with purse.lent(OTHER_FLOOR_SECONDS) as own:
+                filling = self.filled(filler, filling, QUICK, own)
+            self.keep(filler, filling)
+            if purse.left > 0 and not self.enough():
+                finished = self._filled_whole(filler, filling, held.best.score.worth, purse)
+        return finished
+
+    def _filled_whole(self, filler: Filler, filling: Filling, known: float, purse: Purse) -> bool:
+        """Try once to fill a floor better than what is known; say whether no clock ended it."""
+        if cells(filler, MOST_CELLS) > MOST_CELLS:
+            return True
+        seconds = min(WHOLE_FLOOR_SECONDS, purse.left)
+        answer = fill_whole_floor(filler, filling, seconds, self.options.seed, self.stop, known)
+        purse.spend(max(answer.worked, LEAST_TRY_SECONDS))
+        if answer.filling is not None:
+            self.keep(filler, answer.filling)
+        return answer.finished
 
     def bettered(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Refit a few faces and fill a few in turn, until work or patience is used up.

@@ -254,10 +254,13 @@ class FloorChooser:
 
     def _program(self, problem: FloorProblem) -> JointProgram:
         program = JointProgram(problem, self._display, self._worth, REMAINDER_MM, self._spare)
-        # What closes a way whatever else stands does so with any care.
+        self.forbid_known(program)
+        return program
+
+    def forbid_known(self, program: JointProgram) -> None:
+        """Forbid what is known to close a way whatever else stands, with any care."""
         for group in self._cut_off:
             program.exclude(group.members, group.most)
-        return program
 
     @property
     def _spare(self) -> float:
@@ -328,7 +331,7 @@ class FloorChooser:
             cut_off = blockages(problem, found.floor)
             if not cut_off:
                 return answer, True
-            self._forbid(problem, program, cut_off)
+            self.forbid(problem, program, cut_off)
         return answer, False
 
     def relaxed_bound(self) -> float:
@@ -346,8 +349,7 @@ class FloorChooser:
         whole = len(self._site.scenario.lines) <= MOST_WHOLE_LINES
         program = JointProgram(self.problem, self._display, self._worth, whole_facings=whole)
         # What closes a way whatever else stands is in no layout that keeps the rules.
-        for group in self._cut_off:
-            program.exclude(group.members, group.most)
+        self.forbid_known(program)
         limits = self.limits(PROVING_GAP)
         nodes = limits.nodes // (8 if len(self._found) > FEW_POSITIONS else 1)
         if whole:
@@ -359,10 +361,10 @@ class FloorChooser:
             return replace(answer, floor=None)
         return answer
 
-    def _forbid(
+    def forbid(
         self, problem: FloorProblem, program: JointProgram, cut_off: Iterable[Blockage]
     ) -> None:
-        """Forbid what closes ways."""
+        """Forbid what closes ways, and what would close them in the same manner."""
         for shut in cut_off:
             wide = widened(problem, shut)
             program.exclude(wide.members, wide.most)

@@ -10,7 +10,6 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Listener, Progress, Solution
 from shopfit.model.proof import gap_between
 from shopfit.model.scenario import Scenario
-from shopfit.solver.assemble import assemble
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FIRST_GAP, Chosen, FloorChooser
@@ -27,6 +26,7 @@ from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.laterbounds import Floors, LaterBounds
 from shopfit.solver.laterstages import LAST_SHARE, LaterStages, Price
 from shopfit.solver.merchandise import merchandised
+from shopfit.solver.otherfloors import OtherFloors
 from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.renew import MIDDLING, QUICK
@@ -44,13 +44,14 @@ from shopfit.solver.shares import (
     LEAST_EFFORT,
     MENDING_SHARE,
     NEARLY_ALL,
+    OTHERS_SHARE,
     SHORT_EPS,
     SOON_POSITIONS,
     SOON_SHARE,
 )
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
-from shopfit.solver.spending import least_cost
+from shopfit.solver.spending import laid_out, least_cost
 from shopfit.solver.worth import everything, worth
 from shopfit.stopping import StopFlag
 
@@ -122,10 +123,9 @@ class Search:
             self._prove(chooser, shown)
         if not self._ended and (self._gap() or 0.0) >= FAR:
             self._floor_again()
-        self._repeatable &= chooser.repeatable and all(
-            each.chooser.repeatable for each in (self._coarse, self._careful) if each is not None
-        )
-        self._better()
+        self._better(chooser, shown)
+        floors = (each for each in (self._coarse, self._careful) if each is not None)
+        self._repeatable &= chooser.repeatable and all(each.chooser.repeatable for each in floors)
         self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
         clash = None
         if self._score().short > 0 and floors_short > SHORT_EPS:
@@ -133,12 +133,14 @@ class Search:
             clash = refused.clash
             if clash is not None and clash.proved:
                 return refused
-        layout, stopped = self._layout(), self._stop.requested
-        return Solution(outcome="layout", layout=layout, clash=clash, stopped=stopped)
+        stopped = self._stop.requested
+        return Solution(outcome="layout", layout=self._layout(), clash=clash, stopped=stopped)
 
     @property
     def _ended(self) -> bool:
-        return self._stop.requested or self._good_enough()
+        gap = self._gap() if self._held.shows() else None
+        good_enough = gap is not None and gap <= self._options.gap + 1e-9
+        return self._stop.requested or good_enough
 
     def _first_floor(self) -> None:
         """Choose a floor on a coarser step and fill it, so that a first layout is there at once.
@@ -238,14 +240,18 @@ class Search:
                 return
             self._filled.add(known)
         self._tell("filling faces")
-        fixed = fix(problem, floor)
-        money = problem.money_left(floor.chosen, floor.slat)
-        filler = Filler(self._site, shown, fixed.faces, money)
-        self._floor = problem, floor, fixed
+        filler = self._at(problem, shown, floor)
         first = SOON_SHARE if len(problem.candidates) <= SOON_POSITIONS else FIRST_SHARE
         share = first if quick else FILLING_SHARE
         with self._purse.lent(share * self._options.seconds) as purse:
             self._fill_faces(filler, answer.blocks, quick, purse)
+
+    def _at(self, problem: FloorProblem, shown: Display, floor: FloorAnswer) -> Filler:
+        """Give what fills the faces of a floor, which is the one at hand from now on."""
+        fixed = fix(problem, floor)
+        self._floor = problem, floor, fixed
+        money = problem.money_left(floor.chosen, floor.slat)
+        return Filler(self._site, shown, fixed.faces, money)
 
     def _fill_faces(
         self, filler: Filler, blocks: dict[BlockKey, float], quick: bool, purse: Purse
@@ -290,7 +296,7 @@ class Search:
         if self._held.offer(found):
             self._tell("filling faces")
 
-    def _better(self) -> None:
+    def _better(self, chooser: FloorChooser, shown: Display) -> None:
         """Better what is most worth it for as long as there is work left."""
         found = self._held.onward
         if found is None or self._ended:
@@ -300,8 +306,14 @@ class Search:
         better = self._betterer
         filling, finished = better.whole_floor(found.filler, found.filling, self._purse)
         self._repeatable &= finished
-        if filling is not None and not self._ended:
+        if self._ended:
+            return
+        if filling is not None:
             better.bettered(found.filler, filling, MIDDLING, self._purse)
+        elif self._best is found:
+            others = OtherFloors(chooser, shown, self._worth)
+            with self._purse.lent(OTHERS_SHARE * self._purse.left) as own:
+                self._repeatable &= better.one_by_one(others, self._at, self._held, own)
 
     def _later_stages(self, floors: Floors) -> None:
         """Better what comes after the first objective, and bound it."""
@@ -317,10 +329,6 @@ class Search:
 
     def _gap(self) -> float | None:
         return gap_between(self._score().worth, self._whole_bound())
-
-    def _good_enough(self) -> bool:
-        gap = self._gap() if self._held.shows() else None
-        return gap is not None and gap <= self._options.gap + 1e-9
 
     def _tell(self, stage: str) -> None:
         seconds = time.monotonic() - self._began
@@ -340,7 +348,7 @@ class Search:
     def _layout(self) -> Layout:
         best = self._best
         assert best is not None
-        layout = assemble(best.problem, best.fixed, best.filler, best.filling)
+        layout = laid_out(best)
         reached = Reached(
             self._score(),
             least_cost(best) if self._price is None else self._price(layout),

@@ -24,4 +24,7 @@ NEARLY_ALL = 0.995
 GAINFUL = 0.002
 FAR = 0.01
 AGAIN_SHARE = 0.4
+# The part of what is left in which other floors of few positions are filled, once nothing is left
+# to be found on the best one.
+OTHERS_SHARE = 0.8
 SHORT_EPS = 1e-4

@@ -73,7 +73,12 @@ def cells(filler: Filler, enough: float = _INFINITY) -> int:
 
 
 def fill_whole_floor(
-    filler: Filler, filling: Filling, seconds: float, seed: int, stop: StopFlag
+    filler: Filler,
+    filling: Filling,
+    seconds: float,
+    seed: int,
+    stop: StopFlag,
+    known: float | None = None,
 ) -> WholeFloorAnswer:
     """Look for the best filling of all faces that is better than a known one.
 
@@ -88,10 +93,12 @@ def fill_whole_floor(
         How hard to search, s of a slow core.
     seed, stop
         Seed and the stop flag.
+    known
+        Worth that it has to be better than, if that of the filling is not enough.
     """
     if stop.requested:
         return WholeFloorAnswer(None, finished=False)
-    program = _Program(filler, filler.score(filling).worth)
+    program = _Program(filler, filler.score(filling).worth if known is None else known)
     status, finished = program.solve(seconds, seed, stop)
     worked = program.worked
     if status == pywraplp.Solver.INFEASIBLE:

@@ -152,3 +152,15 @@ def test_small_shops_with_a_known_optimum_are_proved(seed: int):
     assert found.layout.proof is not None
     assert found.layout.proof.status == "proved"
     assert found.layout.proof.objective == made.optimum
+
+
+def test_what_is_known_of_other_floors_is_to_be_bettered():
+    """Asked for more than another floor shows, a floor that shows as much has no answer."""
+    filler = b.filler(b.scenario(), [1000.0])
+    most = fill_whole_floor(filler, EMPTY, SECONDS, 0, StopFlag())
+    assert most.filling is not None
+    worth = filler.score(most.filling).worth
+    more = fill_whole_floor(filler, EMPTY, SECONDS, 0, StopFlag(), worth)
+    assert (more.filling, more.exhausted) == (None, True)
+    as_much = fill_whole_floor(filler, EMPTY, SECONDS, 0, StopFlag(), worth - 1)
+    assert as_much.filling is not None
