@@ -2,29 +2,38 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from ortools.sat.python import cp_model
+from ortools.linear_solver import pywraplp
 
-from shopfit.model.range import Line
+from shopfit.geometry.touching import NEAR_MM
 from shopfit.solver.adjoining import Over
+from shopfit.solver.allotgoods import AllotGoods, Place
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import PER_MM, Filling, Linear
+from shopfit.solver.filling import PER_MM, Filling
 from shopfit.solver.neighbours import Neighbours
+from shopfit.solver.stoppable import run
+from shopfit.solver.stretches import stretches
+from shopfit.stopping import StopFlag
 from shopfit.units import TOLERANCE_MM
 
-# Widths are counted in steps of so many mm, worth in thousandths of all there is.
-_STEP_MM = 10.0
-_WHOLE = 100_000
-# A part of a face that a block surely shares with another one as wide above or below it.
-_WIDE = 0.55
-# What a face counts on which a category need not stand.
-_FLAG = 20
-
-Place = tuple[str, int]
+# A facing missed, a group too many and a pair that does not touch, in parts of all there is.
+_MISSED = 2.0
+_BROKEN = 1.0
+# The same where two categories that are to be apart share a face, and where theirs adjoin.
+_SAME_FACE, _ADJOINING = 0.25, 0.125
+# What a face counts on which a category need not stand, and a width that stays where it is, in
+# parts of what is worth most.
+_FLAG = 2e-4
+_KEPT = 0.05
+# The gap and the nodes at which the search ends.
+_GAP = 0.05
+_NODES = 4
+# Seconds of a slow core for a step of the simplex method, and for a node with its heuristics.
+_PIVOT = 4.0e-4
+_NODE = 0.1
 
 
 @dataclass
@@ -37,10 +46,13 @@ class Learnt:
         Most faces of a category.
     parted
         Pairs of categories that did not touch on a face.
+    lines
+        Lines that missed a minimum: their facings are whole from then on.
     """
 
     most: dict[str, int] = field(default_factory=dict)
     parted: set[tuple[frozenset[str], int]] = field(default_factory=set)
+    lines: set[str] = field(default_factory=set)
 
 
 @dataclass(frozen=True)
@@ -62,9 +74,28 @@ class Allotment:
     joined: tuple[tuple[frozenset[str], int], ...]
 
 
+@dataclass(frozen=True)
+class AllotAnswer:
+    """How the choice ended.
+
+    Parameters
+    ----------
+    allotment
+        Where categories may stand, or none where no answer was found.
+    worked
+        What it cost, s of a slow core.
+    finished
+        Whether no clock and no person ended it.
+    """
+
+    allotment: Allotment | None
+    worked: float
+    finished: bool
+
+
 def allot(
-    filler: Filler, filling: Filling, learnt: Learnt, effort: float, seed: int
-) -> Allotment | None:
+    filler: Filler, filling: Filling, learnt: Learnt, seconds: float, seed: int, stop: StopFlag
+) -> AllotAnswer:
     """Choose faces for the categories that wishes name.
 
     Parameters
@@ -73,305 +104,254 @@ def allot(
         The faces, and what stands on them now; as much of it as can be is kept.
     learnt
         What has not worked.
-    effort, seed
-        Deterministic time, and the seed.
-
-    Returns
-    -------
-    Where categories may stand, or none where no answer was found.
+    seconds, seed, stop
+        After which a clock ends the search, the seed and the stop flag.
     """
     neighbours = filler.neighbours
-    if neighbours is None:
-        return None
-    model = _Model(filler, neighbours, filling, learnt)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = seed
-    solver.parameters.max_deterministic_time = effort
-    if solver.solve(model.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return None
-    return model.read(solver)
+    if neighbours is None or stop.requested:
+        return AllotAnswer(None, 0.0, not stop.requested)
+    return _Program(filler, neighbours, filling, learnt).solve(seconds, seed, stop)
 
 
-class _Model:
-    """The integer program of categories and faces."""
+class _Program:
+    """The program of categories and faces: goods stand in fractions, categories do or do not."""
 
     def __init__(
         self, filler: Filler, neighbours: Neighbours, filling: Filling, learnt: Learnt
     ) -> None:
-        self.model = cp_model.CpModel()
+        self._lp = pywraplp.Solver.CreateSolver("SCIP")
+        self._objective = self._lp.Objective()
+        self._objective.SetMaximization()
         self._filler, self._near, self._learnt = filler, neighbours, learnt
-        self._rules = neighbours.rules
-        names = filler.categories
-        self._named = [name for name in names if name in neighbours.wished]
-        faces = filler.faces
-        self._room = [max(1, int(face.width / _STEP_MM)) for face in faces]
-        self._able = {
-            name: [
-                n
-                for n in range(len(faces))
-                if any(filler.can_show(line, n) for line in filler.lines(name))
-            ]
-            for name in names
-        }
-        self._total = max(1.0, sum(self._most(name) for name in names))
-        self._stands: dict[Place, cp_model.IntVar] = {}
-        self._width: dict[Place, cp_model.IntVar] = {}
-        self._end: dict[tuple[str, int, bool], cp_model.IntVar] = {}
-        self._joined: dict[tuple[frozenset[str], int], cp_model.IntVar] = {}
-        self._whole: dict[Place, cp_model.IntVar] = {}
-        self._aims: list[Linear] = []
-        self._add_places(names)
-        for name in names:
-            self._add_worth(name, filling)
-        self._add_ends()
+        self._rules, self._faces = neighbours.rules, filler.faces
+        lines = filler.site.scenario.lines
+        self._most = max(1.0, filler.worth.most({ln.line: ln.max_facings for ln in lines}))
+        self._named = [name for name in filler.categories if name in neighbours.wished]
+        self._stands: dict[Place, pywraplp.Variable] = {}
+        self._width: dict[Place, pywraplp.Variable] = {}
+        # Of each face with a next one: categories that go on over the joint, and its row.
+        self._cross: dict[Place, pywraplp.Variable] = {}
+        self._joint: dict[tuple[int, int], pywraplp.Constraint] = {}
+        self._joined: dict[tuple[frozenset[str], int], pywraplp.Variable] = {}
+        self._add_places()
+        self._add_kept(filling)
+        AllotGoods(self._lp, filler, self._width, _MISSED * self._most, learnt.lines)
+        self._add_joints()
         for name, most in self._rules.blocks.items():
-            if name in self._named:
-                self._add_groups(name, most)
+            self._add_groups(name, most)
         for pair in self._rules.touch:
             self._add_touch(frozenset(pair))
         for one, other in self._rules.apart:
             self._add_apart(one, other)
         for chain in self._rules.order:
             self._add_order([name for name in chain if name in self._named])
-        for name, most_faces in learnt.most.items():
-            self.model.add(
-                sum(self._stands[name, n] for n in self._able[name]) <= max(1, most_faces)
-            )
-        self.model.maximize(sum(self._aims))
+        self._add_learnt()
 
-    def _most(self, name: str) -> float:
-        worth = self._filler.worth
-        return worth.most({line.line: line.max_facings for line in self._filler.lines(name)})
+    def _flag(self, each: float = 0.0) -> pywraplp.Variable:
+        """Give a variable that is 0 or 1, and count it so much."""
+        flag = self._lp.BoolVar("")
+        self._objective.SetCoefficient(flag, each)
+        return flag
 
-    def _flag(self) -> cp_model.IntVar:
-        return self.model.new_bool_var("")
-
-    def _miss(self, times: float = 1.0) -> cp_model.IntVar:
-        """Give a flag that costs more than all worth."""
-        missed = self._flag()
-        self._aims.append(missed * -round(times * 2 * _WHOLE))
+    def _miss(self, part: float, most: float = 1.0) -> pywraplp.Variable:
+        """Give a variable for what is missed, which costs a part of all there is."""
+        missed = self._lp.NumVar(0.0, most, "")
+        self._objective.SetCoefficient(missed, -part * self._most)
         return missed
 
-    def _add_places(self, names: tuple[str, ...] | list[str]) -> None:
-        for n, room in enumerate(self._room):
-            here = [name for name in names if n in self._able[name]]
-            for name in here:
-                width = self.model.new_int_var(0, room, "")
-                self._width[name, n] = width
+    def _add_places(self) -> None:
+        for n, face in enumerate(self._faces):
+            here = []
+            for name in self._filler.categories:
+                lines = [ln for ln in self._filler.lines(name) if self._filler.can_show(ln, n)]
+                if not lines:
+                    continue
+                width = self._width[name, n] = self._lp.NumVar(0.0, face.width, "")
+                here.append(width)
                 if name in self._named:
-                    stands = self._stands[name, n] = self._flag()
-                    self._aims.append(stands * -_FLAG)
-                    self.model.add(width <= room * stands)
-                    narrow = min(
-                        line.width
-                        for line in self._filler.lines(name)
-                        if self._filler.can_show(line, n)
-                    )
-                    self.model.add(width >= min(room, math.ceil(narrow / _STEP_MM)) * stands)
-            self.model.add(sum(self._width[name, n] for name in here) <= room)
+                    stands = self._stands[name, n] = self._flag(-_FLAG * self._most)
+                    self._lp.Add(width <= face.width * stands)
+                    self._lp.Add(width >= min(line.width for line in lines) * stands)
+            if here:
+                self._lp.Add(sum(here) <= face.width)
 
-    def _density(self, name: str, face: int) -> tuple[float, int]:
-        """Give the worth of a mm of a face, and its rows, for the best division of its height."""
-        filler, kind = self._filler, self._filler.faces[face].kind
-        shown, best, rows = filler.display, 0.0, 1
-        lines = [line for line in filler.lines(name) if filler.can_show(line, face)]
-        for pattern in shown.patterns[name, kind]:
-            worth = 0.0
-            for steps, group in zip(pattern.rows, pattern.groups, strict=True):
-                weight = shown.weight(name, group)
-                worth += max(
-                    (
-                        weight * filler.first[line.line] / line.width
-                        for line in lines
-                        if shown.showings[line.line, kind].levels <= steps
-                        and shown.allowed(line, group)
-                    ),
-                    default=0.0,
-                )
-            if worth > best:
-                best, rows = worth, len(pattern.rows)
-        return best, rows
-
-    def _add_worth(self, name: str, filling: Filling) -> None:
-        """Count the worth of a category's widths, what it misses, and what stays where it is."""
-        scale = _WHOLE / self._total * _STEP_MM
-        now: dict[int, int] = {}
+    def _add_kept(self, filling: Filling) -> None:
+        """Count a little what stays where it is."""
+        now: dict[Place, float] = {}
         for plan, width in zip(filling.plans, filling.widths, strict=True):
-            if plan.category == name:
-                now[plan.face] = now.get(plan.face, 0) + width
-        worth: list[Linear] = []
-        lengths: list[Linear] = []
-        known: dict[int, tuple[float, int]] = {}
-        for n in self._able[name]:
-            kind = self._filler.faces[n].kind
-            if kind not in known:
-                known[kind] = self._density(name, n)
-            each, rows = known[kind]
-            worth.append(self._width[name, n] * round(1000 * each * scale))
-            lengths.append(self._width[name, n] * rows)
-            if n in now:
-                same = self.model.new_int_var(0, math.ceil(now[n] / PER_MM / _STEP_MM), "")
-                self.model.add(same <= self._width[name, n])
-                self._aims.append(same * max(1, round(each * scale / 20)))
-        if not worth:
-            return
-        gained = self.model.new_int_var(0, math.ceil(_WHOLE * self._most(name) / self._total), "")
-        self.model.add(1000 * gained <= sum(worth))
-        self._aims.append(gained)
-        wanted = 0.0
-        for line in self._filler.lines(name):
-            least = self._least(line)
-            wanted += least * line.width
-            able = [n for n in self._able[name] if self._filler.can_show(line, n)]
-            if least and able and name in self._named:
-                self.model.add(sum(self._stands[name, n] for n in able) + self._miss(2.0) >= 1)
-        if wanted > 0:
-            missing = math.ceil(wanted / _STEP_MM)
-            short = self.model.new_int_var(0, missing, "")
-            self.model.add(sum(lengths) + short >= missing)
-            self._aims.append(short * -(4 * _WHOLE // missing + 1))
+            key = plan.category, plan.face
+            now[key] = now.get(key, 0.0) + width / PER_MM
+        room = sum(face.width for face in self._faces)
+        for key, length in sorted(now.items()):
+            if key in self._width:
+                kept = self._lp.NumVar(0.0, length, "")
+                self._objective.SetCoefficient(kept, _KEPT * self._most / room)
+                self._lp.Add(kept <= self._width[key])
 
-    def _least(self, line: Line) -> int:
-        units = [
-            showing.units
-            for (name, _), showing in self._filler.display.showings.items()
-            if name == line.line
-        ]
-        return max(line.min_facings, math.ceil(line.holding / max(1, min(units, default=1))))
+    def _add_joints(self) -> None:
+        """Let one category go on over a joint; one that does so on both sides has all between."""
+        for stretch in stretches(len(self._faces), self._near.links):
+            for left, right in pairwise(stretch):
+                row = self._joint[left, right] = self._lp.Constraint(0.0, 1.0)
+                for name in self._rules.blocks:
+                    if (name, left) in self._stands and (name, right) in self._stands:
+                        cross = self._cross[name, left] = self._flag()
+                        row.SetCoefficient(cross, 1.0)
+                        self._lp.Add(cross <= self._stands[name, left])
+                        self._lp.Add(cross <= self._stands[name, right])
+                        if (name, self._before(left)) in self._cross:
+                            both = cross + self._cross[name, self._before(left)]
+                            whole = self._faces[left].width * (both - 1.0)
+                            self._lp.Add(self._width[name, left] >= whole)
 
-    def _add_ends(self) -> None:
-        """One category stands at each end of a face; one at both ends has all of it."""
-        for n in range(len(self._room)):
-            here = [name for name in self._named if (name, n) in self._stands]
-            for name in here:
-                for right in (False, True):
-                    end = self._end[name, n, right] = self._flag()
-                    self.model.add_implication(end, self._stands[name, n])
-                whole = self._whole[name, n] = self._flag()
-                both = self._end[name, n, False] + self._end[name, n, True]
-                self.model.add(whole >= both - 1)
-                for other in self._able:
-                    if other != name and (other, n) in self._width:
-                        self.model.add(self._width[other, n] == 0).only_enforce_if(whole)
-            for right in (False, True):
-                self.model.add_at_most_one(self._end[name, n, right] for name in here)
+    def _before(self, face: int) -> int:
+        """Give the face that goes on in this one, or -1."""
+        return next((left for left, right in self._joint if right == face), -1)
 
     def _add_groups(self, name: str, most: int) -> None:
-        """Every face with a category is the root of a group or hangs on another with it."""
-        able = self._able[name]
-        depth = {n: self.model.new_int_var(0, len(able), "") for n in able}
-        hanging: dict[int, list[Linear]] = {n: [] for n in able}
-        arcs: list[tuple[int, int, list[cp_model.IntVar]]] = []
-        for link in self._near.links:
-            one, other = link.left, link.right
-            if one in depth and other in depth:
-                needs = [self._end[name, one, True], self._end[name, other, False]]
-                arcs += [(one, other, needs), (other, one, needs)]
-        for over in self._near.overs:
-            if over.upper in depth and over.lower in depth:
-                wide = self._wide(name, over)
-                if wide is not None:
-                    arcs += [(over.upper, over.lower, wide), (over.lower, over.upper, wide)]
-        for one, other, needs in arcs:
-            arc = self._flag()
-            for need in (self._stands[name, one], self._stands[name, other], *needs):
-                self.model.add_implication(arc, need)
-            self.model.add(depth[other] >= depth[one] + 1).only_enforce_if(arc)
-            hanging[other].append(arc)
-        roots = []
-        for n in able:
-            root = self._flag()
-            roots.append(root)
-            self.model.add(sum(hanging[n]) + root == self._stands[name, n])
-        over_most = self.model.new_int_var(0, max(0, len(able)), "")
-        self.model.add(sum(roots) <= most + over_most)
-        self._aims.append(over_most * -2 * _WHOLE)
+        """Keep a category to as many groups as it may have, or to few more.
 
-    def _wide(self, name: str, over: Over) -> list[cp_model.IntVar] | None:
-        """Give flags under which blocks of a run and of the fixture below surely overlap."""
-        faces, (left, right) = self._filler.faces, over.span
-        if right - left < _WIDE * faces[over.upper].width:
-            return None
+        There are as many as faces with it, less the joints that it goes over, less the times that
+        what it has of one stretch hangs over what it has of another.
+        """
+        own = [stands for (category, _), stands in self._stands.items() if category == name]
+        crossed = [cross for (category, _), cross in self._cross.items() if category == name]
+        if own:
+            more = self._miss(_BROKEN, float(len(own)))
+            groups = sum(own) - sum(crossed) - sum(self._laps(name))
+            self._lp.Add(groups <= most + more)
+
+    def _laps(self, name: str) -> list[pywraplp.Variable]:
+        """Give flags for blocks one above the other, one for every two stretches."""
+        at = {
+            n: k
+            for k, stretch in enumerate(stretches(len(self._faces), self._near.links))
+            for n in stretch
+        }
+        ways: dict[tuple[int, int], list[pywraplp.Variable]] = {}
+        for over in self._near.overs:
+            way = self._lap(name, over)
+            if way is not None:
+                ways.setdefault((at[over.upper], at[over.lower]), []).append(way)
         found = []
-        for n in (over.upper, over.lower):
-            wide = self._flag()
-            self.model.add(
-                self._width[name, n] >= math.ceil(_WIDE * self._room[n])
-            ).only_enforce_if(wide)
-            found.append(wide)
+        for own in ways.values():
+            lapped = self._flag()
+            self._lp.Add(lapped <= sum(own))
+            found.append(lapped)
         return found
 
+    def _lap(self, name: str, over: Over) -> pywraplp.Variable | None:
+        """Give a flag under which blocks of a run and of the fixture below surely share enough.
+
+        Blocks of more than half of a stretch share what they have more than half.
+        """
+        keys = (name, over.upper), (name, over.lower)
+        length = over.span[1] - over.span[0]
+        if length < NEAR_MM or any(key not in self._stands for key in keys):
+            return None
+        way = self._flag()
+        for key in keys:
+            # What lies beside the stretch they share may come first.
+            beside = self._faces[key[1]].width - length
+            self._lp.Add(self._width[key] >= (beside + (length + NEAR_MM) / 2) * way)
+        return way
+
     def _add_touch(self, pair: frozenset[str]) -> None:
-        ways: list[cp_model.IntVar] = []
+        """Have two categories share a face, or one begin where the other ends at a joint."""
         one, other = sorted(pair) if len(pair) == 2 else (min(pair), min(pair))
-        for n in range(len(self._room)):
-            if (pair, n) in self._learnt.parted:
-                continue
-            if (one, n) in self._stands and (other, n) in self._stands:
-                way = self._joined[pair, n] = self._flag()
-                self.model.add_implication(way, self._stands[one, n])
-                self.model.add_implication(way, self._stands[other, n])
-                ways.append(way)
-        for link in self._near.links:
-            for a, b in ((one, other), (other, one)):
-                if (a, link.left) in self._stands and (b, link.right) in self._stands:
-                    way = self._flag()
-                    self.model.add_implication(way, self._end[a, link.left, True])
-                    self.model.add_implication(way, self._end[b, link.right, False])
+        ways: list[pywraplp.Variable] = []
+        for n in range(len(self._faces)):
+            if (pair, n) not in self._learnt.parted:
+                way = self._both((one, n), (other, n))
+                if way is not None:
+                    self._joined[pair, n] = way
                     ways.append(way)
-        self.model.add(sum(ways) + self._miss() >= 1)
+        for (left, right), row in self._joint.items():
+            for a, b in ((one, other), (other, one)):
+                way = self._both((a, left), (b, right))
+                if way is not None:
+                    row.SetCoefficient(way, 1.0)
+                    ways.append(way)
+        self._lp.Add(sum(ways) + self._miss(_BROKEN) >= 1.0)
+
+    def _both(self, one: Place, other: Place) -> pywraplp.Variable | None:
+        """Give a flag under which categories stand at two places, or none where they cannot."""
+        if one not in self._stands or other not in self._stands:
+            return None
+        way = self._flag()
+        self._lp.Add(way <= self._stands[one])
+        self._lp.Add(way <= self._stands[other])
+        return way
 
     def _add_apart(self, one: str, other: str) -> None:
         """Keep two categories off one face and off faces that adjoin; less of it if it must be."""
-        pairs = [(n, n) for n in range(len(self._room))]
+        pairs = [(n, n) for n in range(len(self._faces))]
         pairs += [(link.left, link.right) for link in self._near.links]
         pairs += [(over.upper, over.lower) for over in self._near.overs]
         for n, m in pairs:
-            for a, b in {(n, m), (m, n)}:
+            for a, b in sorted({(n, m), (m, n)}):
                 if (one, a) in self._stands and (other, b) in self._stands:
-                    both = self._flag()
-                    self.model.add(self._stands[one, a] + self._stands[other, b] <= 1 + both)
-                    self._aims.append(both * -(_WHOLE // (4 if n == m else 8)))
+                    both = self._miss(_SAME_FACE if n == m else _ADJOINING)
+                    self._lp.Add(self._stands[one, a] + self._stands[other, b] <= 1.0 + both)
 
     def _add_order(self, chain: list[str]) -> None:
         """Between two neighbours of a list lies a place that neither crosses."""
-        known = sorted({each for each in self._near.stations if each is not None})
         ranks: list[float] = []
-        for each in known:
-            if not ranks or each > ranks[-1] + TOLERANCE_MM:
-                ranks.append(each)
+        for station in sorted({at for at in self._near.stations if at is not None}):
+            if not ranks or station > ranks[-1] + TOLERANCE_MM:
+                ranks.append(station)
         if not ranks:
             return
-        borders = [self.model.new_int_var(0, len(ranks) - 1, "") for _ in chain[1:]]
-        for border, later in pairwise(borders):
-            self.model.add(border <= later)
-        for k, (earlier, later_name) in enumerate(pairwise(chain)):
-            for name, before in ((earlier, True), (later_name, False)):
-                for n in self._able[name]:
-                    at = self._near.stations[n]
-                    if at is None:
+        last = len(ranks) - 1.0
+        borders = [self._lp.NumVar(0.0, last, "") for _ in chain[1:]]
+        for border, following in pairwise(borders):
+            self._lp.Add(border <= following)
+        for k, (earlier, later) in enumerate(pairwise(chain)):
+            for name, before in ((earlier, True), (later, False)):
+                for n, at in enumerate(self._near.stations):
+                    stands = self._stands.get((name, n))
+                    if at is None or stands is None:
                         continue
                     rank = max(r for r, low in enumerate(ranks) if low <= at)
-                    stands = self._stands[name, n]
                     if before:
-                        self.model.add(borders[k] >= rank).only_enforce_if(stands)
+                        self._lp.Add(borders[k] >= rank * stands)
                     else:
-                        self.model.add(borders[k] <= rank).only_enforce_if(stands)
+                        self._lp.Add(borders[k] <= last - (last - rank) * stands)
 
-    def read(self, solver: cp_model.CpSolver) -> Allotment:
-        """Read where categories may stand."""
+    def _add_learnt(self) -> None:
+        for name, most in self._learnt.most.items():
+            own = [stands for (category, _), stands in self._stands.items() if category == name]
+            self._lp.Add(sum(own) <= max(1, most))
+
+    def solve(self, seconds: float, seed: int, stop: StopFlag) -> AllotAnswer:
+        """Search, and read where categories may stand."""
+        parameters = (
+            "separating/maxroundsroot = 0\n"
+            "presolving/maxrounds = 0\n"
+            f"limits/totalnodes = {_NODES}\n"
+            f"limits/gap = {_GAP}\n"
+            f"randomization/randomseedshift = {seed % 2**20}\n"
+        )
+        status, finished = run(self._lp, parameters, seconds, stop)
+        worked = _PIVOT * self._lp.iterations() + _NODE * self._lp.nodes()
+        if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
+            return AllotAnswer(None, worked, finished)
+        return AllotAnswer(self._read(), worked, finished)
+
+    def _read(self) -> Allotment:
+        crossed = {key for key, cross in self._cross.items() if cross.solution_value() > 0.5}
         barred: dict[int, frozenset[str]] = {}
-        for n in range(len(self._room)):
-            own = {
+        for n in range(len(self._faces)):
+            here = {name for name, face in self._width if face == n}
+            off = {
                 name
-                for name in self._named
-                if (name, n) in self._stands and not solver.boolean_value(self._stands[name, n])
+                for name in here
+                if (name, n) in self._stands and self._stands[name, n].solution_value() < 0.5
             }
-            for name in self._named:
-                if (name, n) in self._whole and solver.boolean_value(self._whole[name, n]):
-                    own |= {other for other in self._able if other != name}
-            barred[n] = frozenset(own)
-        meant = tuple(place for place, v in self._stands.items() if solver.boolean_value(v))
-        joined = tuple(key for key, v in self._joined.items() if solver.boolean_value(v))
+            for name in here:
+                if (name, n) in crossed and (name, self._before(n)) in crossed:
+                    off |= here - {name}
+            barred[n] = frozenset(off)
+        meant = tuple(place for place, x in self._stands.items() if x.solution_value() > 0.5)
+        joined = tuple(key for key, way in self._joined.items() if way.solution_value() > 0.5)
         return Allotment(barred, meant, joined)

@@ -18,6 +18,7 @@ from shopfit.solver.floor import FloorProblem, floor_problem
 from shopfit.solver.floorturns import FloorTurns
 from shopfit.solver.joint import CUT_SHARE, ROOMY, JointProgram
 from shopfit.solver.jointanswer import JointAnswer, Limits
+from shopfit.solver.joints import joints
 from shopfit.solver.partprogram import FloorRules
 from shopfit.solver.range_display import Display
 from shopfit.solver.site import Site
@@ -35,6 +36,9 @@ PROVING_GAP = 0.0005
 REMAINDER_MM = 70.0
 # Facings that a square metre of face to spare is worth when the floor is chosen.
 SPARE_PER_M2 = 0.3
+# Facings that a place is worth at which one face goes on in another, where categories are wished to
+# stand in few blocks or to touch: of floors that show as much the one with room for that.
+JOINED_FACINGS = 0.1
 # Positions up to which a bound with whole positions is worth its time, and with more than which a
 # floor is chosen with much less care.
 MOST_TO_PROVE = 2500
@@ -255,6 +259,9 @@ class FloorChooser:
     def _program(self, problem: FloorProblem) -> JointProgram:
         program = JointProgram(problem, self._display, self._worth, REMAINDER_MM, self._spare)
         self.forbid_known(program)
+        rules = self._site.brief.merchandising
+        if rules.blocks or rules.touch:
+            program.prefer(joints(self._found), JOINED_FACINGS * self._facing)
         return program
 
     def forbid_known(self, program: JointProgram) -> None:
@@ -263,12 +270,17 @@ class FloorChooser:
             program.exclude(group.members, group.most)
 
     @property
-    def _spare(self) -> float:
-        """Worth of a square metre of face to spare."""
+    def _facing(self) -> float:
+        """Worth of a facing, on average over all that are wanted."""
         lines = self._site.scenario.lines
         facings = sum(line.max_facings for line in lines)
         most = self._worth.most({line.line: line.max_facings for line in lines})
-        return SPARE_PER_M2 * most / max(1, facings)
+        return most / max(1, facings)
+
+    @property
+    def _spare(self) -> float:
+        """Worth of a square metre of face to spare."""
+        return SPARE_PER_M2 * self._facing
 
     def bettered(self, answer: JointAnswer, seconds: float, stop: StopFlag) -> JointAnswer:
         """Better a floor by placing its parts anew, if everything on it is reached.

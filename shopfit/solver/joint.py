@@ -15,6 +15,7 @@ from shopfit.solver.entering import broken, covering
 from shopfit.solver.facerows import FaceRows
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
 from shopfit.solver.jointanswer import JointAnswer, Limits
+from shopfit.solver.joints import Joint
 from shopfit.solver.parts import slat_area
 from shopfit.solver.range_display import Display
 from shopfit.solver.stoppable import run
@@ -212,6 +213,14 @@ class JointProgram:
         for i, candidate in enumerate(self._problem.candidates):
             if self._slat[i] is not None:
                 row.SetCoefficient(self._slat[i], slat_area(candidate.slat))
+
+    def prefer(self, places: Iterable[Joint], each: float) -> None:
+        """Add a little worth for every place at which a face goes on in another."""
+        for place in places:
+            joined = self._lp.NumVar(0.0, 1.0, "")
+            self._objective.SetCoefficient(joined, each)
+            for members in place:
+                self._lp.Add(joined <= sum(self._stands[i] for i in members))
 
     def keep(self, least: float, weights: Mapping[str, float] | None) -> None:
         """Keep what has been made largest at so much at least, and go on to the next stage.

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from shopfit.solver.allotment import Allotment, Learnt, allot
+from shopfit.solver.effort import Purse, effort_of, seconds_of
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockPlan, Cell, Filling
 from shopfit.solver.improve import improve
@@ -12,68 +16,153 @@ from shopfit.solver.refit import refit
 from shopfit.solver.renew import MIDDLING, groups, renew
 from shopfit.stopping import StopFlag
 
-# Allotments tried, each knowing what the ones before it came to.
+# Allotments tried at most, each knowing what the ones before it came to.
 ROUNDS = 8
-# Deterministic time of the choice of faces, and of one attempt to plant goods.
-ALLOT_EFFORT = 0.5
+# Deterministic time of one attempt to plant goods.
 PLANT_EFFORT = 0.04
+# Seconds of a slow core for the groups of faces renewed on an allotment, for bettering what came of
+# it, and the part of all there are for minimums still missed where all wishes are met.
+RENEW_SECONDS = 6.0
+BETTER_SECONDS = 0.3
+MEND_SHARE = 0.2
+# Lines at most whose facings are whole in later choices of faces.
+MOST_WHOLE = 4
+# Seconds after which a clock ends the choice of faces: a guard for slow machines.
+_GUARD_SECONDS = 20.0
 # Part of its faces that a category keeps which was scattered over too many.
 _FEWER = 0.7
 # Most attempts to plant goods where they are meant to stand.
 _MOST_PLANTED = 40
 
 
-def merchandised(
-    filler: Filler, filling: Filling, effort: float, workers: int, seed: int, stop: StopFlag
-) -> tuple[Filler, Filling]:
-    """Meet the wishes on the places of goods as far as can be found out.
+@dataclass(frozen=True)
+class Merchandiser:
+    """What setting goods out anew has in common.
 
     Parameters
     ----------
-    filler, filling
-        The faces of the floor, and what stands on them.
-    effort
-        Deterministic work allowed for bettering what was filled anew, each time.
     workers, seed, stop
         Threads, the seed, and the stop flag.
-
-    Returns
-    -------
-    The better of what was found and what was given, and a filler that keeps to the faces chosen.
     """
-    if filler.broken(filling) == 0:
-        return filler, filling
-    learnt, best = Learnt(), (filler, filling)
-    for number in range(ROUNDS):
-        if stop.requested:
-            break
-        allotment = allot(filler, filling, learnt, ALLOT_EFFORT, seed + number)
-        if allotment is None:
-            break
-        own = filler.restricted(allotment.barred)
-        found = _filled(own, filling, allotment, effort, workers, seed + number, stop)
-        if own.score(found).key() > best[0].score(best[1]).key():
-            best = (own, found)
-        if own.broken(found) == 0 or not _learn(own, found, allotment, learnt):
-            break
-    return best
+
+    workers: int
+    seed: int
+    stop: StopFlag
+
+    def merchandised(
+        self, filler: Filler, filling: Filling, purse: Purse
+    ) -> tuple[Filler, Filling, bool]:
+        """Meet the wishes on the places of goods as far as can be found out.
+
+        Parameters
+        ----------
+        filler, filling
+            The faces of the floor, and what stands on them.
+        purse
+            Seconds of a slow core; one attempt is made in any case.
+
+        Returns
+        -------
+        The better of what was found and what was given, a filler that keeps to the faces chosen,
+        and whether no clock ended a search.
+        """
+        learnt, best, finished = Learnt(), (filler, filling), True
+        mending = MEND_SHARE * purse.left
+        for number in range(ROUNDS if filler.broken(filling) else 0):
+            if self.stop.requested or (number and purse.left <= 0):
+                break
+            seed = self.seed + number
+            answer = allot(filler, filling, learnt, _GUARD_SECONDS, seed, self.stop)
+            purse.spend(answer.worked)
+            finished &= answer.finished
+            if answer.allotment is None:
+                break
+            own = filler.restricted(answer.allotment.barred)
+            found = self._filled(own, filling, answer.allotment, seed, mending, purse)
+            if _lack(own, found) < _lack(*best):
+                best = (own, found)
+            if own.score(found).complete:
+                break
+            _learn(own, found, answer.allotment, learnt)
+        own, found = best
+        if own is not filler and own.score(found).short > 0 and not self.stop.requested:
+            # What has no room where it is allotted may stand elsewhere, for a wish or two.
+            best = filler, self._improved(filler, found, mending, self.seed, purse)
+        return *best, finished
+
+    def _filled(
+        self,
+        filler: Filler,
+        filling: Filling,
+        allotment: Allotment,
+        seed: int,
+        mending: float,
+        purse: Purse,
+    ) -> Filling:
+        """Keep what stands where it may, fill the rest, and mend for so long, s of a slow core."""
+        found = _cleared(filling, allotment.barred)
+        for group in groups(filler, found):
+            own = Purse(RENEW_SECONDS)
+            found = renew(filler, found, group, MIDDLING, seed, self.stop, own)
+            purse.spend(RENEW_SECONDS - own.left)
+        found = self._planted(filler, found, allotment, seed, purse)
+        found = self._improved(filler, found, BETTER_SECONDS, seed, purse)
+        score = filler.score(found)
+        if score.short > 0 and score.broken == 0:
+            found = self._improved(filler, found, mending, seed, purse)
+        return found
+
+    def _improved(
+        self, filler: Filler, filling: Filling, seconds: float, seed: int, purse: Purse
+    ) -> Filling:
+        """Refit a few faces at a time for about so long, s of a slow core, or until all is met."""
+        return improve(
+            filler,
+            filling,
+            effort_of(seconds, self.workers),
+            self.workers,
+            seed,
+            self.stop,
+            -math.inf,
+            lambda better: None,
+            purse,
+        )
+
+    def _planted(
+        self, filler: Filler, filling: Filling, allotment: Allotment, seed: int, purse: Purse
+    ) -> Filling:
+        """Put goods where they are meant to stand but do not, while wishes are broken."""
+        pairs = {face: pair for pair, face in allotment.joined}
+        order = sorted(allotment.meant, key=lambda place: (place[1] not in pairs, place))
+        for tried, (category, face) in enumerate(order):
+            if self.stop.requested or tried >= _MOST_PLANTED or filler.broken(filling) == 0:
+                break
+            there = _shown_on(filling, face)
+            wanted = {category, *pairs.get(face, ())}
+            if wanted <= there:
+                continue
+            filling, work = refit(
+                filler,
+                filling,
+                [face],
+                sorted(there | wanted),
+                PLANT_EFFORT,
+                1,
+                seed,
+                self.stop,
+                must=frozenset((face, name) for name in wanted),
+            )
+            purse.spend(seconds_of(work, 1))
+        return filling
 
 
-def _filled(
-    filler: Filler,
-    filling: Filling,
-    allotment: Allotment,
-    effort: float,
-    workers: int,
-    seed: int,
-    stop: StopFlag,
-) -> Filling:
-    """Keep what stands where it may, and fill the rest."""
-    found = _cleared(filling, allotment.barred)
-    for group in groups(filler, found):
-        found = renew(filler, found, group, MIDDLING, seed, stop)
-    found = _planted(filler, found, allotment, seed, stop)
-    return improve(filler, found, effort, workers, seed, stop, float("inf"), lambda better: None)
+def _lack(filler: Filler, filling: Filling) -> tuple[float, float]:
+    """Give how far a filling is from what is wanted: the fewer, the better.
+
+    A minimum missed by little is soon mended, many wishes broken are not; so both count alike.
+    """
+    score = filler.score(filling)
+    return score.short + score.broken, -score.worth
 
 
 def _cleared(filling: Filling, barred: Mapping[int, frozenset[str]]) -> Filling:
@@ -94,34 +183,6 @@ def _cleared(filling: Filling, barred: Mapping[int, frozenset[str]]) -> Filling:
     return Filling(plans, widths, facings)
 
 
-def _planted(
-    filler: Filler, filling: Filling, allotment: Allotment, seed: int, stop: StopFlag
-) -> Filling:
-    """Put goods where they are meant to stand but do not, while wishes are broken."""
-    pairs = {face: pair for pair, face in allotment.joined}
-    order = sorted(allotment.meant, key=lambda place: (place[1] not in pairs, place))
-    for tried, (category, face) in enumerate(order):
-        if stop.requested or tried >= _MOST_PLANTED or filler.broken(filling) == 0:
-            break
-        there = _shown_on(filling, face)
-        wanted = {category, *pairs.get(face, ())}
-        if wanted <= there:
-            continue
-        must = frozenset((face, name) for name in wanted)
-        filling, _ = refit(
-            filler,
-            filling,
-            [face],
-            sorted(there | wanted),
-            PLANT_EFFORT,
-            1,
-            seed,
-            stop,
-            must=must,
-        )
-    return filling
-
-
 def _shown_on(filling: Filling, face: int) -> set[str]:
     return {
         filling.plans[b].category
@@ -130,28 +191,25 @@ def _shown_on(filling: Filling, face: int) -> set[str]:
     }
 
 
-def _learn(filler: Filler, filling: Filling, allotment: Allotment, learnt: Learnt) -> bool:
-    """Note what did not work; say whether that can change the next choice."""
+def _learn(filler: Filler, filling: Filling, allotment: Allotment, learnt: Learnt) -> None:
+    """Note what did not work."""
     neighbours = filler.neighbours
     assert neighbours is not None
-    changed = False
+    short = sorted(filler.short_lines(filling), key=lambda ln: (-ln.width * ln.height, ln.line))
+    new = [line.line for line in short if line.line not in learnt.lines]
+    learnt.lines.update(new[: MOST_WHOLE - len(learnt.lines)])
     groups_of, touching = neighbours.groups(filling), neighbours.touching(filling)
+    meant = Counter(name for name, _ in allotment.meant)
     for category, most in neighbours.rules.blocks.items():
         if groups_of.get(category, 0) > most:
-            count = sum(1 for name, _ in allotment.meant if name == category)
-            fewer = min(count - 1, int(count * _FEWER))
+            fewer = min(meant[category] - 1, int(meant[category] * _FEWER))
             if fewer >= 1:
                 learnt.most[category] = fewer
-                changed = True
     for pair, face in allotment.joined:
-        if pair not in touching and (pair, face) not in learnt.parted:
+        if pair not in touching:
             learnt.parted.add((pair, face))
-            changed = True
     for one, other in neighbours.rules.apart:
         if frozenset((one, other)) in touching:
             for category in (one, other):
-                count = sum(1 for name, _ in allotment.meant if name == category)
-                if count > 1:
-                    learnt.most[category] = count - 1
-                    changed = True
-    return changed
+                if meant[category] > 1:
+                    learnt.most[category] = meant[category] - 1

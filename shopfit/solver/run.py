@@ -14,7 +14,7 @@ from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FIRST_GAP, Chosen, FloorChooser
 from shopfit.solver.connect import blockages
-from shopfit.solver.effort import POSITION_SECONDS, Purse, effort_of, most_positions, seconds_of
+from shopfit.solver.effort import POSITION_SECONDS, Purse, most_positions, seconds_of
 from shopfit.solver.explain import explain
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockKey, Filling, Score
@@ -25,7 +25,7 @@ from shopfit.solver.inturn import made_ready
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.laterbounds import Floors, LaterBounds
 from shopfit.solver.laterstages import LAST_SHARE, LaterStages, Price
-from shopfit.solver.merchandise import merchandised
+from shopfit.solver.merchandise import Merchandiser
 from shopfit.solver.otherfloors import OtherFloors
 from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
@@ -42,12 +42,12 @@ from shopfit.solver.shares import (
     GAINFUL,
     HOPELESS,
     LEAST_EFFORT,
-    MENDING_SHARE,
     NEARLY_ALL,
     OTHERS_SHARE,
     SHORT_EPS,
     SOON_POSITIONS,
     SOON_SHARE,
+    WISHES_SHARE,
 )
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
@@ -97,6 +97,7 @@ class Search:
         self._later = LaterBounds()
         self._least = seconds_of(LEAST_EFFORT, options.workers)
         self._floor: tuple[FloorProblem, FloorAnswer, Fixed] | None = None
+        self._merchandiser = Merchandiser(options.workers, options.seed, stop)
         self._betterer = Betterer(
             options, stop, self._offer, lambda: self._ended, self._whole_bound
         )
@@ -265,13 +266,12 @@ class Search:
                 if self._held.outshines(filler, filling, HOPELESS):
                     return
         filling = better.filled(filler, filling, QUICK if quick else MIDDLING, purse)
-        if filler.broken(filling):
-            own = self._options
-            work = max(LEAST_EFFORT, effort_of(MENDING_SHARE * own.seconds, own.workers))
-            filler, filling = merchandised(
-                filler, filling, work / 4, own.workers, own.seed, self._stop
-            )
-            self._offer(filler, filling)
+        share = FIRST_SHARE if quick else WISHES_SHARE
+        with self._purse.lent(share * self._options.seconds) as own:
+            if filler.broken(filling) and own.left > 0:
+                filler, filling, finished = self._merchandiser.merchandised(filler, filling, own)
+                self._repeatable &= finished
+                self._offer(filler, filling)
         missing = filler.score(filling).short > 0
         if missing or (filler.neighbours is not None and not quick):
             # A first layout that misses a minimum is no layout yet.

@@ -8,11 +8,11 @@ SOON_POSITIONS = 375
 # Work that even the smallest budget may do: well under a second.
 LEAST_EFFORT = 0.2
 # Parts of the seconds asked for: for a first layout, also where a careful floor is there soon, and
-# at most for filling one careful floor; and to mend what wishes it breaks.
+# at most for filling one careful floor; and for setting goods out anew where it breaks wishes.
 FIRST_SHARE = 0.1
 SOON_SHARE = 0.01
 FILLING_SHARE = 0.15
-MENDING_SHARE = 0.02
+WISHES_SHARE = 0.35
 # The part of the seconds asked for in which parts of a careful floor are placed anew.
 BETTER_SHARE = 0.05
 # A floor quickly filled that shows less than this part of the best is given up.
