@@ -11,10 +11,6 @@ from shopfit.geometry.touching import JOINT_MM
 from shopfit.solver.candidate import Candidate
 from shopfit.units import TOLERANCE_MM
 
-# Fixtures that stand nearer to each other have faces that go on in one another, though faces may be
-# a little narrower than what they are on, mm.
-_BESIDE_MM = 10.0
-
 # Those that end at a place of a wall, and those that begin there.
 Joint = tuple[tuple[int, ...], tuple[int, ...]]
 # A wall, from and to, mm, and the number of a candidate.
@@ -36,16 +32,17 @@ def joints(candidates: Sequence[Candidate]) -> list[Joint]:
     For each place the numbers of those that end there and of those that begin there; of either at
     most one stands.
     """
-    beside = _meeting(_fixtures(candidates), _BESIDE_MM)
-    return [*beside, *_meeting(_slat(candidates), JOINT_MM)]
+    return [*_meeting(_fixtures(candidates)), *_meeting(_slat(candidates))]
 
 
 def _fixtures(candidates: Sequence[Candidate]) -> Iterator[_Stretch]:
+    """Give the front faces of fixtures; one narrower than its fixture lies in the middle of it."""
     for i, candidate in enumerate(candidates):
         place = candidate.placement
-        if candidate.faces and place.wall is not None and place.offset_mm is not None:
-            width = math.dist(candidate.body_at[0], candidate.body_at[1])
-            yield place.wall, place.offset_mm, place.offset_mm + width, i
+        width = sum(part.width for part in candidate.faces if part.side == "front")
+        if width and place.wall is not None and place.offset_mm is not None:
+            middle = place.offset_mm + math.dist(candidate.body_at[0], candidate.body_at[1]) / 2
+            yield place.wall, middle - width / 2, middle + width / 2, i
 
 
 def _slat(candidates: Sequence[Candidate]) -> Iterator[_Stretch]:
@@ -56,7 +53,7 @@ def _slat(candidates: Sequence[Candidate]) -> Iterator[_Stretch]:
             yield candidate.placement.wall, left, right, i
 
 
-def _meeting(stretches: Iterable[_Stretch], near: float) -> Iterator[Joint]:
+def _meeting(stretches: Iterable[_Stretch]) -> Iterator[Joint]:
     walls: dict[str, list[tuple[float, float, int]]] = defaultdict(list)
     for wall, left, right, i in stretches:
         walls[wall].append((left, right, i))
@@ -67,7 +64,7 @@ def _meeting(stretches: Iterable[_Stretch], near: float) -> Iterator[Joint]:
         for _, right, i in own:
             ending[round(right, 1)].append(i)
         for at, there in sorted(ending.items()):
-            first = bisect_right(begins, at - near + TOLERANCE_MM)
-            last = bisect_left(begins, at + near - TOLERANCE_MM)
+            first = bisect_right(begins, at - JOINT_MM + TOLERANCE_MM)
+            last = bisect_left(begins, at + JOINT_MM - TOLERANCE_MM)
             if first < last:
                 yield tuple(there), tuple(i for _, _, i in own[first:last])

@@ -20,9 +20,9 @@ from shopfit.stopping import StopFlag
 ROUNDS = 8
 # Deterministic time of one attempt to plant goods.
 PLANT_EFFORT = 0.04
-# Seconds of a slow core for the groups of faces renewed on an allotment, for bettering what came of
-# it, and the part of all there are for minimums still missed where all wishes are met.
-RENEW_SECONDS = 6.0
+# Seconds of a slow core for renewing a face on an allotment, at least; for bettering what came of
+# it; and the part of all there are for minimums still missed where all wishes are met.
+RENEW_SECONDS_PER_FACE = 0.03
 BETTER_SECONDS = 0.3
 MEND_SHARE = 0.2
 # Lines at most whose facings are whole in later choices of faces.
@@ -101,10 +101,13 @@ class Merchandiser:
     ) -> Filling:
         """Keep what stands where it may, fill the rest, and mend for so long, s of a slow core."""
         found = _cleared(filling, allotment.barred)
-        for group in groups(filler, found):
-            own = Purse(RENEW_SECONDS)
-            found = renew(filler, found, group, MIDDLING, seed, self.stop, own)
-            purse.spend(RENEW_SECONDS - own.left)
+        parts = groups(filler, found)
+        own = Purse(max(purse.left, RENEW_SECONDS_PER_FACE * len(filler.faces)))
+        given = own.left
+        for n, group in enumerate(parts):
+            with own.lent(own.left / (len(parts) - n)) as part:
+                found = renew(filler, found, group, MIDDLING, seed, self.stop, part)
+        purse.spend(given - own.left)
         found = self._planted(filler, found, allotment, seed, purse)
         found = self._improved(filler, found, BETTER_SECONDS, seed, purse)
         score = filler.score(found)

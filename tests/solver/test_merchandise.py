@@ -79,10 +79,19 @@ def test_each_wish_is_met(wishes: dict[str, Any]):
     assert broken_wishes(layout) == 0
 
 
-def shelved(**wishes: Any) -> tuple[Scenario, FloorProblem, Fixed, Filler]:
-    """Give a floor of cabinets side by side with slat-wall over them, and what fills its faces."""
+def shelved(least: int = 0, **wishes: Any) -> tuple[Scenario, FloorProblem, Fixed, Filler]:
+    """Give a floor of cabinets side by side with slat-wall over them, and what fills its faces.
+
+    Of each line so many facings are wanted at least.
+    """
     lines = [
-        b.line(name, category=name, width=b.mm(90.0 + 40.0 * k), ways=["shelf", "hook"])
+        b.line(
+            name,
+            category=name,
+            width=b.mm(90.0 + 40.0 * k),
+            ways=["shelf", "hook"],
+            min_facings=least,
+        )
         for k, name in enumerate("ABCD")
     ]
     given = b.scenario(
