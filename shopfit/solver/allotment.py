@@ -31,8 +31,10 @@ _KEPT = 0.05
 # The gap and the nodes at which the search ends.
 _GAP = 0.05
 _NODES = 4
-# Seconds of a slow core for a step of the simplex method, and for a node with its heuristics.
-_PIVOT = 4.0e-4
+# Seconds of a slow core for a row or column, for a step of the simplex method, and for a node with
+# its heuristics.
+_LINE = 5.0e-4
+_PIVOT = 2.0e-4
 _NODE = 0.1
 
 
@@ -333,7 +335,8 @@ class _Program:
             f"randomization/randomseedshift = {seed % 2**20}\n"
         )
         status, finished = run(self._lp, parameters, seconds, stop)
-        worked = _PIVOT * self._lp.iterations() + _NODE * self._lp.nodes()
+        lines = self._lp.NumVariables() + self._lp.NumConstraints()
+        worked = _LINE * lines + _PIVOT * self._lp.iterations() + _NODE * self._lp.nodes()
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
             return AllotAnswer(None, worked, finished)
         return AllotAnswer(self._read(), worked, finished)

@@ -87,7 +87,10 @@ class Merchandiser:
         own, found = best
         if own is not filler and own.score(found).short > 0 and not self.stop.requested:
             # What has no room where it is allotted may stand elsewhere, for a wish or two.
-            best = filler, self._improved(filler, found, mending, self.seed, purse)
+            missing = {line.category for line in own.short_lines(found)}
+            kept = {n: set(face.barred) - missing for n, face in enumerate(own.faces)}
+            own = filler.restricted(kept)
+            best = own, self._improved(own, found, mending, self.seed, purse)
         return *best, finished
 
     def _filled(
