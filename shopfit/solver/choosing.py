@@ -59,7 +59,9 @@ FURTHER_ROUNDS = 9
 # The part of the seconds asked for after which no round begins once there is a floor, or where one
 # is found with more care next.
 CHOOSING_SHARE = 0.1
-# The same as long as there is no floor: one is worth some waiting, but not without end.
+# The same as long as there is none with care, where a coarse floor is known, and where none is: one
+# is worth some waiting, but not without end.
+KNOWN_SHARE = 0.5
 NEEDED_SHARE = 2.0
 # A floor on which everything is reached is looked for with less care as well where it shows less
 # than this part of the best floor, reached or not.
@@ -211,11 +213,12 @@ class FloorChooser:
         last: tuple[FloorProblem, JointAnswer | None] = self.problem, None
         programs: dict[int, JointProgram] = {}
         enough = self.worked + CHOOSING_SHARE * self._options.seconds
-        patience = self.worked + NEEDED_SHARE * self._options.seconds
+        share = NEEDED_SHARE if needed else KNOWN_SHARE
+        patience = self.worked + share * self._options.seconds
         for problem, rounds, last_resort in self._ways_of_choosing():
             program = programs.get(id(problem)) or self._program(problem)
             programs[id(problem)] = program
-            work = patience if needed and last_resort and best is None else enough
+            work = patience if last_resort and best is None else enough
             answer, open_ways = self._place(problem, program, rounds, work, gap)
             if answer is None:
                 continue

@@ -15,6 +15,7 @@ from shopfit.solver.candidates import candidates
 from shopfit.solver.choosing import (
     CHOOSING_SHARE,
     FURTHER_ROUNDS,
+    KNOWN_SHARE,
     NEAR,
     NEARLY_BEST,
     NEEDED_SHARE,
@@ -111,12 +112,13 @@ def test_rounds_go_on_as_long_as_there_is_no_floor(chooser, place):
     assert [work for _, work in asked] == [within, patience, within, within]
 
 
-def test_where_a_floor_is_known_no_round_takes_longer(chooser, place):
-    """A careful floor is then one of several, and has its part of the seconds."""
+def test_where_a_floor_is_known_there_is_less_patience(chooser, place):
+    """A careful floor is then one of several, and is looked for within half of the seconds."""
     within = chooser.worked + CHOOSING_SHARE * SECONDS
+    patience = chooser.worked + KNOWN_SHARE * SECONDS
     asked = place((100.0, False), (90.0, False), (99.0, False), (98.0, False))
     chooser.choose(0.01, needed=False)
-    assert [work for _, work in asked] == [within] * 4
+    assert [work for _, work in asked] == [within, patience, within, patience]
 
 
 def test_what_closed_ways_is_told_where_the_seconds_are_spent(chooser, place):
