@@ -264,7 +264,7 @@ class FloorChooser:
         self.forbid_known(program)
         rules = self._site.brief.merchandising
         if rules.blocks or rules.touch:
-            program.prefer(joints(self._found), JOINED_FACINGS * self._facing)
+            program.prefer(joints(self._found), self._of_a_facing(JOINED_FACINGS))
         return program
 
     def forbid_known(self, program: JointProgram) -> None:
@@ -272,18 +272,17 @@ class FloorChooser:
         for group in self._cut_off:
             program.exclude(group.members, group.most)
 
-    @property
-    def _facing(self) -> float:
-        """Worth of a facing, on average over all that are wanted."""
+    def _of_a_facing(self, part: float) -> float:
+        """Give a part of the worth of a facing, on average over all that are wanted."""
         lines = self._site.scenario.lines
         facings = sum(line.max_facings for line in lines)
         most = self._worth.most({line.line: line.max_facings for line in lines})
-        return most / max(1, facings)
+        return part * most / max(1, facings)
 
     @property
     def _spare(self) -> float:
         """Worth of a square metre of face to spare."""
-        return SPARE_PER_M2 * self._facing
+        return self._of_a_facing(SPARE_PER_M2)
 
     def bettered(self, answer: JointAnswer, seconds: float, stop: StopFlag) -> JointAnswer:
         """Better a floor by placing its parts anew, if everything on it is reached.
