@@ -4,22 +4,29 @@ from __future__ import annotations
 
 import random
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from shopfit.checks import check
+from shopfit.files.scenario import load_scenario
+from shopfit.model.brief import Merchandising
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
+from shopfit.solver.effort import Purse
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockPlan, Filling, grains
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.keptwishes import broken_in
+from shopfit.solver.merchandise import Merchandiser
+from shopfit.stopping import StopFlag
 
 from . import build as b
 
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
 # Into the room from the door and round it: past wall E, then wall N, then wall W.
 WAY = [b.mm(1500.0, 0.0), b.mm(2400.0, 1500.0), b.mm(1500.0, 2400.0), b.mm(600.0, 1500.0)]
 
@@ -295,3 +302,35 @@ def test_wishes_of_all_kinds_are_met_together_with_slat_wall():
     layout = solved(given)
     assert faults(given, layout) == []
     assert broken_wishes(layout) == 0
+
+
+def test_a_floor_is_chosen_on_which_a_category_has_room_in_one_place():
+    """Linen of the kiosk is wider than any one run: it stands in one group over a joint of two."""
+    scenario = load_scenario(SCENARIOS / "market-kiosk")
+    brief = scenario.brief.model_copy(
+        update={"merchandising": Merchandising.model_validate({"blocks": {"Linen": 1}})}
+    )
+    shop = scenario.shop.model_copy(update={"brief": brief})
+    layout = solved(scenario.model_copy(update={"shop": shop}), seconds=10.0)
+    assert broken_wishes(layout) == 0
+    faces = {block.host for block in layout.blocks if block.category == "Linen"}
+    assert len(faces) > 1
+
+
+def test_attempts_end_with_the_seconds_there_are():
+    """One attempt is made in any case, further ones only as long as there is work left."""
+    *_, filler = shelved(2, blocks=dict.fromkeys("ABCD", 1), apart=[("A", "B"), ("A", "C")])
+    filling = strewn(filler, random.Random(0))
+    assert filler.broken(filling) > 0
+    spent = []
+    for seconds in (0.0, 5.0):
+        purse = Purse(seconds)
+        own, found, finished = Merchandiser(1, 0, StopFlag()).merchandised(filler, filling, purse)
+        assert finished
+        assert own.broken(found) <= filler.broken(filling)
+        spent.append(seconds - purse.left)
+    assert 0 < spent[0] <= spent[1] + 1e-6
+    stop = StopFlag()
+    stop.request()
+    given = Merchandiser(1, 0, stop).merchandised(filler, filling, Purse(5.0))
+    assert given[:2] == (filler, filling)
