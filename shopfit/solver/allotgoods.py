@@ -44,7 +44,7 @@ class AllotGoods:
         self._objective, self._missed, self._whole = program.Objective(), missed, whole
         self._rows: dict[tuple[str, int], int] = {}
         self._dense: dict[tuple[str, int], tuple[float, int]] = {}
-        if cells(filler) > MOST_CELLS:
+        if lines_on_faces(filler) > MOST_CELLS:
             for name in filler.categories:
                 self._add_category(name)
             return
@@ -175,7 +175,7 @@ def _densest(filler: Filler, name: str, kind: int, lines: Sequence[Line]) -> tup
     return best, rows
 
 
-def cells(filler: Filler) -> int:
+def lines_on_faces(filler: Filler) -> int:
     """Count the lines that may stand on each face, in all."""
     lines = filler.site.scenario.lines
     return sum(filler.can_show(line, n) for n in range(len(filler.faces)) for line in lines)

@@ -131,6 +131,8 @@ class _Program:
         self._named = [name for name in filler.categories if name in neighbours.wished]
         self._stands: dict[Place, pywraplp.Variable] = {}
         self._width: dict[Place, pywraplp.Variable] = {}
+        self._stretches = stretches(len(self._faces), neighbours.links)
+        self._before = {right: left for own in self._stretches for left, right in pairwise(own)}
         # Of each face with a next one: categories that go on over the joint, and its row.
         self._cross: dict[Place, pywraplp.Variable] = {}
         self._joint: dict[tuple[int, int], pywraplp.Constraint] = {}
@@ -192,7 +194,7 @@ class _Program:
 
     def _add_joints(self) -> None:
         """Let one category go on over a joint; one that does so on both sides has all between."""
-        for stretch in stretches(len(self._faces), self._near.links):
+        for stretch in self._stretches:
             for left, right in pairwise(stretch):
                 row = self._joint[left, right] = self._lp.Constraint(0.0, 1.0)
                 for name in self._rules.blocks:
@@ -201,14 +203,11 @@ class _Program:
                         row.SetCoefficient(cross, 1.0)
                         self._lp.Add(cross <= self._stands[name, left])
                         self._lp.Add(cross <= self._stands[name, right])
-                        if (name, self._before(left)) in self._cross:
-                            both = cross + self._cross[name, self._before(left)]
+                        earlier = self._cross.get((name, self._before.get(left, -1)))
+                        if earlier is not None:
+                            both = cross + earlier
                             whole = self._faces[left].width * (both - 1.0)
                             self._lp.Add(self._width[name, left] >= whole)
-
-    def _before(self, face: int) -> int:
-        """Give the face that goes on in this one, or -1."""
-        return next((left for left, right in self._joint if right == face), -1)
 
     def _add_groups(self, name: str, most: int) -> None:
         """Keep a category to as many groups as it may have, or to few more.
@@ -225,11 +224,7 @@ class _Program:
 
     def _laps(self, name: str) -> list[pywraplp.Variable]:
         """Give flags for blocks one above the other, one for every two stretches."""
-        at = {
-            n: k
-            for k, stretch in enumerate(stretches(len(self._faces), self._near.links))
-            for n in stretch
-        }
+        at = {n: k for k, stretch in enumerate(self._stretches) for n in stretch}
         ways: dict[tuple[int, int], list[pywraplp.Variable]] = {}
         for over in self._near.overs:
             way = self._lap(name, over)
@@ -352,7 +347,7 @@ class _Program:
                 if (name, n) in self._stands and self._stands[name, n].solution_value() < 0.5
             }
             for name in here:
-                if (name, n) in crossed and (name, self._before(n)) in crossed:
+                if (name, n) in crossed and (name, self._before.get(n, -1)) in crossed:
                     off |= here - {name}
             barred[n] = frozenset(off)
         meant = tuple(place for place, x in self._stands.items() if x.solution_value() > 0.5)

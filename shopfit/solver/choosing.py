@@ -195,7 +195,8 @@ class FloorChooser:
 
         First islands keep an aisle all round them, for then ways seldom close; then they keep off
         walls as well. Where that shows much less, more is forbidden of what closed ways at first;
-        at last only the rules count.
+        at last only the rules count. Without islands these count at first as well, and what faces
+        one another across the shop keeps an aisle past corners in between.
 
         Parameters
         ----------

@@ -23,9 +23,8 @@ from shopfit.stopping import StopFlag
 _JOINED = 0.02
 # The gap at which a search for a floor ends.
 _GAP = 0.0005
-# The least by which a floor has to be better where worths are not whole, as a part of it.
-_BETTER = 1e-4
-_WHOLE = 1e-6
+# Sums of a program may be wrong by so much.
+_HAIR = 1e-6
 # Spans that end so near to each other touch, and a width that is larger by no more is the same, mm.
 _TOUCH_MM = 0.01
 _SAME_MM = 0.05
@@ -73,8 +72,7 @@ class OtherFloors:
         known, stop
             Worth of what is known, and the stop flag.
         """
-        more = 1.0 - _WHOLE if self._worth.whole else _BETTER * max(1.0, abs(known))
-        self._program.ask(known + more)
+        self._program.ask(known + self._worth.gain(known) - _HAIR)
         while not stop.requested:
             answer = self._program.solve(self._chooser.limits(_GAP), stop)
             self.worked += answer.worked

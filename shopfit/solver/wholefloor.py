@@ -22,8 +22,6 @@ NODES_PER_SECOND = 300
 # Seconds of a slow core for a step of the simplex method, and for a node with its heuristics.
 _PIVOT = 4.0e-5
 _NODE = 8.0e-4
-# The least by which an answer has to be better where worths are not whole, as a part of it.
-_BETTER = 1e-4
 _INFINITY = float("inf")
 
 Spot = tuple[int, str, Pattern]
@@ -145,9 +143,7 @@ class _Program:
         self._lp = pywraplp.Solver.CreateSolver("SCIP")
         self._objective = self._lp.Objective()
         self._objective.SetMaximization()
-        self._more = self._lp.Constraint(
-            known + (1.0 if filler.worth.whole else _BETTER * max(1.0, abs(known))), _INFINITY
-        )
+        self._more = self._lp.Constraint(known + filler.worth.gain(known), _INFINITY)
         self._own: dict[str, list[_Column]] = {}
         self._cells: dict[tuple[Spot, int, str], pywraplp.Variable] = {}
         self._room = [

@@ -9,6 +9,9 @@ from shopfit.model.brief import Brief
 from shopfit.model.range import Line
 from shopfit.model.scenario import Scenario
 
+# The least by which something is better where worths are not whole, as a part of it.
+LEAST_GAIN = 1e-4
+
 Steps = tuple[tuple[float, float], ...]
 
 
@@ -60,6 +63,10 @@ class Worth:
             total += min(count, max(0.0, counted)) * each
             counted -= count
         return total
+
+    def gain(self, known: float) -> float:
+        """Give the least by which anything is better than what is worth so much."""
+        return 1.0 if self.whole else LEAST_GAIN * max(1.0, abs(known))
 
     def most(self, lines: Mapping[str, float]) -> float:
         """Add up the worth of so many weighted facings of each line."""

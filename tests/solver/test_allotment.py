@@ -64,7 +64,9 @@ def test_what_does_not_stand_somewhere_may_not():
     made = plan(filler)
     for n in range(len(filler.faces)):
         there = {name for name, face in made.meant if face == n}
+        able = {name for name in "ABCD" if any(filler.can_show(ln, n) for ln in filler.lines(name))}
         assert not there & made.barred[n]
+        assert there | made.barred[n] == able
 
 
 def test_categories_apart_share_no_face():

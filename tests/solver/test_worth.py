@@ -110,3 +110,15 @@ def test_sales_are_spread_over_lines():
         key=lambda c: found.most(dict(zip("abc", c, strict=True))),
     )
     assert best == (2, 2, 2)
+
+
+@pytest.mark.parametrize(
+    ("objective", "known", "least"),
+    [("facings", 62.0, 1.0), ("sales", 62.0, 62e-4), ("sales", 0.0, 1e-4), ("sales", -50.0, 50e-4)],
+)
+def test_what_is_better_is_better_by_a_whole_facing_or_a_little(
+    objective: str, known: float, least: float
+):
+    """Where every worth is whole the next one is one more; else a ten-thousandth counts."""
+    given = worth(b.scenario([b.line(value=2.5)], brief={"objective": objective}))
+    assert given.gain(known) == pytest.approx(least)
