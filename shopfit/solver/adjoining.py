@@ -51,6 +51,34 @@ class Over:
     span: tuple[float, float]
 
 
+def components(
+    named: Mapping[Name, str], pairs: Iterable[tuple[Name, Name]]
+) -> list[tuple[str, tuple[Name, ...]]]:
+    """Put blocks of one category together that hang together by touching.
+
+    Parameters
+    ----------
+    named
+        Categories of blocks.
+    pairs
+        Blocks that touch.
+    """
+    over: dict[Name, Name] = {spot: spot for spot in named}
+
+    def top(spot: Name) -> Name:
+        while over[spot] != spot:
+            spot = over[spot]
+        return spot
+
+    for one, other in pairs:
+        if one in named and named.get(other) == named[one]:
+            over[top(one)] = top(other)
+    found: dict[Name, list[Name]] = {}
+    for spot in named:
+        found.setdefault(top(spot), []).append(spot)
+    return [(named[own[0]], tuple(own)) for own in found.values()]
+
+
 def group_counts(
     named: Mapping[Name, str], pairs: Iterable[tuple[Name, Name]], limited: Iterable[str]
 ) -> dict[str, int]:
@@ -65,25 +93,11 @@ def group_counts(
     limited
         Categories that are counted.
     """
-    over: dict[Name, Name] = {spot: spot for spot in named}
-
-    def top(spot: Name) -> Name:
-        while over[spot] != spot:
-            spot = over[spot]
-        return spot
-
     wanted = set(limited)
     found: dict[str, int] = {}
-    for category in named.values():
-        if category in wanted:
-            found[category] = found.get(category, 0) + 1
-    for one, other in pairs:
-        category = named.get(one, "")
-        if category in found and named.get(other) == category:
-            a, b = top(one), top(other)
-            if a != b:
-                over[a] = b
-                found[category] -= 1
+    own = {spot: category for spot, category in named.items() if category in wanted}
+    for category, _ in components(own, pairs):
+        found[category] = found.get(category, 0) + 1
     return found
 
 

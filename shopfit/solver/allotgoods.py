@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 
 from ortools.linear_solver import pywraplp
 
 from shopfit.model.range import Line
+from shopfit.solver.alike import rows_of
 from shopfit.solver.fill import Filler
-
-# Lines on faces up to which the facings of each are planned, and not widths alone.
-MOST_CELLS = 4000
 
 Place = tuple[str, int]
 Widths = Mapping[Place, pywraplp.Variable]
@@ -43,11 +40,6 @@ class AllotGoods:
         self._lp, self._filler, self._widths = program, filler, widths
         self._objective, self._missed, self._whole = program.Objective(), missed, whole
         self._rows: dict[tuple[str, int], int] = {}
-        self._dense: dict[tuple[str, int], tuple[float, int]] = {}
-        if lines_on_faces(filler) > MOST_CELLS:
-            for name in filler.categories:
-                self._add_category(name)
-            return
         self._facings: dict[str, dict[int, pywraplp.Variable]] = {}
         for (name, n), width in widths.items():
             self._add_place(name, n, width)
@@ -85,17 +77,7 @@ class AllotGoods:
         """Give the most rows that a division of a face has for a line."""
         key = line.line, kind
         if key not in self._rows:
-            shown = self._filler.display
-            self._rows[key] = max(
-                (
-                    sum(
-                        steps >= levels and shown.allowed(line, group)
-                        for steps, group in zip(pattern.rows, pattern.groups, strict=True)
-                    )
-                    for pattern in shown.patterns[line.category, kind]
-                ),
-                default=0,
-            )
+            self._rows[key] = rows_of(self._filler.display, line, kind, levels)
         return self._rows[key]
 
     def _add_line(self, line: Line, own: Mapping[int, pywraplp.Variable]) -> None:
@@ -119,60 +101,6 @@ class AllotGoods:
             short = self._lp.NumVar(0.0, float(wanted), "")
             self._objective.SetCoefficient(short, -self._missed)
             self._lp.Add(have + short >= wanted)
-
-    def _add_category(self, name: str) -> None:
-        """Count the worth of a category's widths, and what it misses: for large shops."""
-        filler = self._filler
-        own = {n: width for (category, n), width in self._widths.items() if category == name}
-        if not own:
-            return
-        each = {n: self._density(name, n) for n in own}
-        lines = filler.lines(name)
-        most = filler.worth.most({line.line: line.max_facings for line in lines})
-        gained = self._lp.NumVar(0.0, most, "")
-        self._objective.SetCoefficient(gained, 1.0)
-        self._lp.Add(gained <= sum(width * each[n][0] for n, width in own.items()))
-        wanted = sum(self._least(line) * line.width for line in lines)
-        facing = wanted / max(1, sum(self._least(line) for line in lines))
-        if wanted > 0:
-            short = self._lp.NumVar(0.0, wanted, "")
-            self._objective.SetCoefficient(short, -self._missed / facing)
-            length = sum(width * each[n][1] for n, width in own.items())
-            self._lp.Add(length + short >= wanted)
-
-    def _least(self, line: Line) -> int:
-        """Give the fewest facings with which a line meets its minimums anywhere."""
-        showings = self._filler.display.showings
-        units = [showing.units for (name, _), showing in showings.items() if name == line.line]
-        return max(line.min_facings, math.ceil(line.holding / max(1, min(units, default=1))))
-
-    def _density(self, name: str, face: int) -> tuple[float, int]:
-        """Give the worth of a mm of a face, and its rows, for the best division of its height."""
-        filler, kind = self._filler, self._filler.faces[face].kind
-        if (name, kind) not in self._dense:
-            lines = [line for line in filler.lines(name) if filler.can_show(line, face)]
-            self._dense[name, kind] = _densest(filler, name, kind, lines)
-        return self._dense[name, kind]
-
-
-def _densest(filler: Filler, name: str, kind: int, lines: Sequence[Line]) -> tuple[float, int]:
-    shown, best, rows = filler.display, 0.0, 1
-    for pattern in shown.patterns[name, kind]:
-        worth = 0.0
-        for steps, group in zip(pattern.rows, pattern.groups, strict=True):
-            weight = shown.weight(name, group)
-            worth += max(
-                (
-                    weight * filler.first[line.line] / line.width
-                    for line in lines
-                    if shown.showings[line.line, kind].levels <= steps
-                    and shown.allowed(line, group)
-                ),
-                default=0.0,
-            )
-        if worth > best:
-            best, rows = worth, len(pattern.rows)
-    return best, rows
 
 
 def lines_on_faces(filler: Filler) -> int:

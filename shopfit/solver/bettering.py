@@ -216,8 +216,8 @@ class Betterer:
     def bettered(self, filler: Filler, filling: Filling, depth: Depth, purse: Purse) -> Filling:
         """Refit a few faces and fill a few in turn, until work or patience is used up.
 
-        Where there are wishes among faces, more of them are renewed together instead of filled in
-        turn. Whichever has gained more gets more of the next turn.
+        Where there are wishes among faces and no plan keeps to them, more of them are renewed
+        together instead of filled in turn. Whichever has gained more gets more of the next turn.
         """
         self.price(filler, purse)
         rng = random.Random(self.options.seed)
@@ -228,7 +228,7 @@ class Betterer:
             refitted = self.refitted(filler, filling, share * turn, seed, purse)
             by_refits = _gained(filler, filling, refitted)
             seed, rest = rng.randrange(2**31), (1 - share) * turn
-            if filler.neighbours is None:
+            if filler.neighbours is None or filler.allotted:
                 filling = self._in_turn(filler, refitted, seed, rest, purse)
             else:
                 filling = self._renewed(filler, refitted, depth, seed, rest, purse)

@@ -35,10 +35,17 @@ class Filler:
         The shop, how lines can be shown, and the faces.
     money
         Money left for brackets and shelves, or none.
+    near
+        How the faces lie among one another, where that is known already.
     """
 
     def __init__(
-        self, site: Site, shown: Display, faces: Sequence[Face], money: float | None
+        self,
+        site: Site,
+        shown: Display,
+        faces: Sequence[Face],
+        money: float | None,
+        near: Neighbours | None = None,
     ) -> None:
         self._site = site
         self._display = shown
@@ -52,7 +59,7 @@ class Filler:
         self.worth = worth(site.scenario)
         self.first = {line.line: self.worth.first(line.line) for line in site.scenario.lines}
         self.second = self.worth.second
-        self._neighbours = neighbours(site, faces)
+        self._neighbours = neighbours(site, faces) if near is None else near
 
     def restricted(self, barred: Mapping[int, Iterable[str]]) -> Filler:
         """Give a filler of the same faces on some of which some categories may not stand."""
@@ -60,12 +67,21 @@ class Filler:
             replace(face, barred=tuple(sorted(barred.get(n, ()))))
             for n, face in enumerate(self._faces)
         ]
+        return Filler(self._site, self._display, faces, self._money, self._neighbours)
+
+    def on(self, faces: Sequence[Face]) -> Filler:
+        """Give a filler of other faces of the same shop, with as much money."""
         return Filler(self._site, self._display, faces, self._money)
 
     @property
     def neighbours(self) -> Neighbours | None:
         """The faces among one another, or none where the brief has no wish about that."""
         return self._neighbours
+
+    @property
+    def allotted(self) -> bool:
+        """Whether categories may stand only where they are meant to."""
+        return any(face.barred for face in self._faces)
 
     def broken(self, filling: Filling) -> int:
         """Count the wishes on the places of goods that a filling does not meet."""
@@ -105,9 +121,12 @@ class Filler:
             for number, category, pattern, width in _walk(wanted, places):
                 plans.append(BlockPlan(number, category, pattern))
                 widths.append(int(width * PER_MM))
-        blocks_only = Filling(plans, widths)
+        return self.greedily(Filling(plans, widths))
+
+    def greedily(self, blocks: Filling) -> Filling:
+        """Fill blocks on which nothing stands, each line where it finds room."""
         return fill_greedily(
-            blocks_only, self._lines, self._faces, self._display, self.first, self._money
+            blocks, self._lines, self._faces, self._display, self.first, self._money
         )
 
     def score(self, filling: Filling) -> Score:

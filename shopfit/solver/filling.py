@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -60,6 +61,26 @@ class Filling:
         """Count a line's facings."""
         return sum(count for (_, _, name), count in self.facings.items() if name == line)
 
+    def without(self, barred: Mapping[int, Collection[str]]) -> Filling:
+        """Leave out the blocks that may not stand where they do.
+
+        Parameters
+        ----------
+        barred
+            For each face, the categories that may not stand there.
+        """
+        kept = [b for b, plan in enumerate(self.plans) if plan.category not in barred[plan.face]]
+        place = {b: k for k, b in enumerate(kept)}
+        return Filling(
+            [self.plans[b] for b in kept],
+            [self.widths[b] for b in kept],
+            {
+                (place[b], row, line): count
+                for (b, row, line), count in self.facings.items()
+                if b in place
+            },
+        )
+
     def by_block(self) -> dict[int, list[tuple[tuple[int, str], int]]]:
         """Give, for each block that shows something, its row numbers and lines with facings."""
         found: dict[int, list[tuple[tuple[int, str], int]]] = {}
@@ -94,6 +115,14 @@ class Score:
     def complete(self) -> bool:
         """Whether no minimum is missed and no wish broken."""
         return self.short <= 0 and self.broken <= 0
+
+    @property
+    def lack(self) -> tuple[float, float]:
+        """How far it is from what is wanted: the less, the better.
+
+        A minimum missed by little is soon mended, many wishes broken are not; so both count alike.
+        """
+        return self.short + self.broken, -self.worth
 
     def key(self) -> tuple[float, float, float, float, float]:
         """Order fillings: larger is better."""

@@ -4,18 +4,29 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass
 
+from shopfit.solver.allotgoods import lines_on_faces
 from shopfit.solver.allotment import Allotment, Learnt, allot
 from shopfit.solver.effort import Purse, effort_of, seconds_of
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import BlockPlan, Cell, Filling
+from shopfit.solver.filling import Filling
 from shopfit.solver.improve import improve
+from shopfit.solver.neighbours import Neighbours
 from shopfit.solver.refit import refit
 from shopfit.solver.renew import MIDDLING, groups, renew
+from shopfit.solver.settling import Settler
 from shopfit.stopping import StopFlag
 
+# Lines on faces, in all, up to which each face is allotted by itself; on larger floors stretches
+# are shared.
+MOST_CELLS = 4000
+# The part of the work in which the floor of a small shop is shared before; and what allotting its
+# faces costs for each category with wishes on each face, s of a slow core.
+SETTLING_SHARE = 0.6
+ALLOT_SECONDS_PER_PLACE = 0.015
+# The part of what is left in which groups are moved at last.
+MOVING_SHARE = 0.7
 # Allotments tried at most, each knowing what the ones before it came to.
 ROUNDS = 8
 # Deterministic time of one attempt to plant goods.
@@ -33,6 +44,8 @@ _GUARD_SECONDS = 20.0
 _FEWER = 0.7
 # Most attempts to plant goods where they are meant to stand.
 _MOST_PLANTED = 40
+# Faces on which a pair is tried that is to touch.
+_MOST_PAIRED = 8
 
 
 @dataclass(frozen=True)
@@ -48,6 +61,10 @@ class Merchandiser:
     workers: int
     seed: int
     stop: StopFlag
+
+    def begins_anew(self, filler: Filler, filling: Filling) -> bool:
+        """Say whether all goods will be set out anew, whatever stands."""
+        return _large(filler) and filler.broken(filling) > 0
 
     def merchandised(
         self, filler: Filler, filling: Filling, purse: Purse
@@ -66,9 +83,59 @@ class Merchandiser:
         The better of what was found and what was given, a filler that keeps to the faces chosen,
         and whether no clock ended a search.
         """
+        near, mending = filler.neighbours, MEND_SHARE * purse.left
+        if near is None or filler.broken(filling) == 0:
+            return filler, filling, True
+        settles = bool(_large(filler) or near.rules.blocks)
+        own, found, finished = filler, filling, True
+        if settles:
+            settler = Settler(self.workers, self.seed, self.stop)
+            with purse.lent((1.0 if _large(filler) else SETTLING_SHARE) * purse.left) as part:
+                own, found, finished = settler.settled(filler, near, filling, part)
+            found = self._paired(own, near, found, purse)
+        if not settles or self._goes_on(own, found, purse):
+            other, filled, ended = self._allotted(filler, filling, mending, purse)
+            finished &= ended
+            if other.score(filled).lack < own.score(found).lack:
+                own, found = other, filled
+        if own is not filler and own.score(found).short > 0 and not self.stop.requested:
+            # What has no room where it is allotted may stand elsewhere, for a wish or two.
+            missing = {line.category for line in own.short_lines(found)}
+            kept = {n: set(face.barred) - missing for n, face in enumerate(own.faces)}
+            own = filler.restricted(kept)
+            found = self._improved(own, found, mending, self.seed, purse)
+        return own, found, finished
+
+    def moved(self, filler: Filler, filling: Filling, purse: Purse) -> tuple[Filler, Filling]:
+        """Move groups of categories of which there are too many, for a part of what is left.
+
+        Parameters
+        ----------
+        filler, filling
+            The faces of the floor, and what stands on them.
+        purse
+            Seconds of a slow core.
+        """
+        near = filler.neighbours
+        if near is None or not near.rules.blocks:
+            return filler, filling
+        settler = Settler(self.workers, self.seed, self.stop)
+        with purse.lent(MOVING_SHARE * purse.left) as part:
+            return settler.moved(filler, near, filling, part)
+
+    def _goes_on(self, filler: Filler, filling: Filling, purse: Purse) -> bool:
+        """Say whether faces are worth allotting one by one once the floor has been shared."""
+        if _large(filler) or filler.score(filling).complete or filler.neighbours is None:
+            return False
+        places = len(filler.neighbours.wished) * len(filler.faces)
+        return not self.stop.requested and purse.left >= ALLOT_SECONDS_PER_PLACE * places
+
+    def _allotted(
+        self, filler: Filler, filling: Filling, mending: float, purse: Purse
+    ) -> tuple[Filler, Filling, bool]:
+        """Allot faces to categories and fill them anew, as far as that meets more wishes."""
         learnt, best, finished = Learnt(), (filler, filling), True
-        mending = MEND_SHARE * purse.left
-        for number in range(ROUNDS if filler.broken(filling) else 0):
+        for number in range(ROUNDS):
             if self.stop.requested or (number and purse.left <= 0):
                 break
             seed = self.seed + number
@@ -79,18 +146,11 @@ class Merchandiser:
                 break
             own = filler.restricted(answer.allotment.barred)
             found = self._filled(own, filling, answer.allotment, seed, mending, purse)
-            if _lack(own, found) < _lack(*best):
+            if own.score(found).lack < best[0].score(best[1]).lack:
                 best = (own, found)
             if own.score(found).complete:
                 break
             _learn(own, found, answer.allotment, learnt)
-        own, found = best
-        if own is not filler and own.score(found).short > 0 and not self.stop.requested:
-            # What has no room where it is allotted may stand elsewhere, for a wish or two.
-            missing = {line.category for line in own.short_lines(found)}
-            kept = {n: set(face.barred) - missing for n, face in enumerate(own.faces)}
-            own = filler.restricted(kept)
-            best = own, self._improved(own, found, mending, self.seed, purse)
         return *best, finished
 
     def _filled(
@@ -103,7 +163,7 @@ class Merchandiser:
         purse: Purse,
     ) -> Filling:
         """Keep what stands where it may, fill the rest, and mend for so long, s of a slow core."""
-        found = _cleared(filling, allotment.barred)
+        found = filling.without(allotment.barred)
         parts = groups(filler, found)
         own = Purse(max(purse.left, RENEW_SECONDS_PER_FACE * len(filler.faces)))
         given = own.left
@@ -134,6 +194,29 @@ class Merchandiser:
             purse,
         )
 
+    def _paired(self, filler: Filler, near: Neighbours, filling: Filling, purse: Purse) -> Filling:
+        """Set pairs that are to touch on one face, where both may stand and they do not."""
+        for pair in near.rules.touch:
+            wanted = frozenset(pair)
+            able = [
+                n
+                for n in range(len(filler.faces))
+                if all(any(filler.can_show(ln, n) for ln in filler.lines(c)) for c in wanted)
+            ]
+            able.sort(key=lambda n: -len(wanted & _shown_on(filling, n)))
+            for n in able[:_MOST_PAIRED]:
+                if self.stop.requested or wanted in near.touching(filling):
+                    break
+                names = sorted(wanted | _shown_on(filling, n))
+                must = frozenset((n, name) for name in wanted)
+                found, work = refit(
+                    filler, filling, [n], names, PLANT_EFFORT, 1, self.seed, self.stop, must=must
+                )
+                purse.spend(seconds_of(work, 1))
+                if filler.score(found).lack < filler.score(filling).lack:
+                    filling = found
+        return filling
+
     def _planted(
         self, filler: Filler, filling: Filling, allotment: Allotment, seed: int, purse: Purse
     ) -> Filling:
@@ -162,31 +245,8 @@ class Merchandiser:
         return filling
 
 
-def _lack(filler: Filler, filling: Filling) -> tuple[float, float]:
-    """Give how far a filling is from what is wanted: the fewer, the better.
-
-    A minimum missed by little is soon mended, many wishes broken are not; so both count alike.
-    """
-    score = filler.score(filling)
-    return score.short + score.broken, -score.worth
-
-
-def _cleared(filling: Filling, barred: Mapping[int, frozenset[str]]) -> Filling:
-    """Leave out the blocks that may not stand where they do."""
-    place: dict[int, int] = {}
-    plans: list[BlockPlan] = []
-    widths: list[int] = []
-    for b, plan in enumerate(filling.plans):
-        if plan.category not in barred[plan.face]:
-            place[b] = len(plans)
-            plans.append(plan)
-            widths.append(filling.widths[b])
-    facings: dict[Cell, int] = {
-        (place[b], row, name): count
-        for (b, row, name), count in filling.facings.items()
-        if b in place
-    }
-    return Filling(plans, widths, facings)
+def _large(filler: Filler) -> bool:
+    return lines_on_faces(filler) > MOST_CELLS
 
 
 def _shown_on(filling: Filling, face: int) -> set[str]:

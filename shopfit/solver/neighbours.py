@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from shopfit.geometry.faceplace import FacePlace, entrances, station
@@ -11,7 +12,9 @@ from shopfit.geometry.touching import NEAR_MM, joints
 from shopfit.model.brief import Merchandising
 from shopfit.solver.adjoining import (
     Link,
+    Name,
     Over,
+    components,
     group_counts,
     laps,
     met,
@@ -321,14 +324,33 @@ class Neighbours:
             other = over.lower if upper else over.upper
             if other in chosen and other != without:
                 pair = (own, chosen[other]) if upper else (chosen[other], own)
-                cost += sum(
-                    bonds.cost(a[1], b[1]) for a, b in stacked(*pair, over.shift) if a[1] and b[1]
-                )
+                cost += _cost_over(*pair, over.shift, bonds)
         return cost
+
+    def clusters(self, filling: Filling) -> dict[str, list[tuple[int, ...]]]:
+        """Give the blocks of each category with wishes, group by group of those that touch."""
+        order = _ordered(filling, self._rank)
+        own: dict[int, list[int]] = {}
+        for b in order:
+            own.setdefault(filling.plans[b].face, []).append(b)
+        found: dict[str, list[tuple[int, ...]]] = {}
+        for _, part in self._arranged(order, filling):
+            named = _named(part.spots)
+            for category, spots in components(named, self._pairs(part.spots)):
+                blocks = (own[face][part.spots[face].spots[j][0]] for face, j in spots)
+                found.setdefault(category, []).append(tuple(blocks))
+        return found
 
     def _judged(self, chosen: Mapping[int, Ordered]) -> _Part:
         """Count groups and pairs that touch, exactly."""
-        pairs: list[tuple[tuple[int, int], tuple[int, int]]] = []
+        named, pairs = _named(chosen), self._pairs(chosen)
+        return _Part(
+            chosen, group_counts(named, pairs, self.rules.blocks), named_pairs(named, pairs)
+        )
+
+    def _pairs(self, chosen: Mapping[int, Ordered]) -> list[tuple[Name, Name]]:
+        """List the blocks that touch, by face and place on it."""
+        pairs: list[tuple[Name, Name]] = []
         for face, own in chosen.items():
             for (j, one), (k, other) in pairwise(enumerate(own.spots)):
                 if other[2] - one[3] < NEAR_MM - TOLERANCE_MM:
@@ -345,12 +367,21 @@ class Neighbours:
                     for k, other in enumerate(low.spots):
                         if laps(one, other, over.shift):
                             pairs.append(((over.upper, j), (over.lower, k)))
-        named = {
-            (face, j): spot[1]
-            for face, own in chosen.items()
-            for j, spot in enumerate(own.spots)
-            if spot[1]
-        }
-        return _Part(
-            chosen, group_counts(named, pairs, self.rules.blocks), named_pairs(named, pairs)
-        )
+        return pairs
+
+
+def _named(chosen: Mapping[int, Ordered]) -> dict[Name, str]:
+    """Give the categories with wishes, by face and place on it."""
+    return {
+        (face, j): spot[1]
+        for face, own in chosen.items()
+        for j, spot in enumerate(own.spots)
+        if spot[1]
+    }
+
+
+@lru_cache(maxsize=100_000)
+def _cost_over(upper: Ordered, lower: Ordered, shift: float, bonds: Bonds) -> float:
+    """Give what it costs that blocks of a run hang over those below."""
+    over = stacked(upper, lower, shift)
+    return sum(bonds.cost(one[1], other[1]) for one, other in over if one[1] and other[1])

@@ -125,13 +125,12 @@ class Search:
         if not self._ended and (self._gap() or 0.0) >= FAR:
             self._floor_again()
         self._better(chooser, shown)
-        floors = (each for each in (self._coarse, self._careful) if each is not None)
-        self._repeatable &= chooser.repeatable and all(each.chooser.repeatable for each in floors)
+        choosers = [one.chooser for one in (self._coarse, self._careful) if one is not None]
+        self._repeatable &= all(each.repeatable for each in (chooser, *choosers))
         self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
         clash = None
         if self._score().short > 0 and floors_short > SHORT_EPS:
-            refused = self._no_layout()
-            clash = refused.clash
+            clash = (refused := self._no_layout()).clash
             if clash is not None and clash.proved:
                 return refused
         stopped = self._stop.requested
@@ -184,8 +183,7 @@ class Search:
         if chosen.answer.floor is None:
             return 0.0
         known = 0.0 if self._best is None or self._score().short > 0 else self._score().worth
-        # Not filled where not even with divisible facings it would be better.
-        if chosen.answer.value > known:
+        if chosen.answer.value > known:  # Even divisible facings have to promise more.
             self._fill(chosen.problem, chosen.shown, chosen.answer)
         return chosen.answer.short
 
@@ -265,7 +263,8 @@ class Search:
                 filling = better.sounded(filler, filling, purse)
                 if self._held.outshines(filler, filling, HOPELESS):
                     return
-        filling = better.filled(filler, filling, QUICK if quick else MIDDLING, purse)
+        if not self._merchandiser.begins_anew(filler, filling):
+            filling = better.filled(filler, filling, QUICK if quick else MIDDLING, purse)
         share = FIRST_SHARE if quick else WISHES_SHARE
         with self._purse.lent(share * self._options.seconds) as own:
             if filler.broken(filling) and own.left > 0:
@@ -309,7 +308,9 @@ class Search:
         if self._ended:
             return
         if filling is not None:
-            better.bettered(found.filler, filling, MIDDLING, self._purse)
+            filler, filling = self._merchandiser.moved(found.filler, filling, self._purse)
+            self._offer(filler, filling)
+            better.bettered(filler, filling, MIDDLING, self._purse)
         elif self._best is found:
             others = OtherFloors(chooser, shown, self._worth)
             with self._purse.lent(OTHERS_SHARE * self._purse.left) as own:

@@ -6,7 +6,6 @@ from itertools import pairwise
 
 import pytest
 
-from shopfit.solver import allotgoods
 from shopfit.solver.allotment import Allotment, Learnt, allot
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
@@ -45,13 +44,9 @@ def pieces(filler: Filler, faces: set[int]) -> int:
     return len(set(part.values()))
 
 
-@pytest.mark.parametrize("cells", [0, 4000], ids=["by widths", "by facings"])
 @pytest.mark.parametrize("most", [1, 2])
-def test_categories_stand_in_as_few_groups_as_wished(
-    most: int, cells: int, monkeypatch: pytest.MonkeyPatch
-):
-    """Faces of a category hang together in so many parts at most, in small shops and large."""
-    monkeypatch.setattr(allotgoods, "MOST_CELLS", cells)
+def test_categories_stand_in_as_few_groups_as_wished(most: int):
+    """Faces of a category hang together in so many parts at most."""
     *_, filler = shelved(2, blocks=dict.fromkeys("ABCD", most))
     made = plan(filler)
     for name in "ABCD":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -13,11 +14,12 @@ from shopfit.checks import check
 from shopfit.files.scenario import load_scenario
 from shopfit.model.brief import Merchandising
 from shopfit.model.layout import Layout
+from shopfit.model.range import Line
 from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
 from shopfit.solver.effort import Purse
 from shopfit.solver.fill import Filler
-from shopfit.solver.filling import BlockPlan, Filling, grains
+from shopfit.solver.filling import BlockPlan, Filling, Score, grains
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.keptwishes import broken_in
@@ -86,10 +88,12 @@ def test_each_wish_is_met(wishes: dict[str, Any]):
     assert broken_wishes(layout) == 0
 
 
-def shelved(least: int = 0, **wishes: Any) -> tuple[Scenario, FloorProblem, Fixed, Filler]:
+def shelved(
+    least: int = 0, more: Sequence[Line] = (), **wishes: Any
+) -> tuple[Scenario, FloorProblem, Fixed, Filler]:
     """Give a floor of cabinets side by side with slat-wall over them, and what fills its faces.
 
-    Of each line so many facings are wanted at least.
+    Of each line so many facings are wanted at least; there may be more lines than one a category.
     """
     lines = [
         b.line(
@@ -100,7 +104,7 @@ def shelved(least: int = 0, **wishes: Any) -> tuple[Scenario, FloorProblem, Fixe
             min_facings=least,
         )
         for k, name in enumerate("ABCD")
-    ]
+    ] + [*more]
     given = b.scenario(
         lines,
         [b.fixture(slat_above=True, width=b.mm(900.0))],
@@ -166,6 +170,51 @@ def test_wishes_are_counted_as_the_layout_breaks_them(seed: int):
             if filling.plans[b_one].face == filling.plans[b_two].face:
                 assert start >= right - 1e-6
     assert len(counts) > 2
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_clusters_are_the_groups_that_are_counted(seed: int):
+    """Every block with wishes is in one cluster of its category, and there are as many."""
+    *_, filler = shelved(blocks=dict.fromkeys("ABC", 1), touch=[("A", "D")])
+    near, rng = filler.neighbours, random.Random(seed)
+    assert near is not None
+    for _ in range(10):
+        filling = strewn(filler, rng)
+        found = near.clusters(filling)
+        assert {name: len(found[name]) for name in found if name != "D"} == near.groups(filling)
+        blocks = sorted(b for own in found.values() for group in own for b in group)
+        assert blocks == list(range(len(filling.plans)))
+        for name, own in found.items():
+            assert {filling.plans[b].category for group in own for b in group} == {name}
+
+
+def test_blocks_that_may_not_stand_where_they_do_are_left_out():
+    """All others keep their widths and what they show."""
+    *_, filler = shelved(blocks={"A": 1})
+    filling = strewn(filler, random.Random(3))
+    barred = {n: frozenset("AC") if n % 2 else frozenset[str]() for n in range(len(filler.faces))}
+    left = filling.without(barred)
+    kept = [p for p in filling.plans if p.category not in barred[p.face]]
+    assert left.plans == kept
+    assert len(kept) < len(filling.plans)
+    for name in "ABCD":
+        own = [b for b, plan in enumerate(filling.plans) if plan in kept]
+        shown = sum(n for (b, _, line), n in filling.facings.items() if b in own and line == name)
+        assert left.total(name) == shown
+
+
+@pytest.mark.parametrize(
+    ("better", "worse"),
+    [
+        (Score(1, 9, 0, 0, 0), Score(0, 99, 0, 0, 2)),
+        (Score(0, 9, 0, 0, 1), Score(1, 8, 0, 0, 0)),
+        (Score(0, 9, 0, 0, 0), Score(0, 8, 0, 0, 0)),
+    ],
+    ids=["fewer missing in all", "as many, and more worth", "nothing missing"],
+)
+def test_minimums_and_wishes_missed_count_alike_on_the_way(better: Score, worse: Score):
+    """What comes nearest to all that is wanted has the lesser lack."""
+    assert better.lack < worse.lack
 
 
 def test_blocks_meet_over_joints_and_one_above_the_other():
