@@ -98,12 +98,8 @@ class Merchandiser:
             finished &= ended
             if other.score(filled).lack < own.score(found).lack:
                 own, found = other, filled
-        if own is not filler and own.score(found).short > 0 and not self.stop.requested:
-            # What has no room where it is allotted may stand elsewhere, for a wish or two.
-            missing = {line.category for line in own.short_lines(found)}
-            kept = {n: set(face.barred) - missing for n, face in enumerate(own.faces)}
-            own = filler.restricted(kept)
-            found = self._improved(own, found, mending, self.seed, purse)
+        if own is not filler and own.score(found).short > 0:
+            own, found = self._mended(filler, own, found, mending, purse)
         return own, found, finished
 
     def moved(self, filler: Filler, filling: Filling, purse: Purse) -> tuple[Filler, Filling]:
@@ -122,6 +118,20 @@ class Merchandiser:
         settler = Settler(self.workers, self.seed, self.stop)
         with purse.lent(MOVING_SHARE * purse.left) as part:
             return settler.moved(filler, near, filling, part)
+
+    def _mended(
+        self, filler: Filler, own: Filler, filling: Filling, seconds: float, purse: Purse
+    ) -> tuple[Filler, Filling]:
+        """Mend minimums missed, each way for so long, s of a slow core."""
+        filling = self._improved(own, filling, seconds, self.seed, purse)
+        if own.score(filling).short > 0 and not self.stop.requested:
+            # What has no room where it is allotted may stand elsewhere, for a wish or two.
+            missing = {line.category for line in own.short_lines(filling)}
+            own = filler.restricted(
+                {n: set(face.barred) - missing for n, face in enumerate(own.faces)}
+            )
+            filling = self._improved(own, filling, seconds, self.seed, purse)
+        return own, filling
 
     def _goes_on(self, filler: Filler, filling: Filling, purse: Purse) -> bool:
         """Say whether faces are worth allotting one by one once the floor has been shared."""
