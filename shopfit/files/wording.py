@@ -175,13 +175,15 @@ def _unit_mend(sentence: str, value: object) -> str:
 
 def _rule(loc: Loc, sentence: str, data: Any) -> Refusal:
     item = _look_up(data, loc)
-    fields = item if isinstance(item, Mapping) else {}
     rule = next((rule for start, rule in RULES.items() if sentence.startswith(start)), None)
     if rule is None:
         return Refusal(loc, shortened(item), sentence, "Change it so.")
+    # A rule is kept by an item, or by the last of the fields that it is about.
+    of = loc if isinstance(item, Mapping) else loc[:-1]
+    fields = _look_up(data, of) or {}
     given = ", ".join(f"{key} {_bare(fields[key])}" for key in rule.shown if key in fields)
-    place = (*loc, rule.field) if rule.field else loc
-    return Refusal(place, given or "neither", rule.allowed, rule.mend)
+    place = (*of, rule.field) if rule.field else of
+    return Refusal(place, given or "neither", rule.allowed or sentence, rule.mend)
 
 
 def _bare(value: object) -> str:
