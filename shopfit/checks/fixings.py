@@ -17,6 +17,7 @@ from shopfit.model.finding import Finding
 from shopfit.standards import loads
 from shopfit.standards.rulebook import GRAVITY
 from shopfit.units import format_force, format_mass
+from shopfit.wording import counted
 
 ASK = "Screw sheets to studs as the maker says, and let a licensed person judge the wall."
 _SLACK_KG = 1e-6
@@ -228,7 +229,7 @@ def _told(scene: Scene, pieces: list[_Piece], studs: list[_Stud]) -> Iterator[Fi
     lines = sorted({line for p in pieces if p.one.run.id == tag for line in p.lines})
     message = (
         f"The heaviest run, {tag}, carries {format_mass(kg, style)} of goods and sheet on "
-        f"{words.say(run.to_mm - run.from_mm)} of wall, over {len(lines)} studs."
+        f"{words.say(run.to_mm - run.from_mm)} of wall, over {counted(len(lines), 'studs')}."
     )
     if studs:
         worst = max(studs, key=lambda stud: stud.kg)

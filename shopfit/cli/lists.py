@@ -157,7 +157,7 @@ def _cuts(shop: Shop, rows: tuple[CutRow, ...]) -> Table:
             format_length(row.width_mm, shop.units),
             format_length(row.height_mm, shop.units),
             row.run,
-            f"{row.wall} wall, {left} from {row.datum}, lower edge at {bottom}",
+            f"{wording.the_wall(row.wall)}, {left} from {row.datum}, lower edge at {bottom}",
         )
     return table
 
