@@ -263,13 +263,18 @@ def percent(part: float | None) -> str:
     return f"{part:.1%}".replace("%", " %") if part >= 0.001 else "under 0.1 %"
 
 
+def aim(objective: Objective, weighted: bool) -> str:
+    """Say what is made largest, and whether height bands count more or less than others."""
+    return f"{AIMS[objective]}, weighted by height bands" if weighted else AIMS[objective]
+
+
 def sums(claims: Claims, objective: Objective) -> list[tuple[str, str]]:
     """Write what the facings of a layout come to, each with its name."""
     told = [("value of the facings", claims.value)]
     if claims.sales is not None:
         told.append(("expected sales", claims.sales))
     if claims.objective is not None:
-        told.append((f"{AIMS[objective]}, weighted by height bands", claims.objective))
+        told.append((aim(objective, weighted=True), claims.objective))
     return [(name, f"{size:,.6g}") for name, size in told]
 
 
