@@ -13,7 +13,7 @@ from typing import TextIO
 from pydantic import ValidationError
 
 from shopfit.errors import Fault
-from shopfit.files.documents import missing_part, not_utf8
+from shopfit.files.documents import missing_part, not_commas, not_utf8
 from shopfit.files.wording import nearest, refusals, shortened
 from shopfit.model.range import Line
 
@@ -171,15 +171,9 @@ def _header(cells: list[str], file: str, found: RangeText) -> list[str]:
     while names and not names[-1]:
         names.pop()
     before = len(found.faults)
-    if len(names) <= 1 and re.search(r"[;\t|]", "".join(names)):
-        _add(
-            found,
-            file,
-            "row 1",
-            shortened(names[0]),
-            f"columns separated by commas: {','.join(COLUMNS)}",
-            "Save it again with commas between the cells.",
-        )
+    wrong = not_commas(file, names, COLUMNS)
+    if wrong is not None:
+        found.faults.append(wrong)
         return []
     misspelt = {
         close

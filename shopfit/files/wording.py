@@ -67,6 +67,11 @@ def nearest(word: str, options: Iterable[str], otherwise: str) -> str:
     return f"Known: {', '.join(names[:12])}{more}."
 
 
+def likely(word: str, options: Iterable[str]) -> list[str]:
+    """Give the option that was likely meant, if any."""
+    return get_close_matches(word, list(options), 1, 0.7)
+
+
 def refusals(error: ValidationError, model: type[BaseModel], data: Any) -> list[Refusal]:
     """Say all that a model refused.
 
@@ -114,7 +119,7 @@ def _refusal(detail: ErrorDetails, model: type[BaseModel], data: Any) -> Refusal
     allowed = allowed_at(model, loc)
     field = str(loc[-1]) if loc else "it"
     if isinstance(raised, UnitError):
-        return Refusal(loc, given, allowed, _unit_mend(str(raised), value))
+        return Refusal(loc, given, allowed, unit_mend(str(raised), value))
     if kind == "value_error":
         return _rule(loc, str(raised), data)
     if kind == "missing":
@@ -149,10 +154,13 @@ def _mend(kind: str, value: str, allowed: str, model: type[BaseModel], loc: Loc)
     return "Write it so."
 
 
-def _unit_mend(sentence: str, value: object) -> str:
+def unit_mend(sentence: str, value: object) -> str:
+    """Say how to mend what has no unit, or one that is not known; the sentence is the reader's."""
     written = str(value).strip()
     if "an angle" in sentence:
         return "Write the number of degrees."
+    if "a part of the whole" in sentence:
+        return "Write a number, or per cent, such as 10 %."
     if "a slope" in sentence:
         return "Write how far it rises on which length, such as 1:48, or per cent, such as 2 %."
     if "a load per length" in sentence and "/" not in written:
@@ -275,7 +283,10 @@ def _described_type(core: Any, notes: tuple[Any, ...]) -> str:
         return f"{', '.join(first)} or {last}" if first else last
     if get_origin(core) is tuple:
         parts = get_args(core)
-        return "a list" if parts[-1] is Ellipsis else f"a list of {len(parts)}"
+        if parts[-1] is not Ellipsis:
+            return f"a list of {len(parts)}"
+        of, _ = _bare_type(parts[0], ())
+        return f"a list of {_described_type(of, ())}" if get_origin(of) is Literal else "a list"
     if isinstance(core, type) and issubclass(core, BaseModel):
         return f"fields {', '.join(core.model_fields)}"
     if get_origin(core) is dict:
