@@ -72,7 +72,8 @@ def run_tag(desk: Desk, run: Run) -> list[Item]:
             bold=True,
             colour=style.RUST,
         )
-        for out in (-planshell.WALL_PRINT - 2.1, 3.2, 3.9)
+        # Lettering hangs lower than it rises: over a wall it wants a little more room below it.
+        for out in (-planshell.WALL_PRINT - 2.1, -planshell.WALL_PRINT - 2.3, 3.2, 3.9)
         for part in (0.5, 0.47, 0.53, 0.45, 0.55, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
     ]
     found = desk.labels.place(choices) or desk.labels.place(choices, strict=False)

@@ -78,6 +78,21 @@ def test_every_tag_stands_once_on_the_plan(shop, request):
     assert {tag: words.count(tag) for tag in tags} == dict.fromkeys(tags, 1)
 
 
+def test_the_tag_of_a_run_stands_on_no_dimension(narrow):
+    """Where fixtures meet at the middle of a run, its tag is behind the wall and off the line."""
+    scenario, layout = narrow
+    run = next(run for run in layout.runs if run.wall == "north")
+    edge = next(p.offset_mm for p in layout.placements if p.wall == "north" and p.offset_mm > 600)
+    moved = run.model_copy(update={"from_mm": edge - 600, "to_mm": edge + 600, "over": ()})
+    scene = plan_scene(scenario, layout.model_copy(update={"runs": (moved,)}))
+    (measured,) = [layer.items for layer in scene.layers if layer.name == "dimensions"]
+    lines = [LineString([i.start, i.end]) for i in flat(measured) if isinstance(i, Line)]
+    (tag,) = [shape for words, shape in scene.label_boxes() if words.text == run.id]
+    assert not any(tag.intersects(line) for line in lines)
+    room = Polygon(scenario.shop.rooms[0].corners)
+    assert tag.distance(room) > 0
+
+
 def test_every_fixture_is_tagged_once_over_the_parts_of_a_split_wall(narrow_set, narrow):
     """A fixture cut by a match line is still one fixture."""
     _, layout = narrow
