@@ -21,6 +21,7 @@ from shopfit.geometry.openings import door_swing, entrance, things_on
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Placement, Run
+from shopfit.model.shell import Overhead
 
 LISTED = "Findings"  # title of the list beside the plan
 _BASE = planshell.WALL_PRINT + 4.2
@@ -286,12 +287,19 @@ def approach_names(desk: Desk, parts: Sequence[planshell.ApproachPart]) -> list[
     return items
 
 
+def overhead_name(desk: Desk, over: Overhead) -> str:
+    """Name what hangs over the floor, with the height of its lower edge."""
+    return f"{over.id} at {desk.length(over.bottom)}"
+
+
 def floor_names(desk: Desk) -> list[Item]:
-    """Name zones and rooms, and mark which way is north."""
+    """Name zones, rooms and what hangs over them, and mark which way is north."""
     items: list[Item] = []
     names = [(f"{zone.kind} zone {zone.id}", Polygon(zone.corners)) for zone in desk.shop.zones]
     if len(desk.shell.rooms) > 1:
         names += [(f"room {name}", shape) for name, shape in desk.shell.rooms.items()]
+    overheads = desk.shop.overheads
+    names += [(overhead_name(desk, over), Polygon(over.corners)) for over in overheads]
     for words, shape in names:
         at = shape.representative_point()
         choices = list(_around(Text((at.x, at.y), words, lettering.NORMAL), desk.scale))

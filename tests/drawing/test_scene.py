@@ -19,6 +19,7 @@ from shopfit.drawing.labels import Labels
 from shopfit.drawing.lettering import SMALL, shorten, width, wrap
 from shopfit.drawing.planlabels import floor_names
 from shopfit.drawing.scene import Group, Line, Scene, Shape, Strokes, Text, flat
+from shopfit.model.shell import Overhead
 
 
 def crossings(scene: Scene) -> list[tuple[str, str]]:
@@ -91,6 +92,21 @@ def test_the_tag_of_a_run_stands_on_no_dimension(narrow):
     assert not any(tag.intersects(line) for line in lines)
     room = Polygon(scenario.shop.rooms[0].corners)
     assert tag.distance(room) > 0
+
+
+def test_what_hangs_over_the_floor_is_drawn_with_its_height(narrow):
+    """A beam is outlined and named with its lower edge, off its own line, and in the key."""
+    scenario, layout = narrow
+    corners = [("4 m", "0 m"), ("4 m", "2 m"), ("4.3 m", "2 m"), ("4.3 m", "0 m")]
+    beam = Overhead.model_validate({"id": "beam", "corners": corners, "bottom": "80 in"})
+    shop = scenario.shop.model_copy(update={"overheads": (beam,)})
+    scene = plan_scene(scenario.model_copy(update={"shop": shop}), layout)
+    drawn = next(group for group in scene.groups() if group.tag == "beam")
+    outline = Polygon(drawn.items[0].points)
+    assert outline.equals(box(4000, 0, 4300, 2000))
+    (name,) = [shape for words, shape in scene.label_boxes() if words.text == "beam at 6' 8\""]
+    assert not name.intersects(outline.exterior)
+    assert any("overhead" in cell for table in scene.tables for row in table.rows for cell in row)
 
 
 def test_every_fixture_is_tagged_once_over_the_parts_of_a_split_wall(narrow_set, narrow):
