@@ -149,6 +149,8 @@ def _mend(kind: str, value: str, allowed: str, model: type[BaseModel], loc: Loc)
         return "Take out what is too much."
     if kind == "dict_type":
         return "Write a name, a colon and a value on each line."
+    if kind == "too_short" and value not in ("[]", "()"):
+        return "Add what is missing."
     if kind in ("tuple_type", "too_short", "missing"):
         return "Write a list: a dash before each item, or [a, b]."
     return "Write it so."
