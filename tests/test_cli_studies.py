@@ -7,6 +7,7 @@ import os
 import signal
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -408,6 +409,21 @@ def test_limits_without_a_layout_end_with_3(fake: Any, elsewhere: Path) -> None:
     done = run("limits", "nook", "--processes", 0)
     assert done.exit_code == 3
     assert "There is too little money." in words(done)
+
+
+def test_limits_of_a_layout_that_misses_a_value_say_so(
+    fake: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """There is a layout, and it is the shell that is at fault: not that there is none."""
+    low = Finding(code="door-height", severity="violation", subject="door", message="too low")
+
+    def missing(*asked: Any, **more: Any) -> Plan:
+        return replace(fake(*asked, **more), findings=(low,))
+
+    monkeypatch.setattr("shopfit.planning.solve", missing)
+    done = run("limits", "nook", "--processes", 0)
+    assert "does not meet 1 of the values checked, so nothing is compared" in words(done)
+    assert "There is no layout" not in words(done)
 
 
 def test_numbers_are_told_as_far_as_they_are_known() -> None:

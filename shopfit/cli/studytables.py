@@ -14,6 +14,7 @@ from shopfit.limits.gains import Gain
 from shopfit.limits.run import CAUTION, Report
 from shopfit.sweep.settle import Settled
 from shopfit.sweep.study import Done
+from shopfit.sweep.work import Answer
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -135,7 +136,7 @@ def show_limits(screen: Console, report: Report, folder: Path) -> None:
     """Print what each change gains, as far as it is proved."""
     shop, now = report.scenario.shop, report.now
     if now.layout is None or not now.sound:
-        screen.print("There is no layout that meets the values checked, so nothing is compared.")
+        screen.print(Text(_nothing(now), overflow="fold"))
         if now.message:
             _say(screen, now.message)
         return
@@ -188,6 +189,17 @@ def show_limits(screen: Console, report: Report, folder: Path) -> None:
     _undone(screen, report.undone)
     screen.print(Text(CAUTION, style="dim"))
     screen.print(f"Tables and layouts are in {folder}")
+
+
+def _nothing(now: Answer) -> str:
+    """Say why nothing is compared."""
+    if now.layout is None:
+        return "There is no layout that meets the values checked, so nothing is compared."
+    count = now.violations
+    return (
+        f"The layout that there is does not meet {count} of the values checked, so nothing is "
+        f"compared: `shopfit check` says which, and how to mend {'it' if count == 1 else 'them'}."
+    )
 
 
 def known(least: float | None, most: float | None) -> str:
