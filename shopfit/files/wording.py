@@ -178,6 +178,8 @@ def unit_mend(sentence: str, value: object) -> str:
         return f"Add the unit, such as {written} {small} or {written} {large}."
     if "unknown unit" in sentence:
         return "Use one of the units shown."
+    if "," in written:
+        return "Leave commas out, and write decimals with a point, as in 2.35."
     if "divides by nought" in sentence:
         return "Correct the fraction."
     return "Write a number and its unit."
