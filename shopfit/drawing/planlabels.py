@@ -17,6 +17,7 @@ from shopfit.drawing.dimension import Ruler, overall, reach, running, upright
 from shopfit.drawing.labels import LEADER, edge
 from shopfit.drawing.scene import Fill, Group, Item, Line, Place, Shape, Table, Text
 from shopfit.geometry.footprint import place_point
+from shopfit.geometry.freefloor import polygons
 from shopfit.geometry.openings import door_swing, entrance, things_on
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
@@ -90,8 +91,8 @@ def shell_names(desk: Desk, spaces: Sequence[tuple[str, str, Polygon]]) -> list[
         _block_ring(desk, space)
     for given in desk.shop.doors:
         swing = door_swing(desk.shell.wall(given.wall), given)
-        if swing is not None:
-            _block_ring(desk, swing)
+        for leaf in polygons(swing) if swing is not None else ():
+            _block_ring(desk, leaf)
     items: list[Item] = _entrance(desk)
     for given in desk.shop.doors:
         wall = desk.shell.wall(given.wall)

@@ -18,7 +18,7 @@ from shopfit.drawing.elevation import wall_parts
 from shopfit.drawing.labels import Labels
 from shopfit.drawing.lettering import SMALL, shorten, width, wrap
 from shopfit.drawing.planlabels import floor_names
-from shopfit.drawing.scene import Group, Line, Scene, Shape, Strokes, Text, flat
+from shopfit.drawing.scene import Arc, Group, Line, Scene, Shape, Strokes, Text, flat
 from shopfit.model.shell import Overhead
 
 
@@ -107,6 +107,19 @@ def test_what_hangs_over_the_floor_is_drawn_with_its_height(narrow):
     (name,) = [shape for words, shape in scene.label_boxes() if words.text == "beam at 6' 8\""]
     assert not name.intersects(outline.exterior)
     assert any("overhead" in cell for table in scene.tables for row in table.rows for cell in row)
+
+
+def test_a_double_door_is_drawn_with_two_leaves(narrow):
+    """Each leaf swings as wide as it is, not one as wide as the opening."""
+    scenario, layout = narrow
+    front = scenario.shop.doors[0].model_copy(update={"swing": "out"})
+    for leaves in (1, 2):
+        door = front.model_copy(update={"leaves": leaves})
+        shop = scenario.shop.model_copy(update={"doors": (door, *scenario.shop.doors[1:])})
+        scene = plan_scene(scenario.model_copy(update={"shop": shop}), layout)
+        (drawn,) = [layer for layer in scene.layers if layer.name == "doors"]
+        arcs = [item.radius for item in flat(drawn.items[:1]) if isinstance(item, Arc)]
+        assert arcs == pytest.approx([front.width / leaves] * leaves)
 
 
 def test_every_fixture_is_tagged_once_over_the_parts_of_a_split_wall(narrow_set, narrow):
