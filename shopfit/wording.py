@@ -207,7 +207,9 @@ def amount(size: float | None, unit: str, style: LengthStyle, currency: str) -> 
 
 
 def counted(size: float, unit: str) -> str:
-    """Write a number with what is counted, one of it in the singular."""
+    """Write a number with what is counted, one of it in the singular; alone where it is said."""
+    if unit == "count":
+        return f"{size:.6g}"
     return f"{size:.6g} {_ONE.get(unit, unit) if abs(size) == 1 else unit}".strip()
 
 

@@ -158,6 +158,7 @@ def test_a_small_gap_is_not_rounded_to_nought(part, told):
         (1.0, "studs", "1 stud"),
         (-1.0, "pairs of blocks", "-1 pair of blocks"),
         (0.0, "people", "0 people"),
+        (1.0, "count", "1"),
     ],
 )
 def test_amounts_are_written_as_the_shop_writes_them(size, unit, told):

@@ -191,7 +191,7 @@ def _checkouts(scene: Scene, found: Sequence[Stood]) -> Iterator[Finding]:
             "violation",
             f"check-out aisles for {kind}",
             f"{good} of {len(group)} check-out aisles for {kind} meet the values checked, and "
-            f"{wanted} of them are wanted.",
+            f"{wanted} of them {'is' if wanted == 1 else 'are'} wanted.",
             f"Mend {wanted - good} of them as said for each.",
             published(book.requirement("checkout-small")),
             required=float(wanted),
