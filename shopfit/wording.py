@@ -70,6 +70,18 @@ _IMPERIAL: dict[str, tuple[str, float]] = {
     "m2": ("sq ft", FOOT_MM**2 / 1e6),
 }
 
+# What findings count, and one of it.
+_ONE = {
+    "facings": "facing",
+    "packs": "pack",
+    "pairs of blocks": "pair of blocks",
+    "people": "person",
+    "pieces": "piece",
+    "places": "place",
+    "studs": "stud",
+    "units": "unit",
+}
+
 
 def outcome(solution: Solution) -> str:
     """Say in one sentence how a solve ended."""
@@ -191,7 +203,14 @@ def amount(size: float | None, unit: str, style: LengthStyle, currency: str) -> 
     if unit in _IMPERIAL and style in ("ft-in", "in"):
         name, part = _IMPERIAL[unit]
         return f"{size / part:.1f} {name}"
-    return f"{size:.6g} {unit}".strip()
+    return counted(size, unit)
+
+
+def counted(size: float, unit: str) -> str:
+    """Write a number with what is counted, one of it in the singular; alone where it is said."""
+    if unit == "count":
+        return f"{size:.6g}"
+    return f"{size:.6g} {_ONE.get(unit, unit) if abs(size) == 1 else unit}".strip()
 
 
 def compared(finding: Finding, style: LengthStyle, currency: str) -> tuple[str, str]:
@@ -246,13 +265,18 @@ def percent(part: float | None) -> str:
     return f"{part:.1%}".replace("%", " %") if part >= 0.001 else "under 0.1 %"
 
 
+def aim(objective: Objective, weighted: bool) -> str:
+    """Say what is made largest, and whether height bands count more or less than others."""
+    return f"{AIMS[objective]}, weighted by height bands" if weighted else AIMS[objective]
+
+
 def sums(claims: Claims, objective: Objective) -> list[tuple[str, str]]:
     """Write what the facings of a layout come to, each with its name."""
     told = [("value of the facings", claims.value)]
     if claims.sales is not None:
         told.append(("expected sales", claims.sales))
     if claims.objective is not None:
-        told.append((f"{AIMS[objective]}, weighted by height bands", claims.objective))
+        told.append((aim(objective, weighted=True), claims.objective))
     return [(name, f"{size:,.6g}") for name, size in told]
 
 
@@ -292,9 +316,14 @@ def place(
         How the shop writes lengths.
     """
     if wall is not None and offset_mm is not None:
-        return f"{wall} wall, {format_length(offset_mm, style)} from its left end"
+        return f"{the_wall(wall)}, {format_length(offset_mm, style)} from its left end"
     x, y = (format_length(length, style) for length in at_mm)
     return f"free: {x} east, {y} north, turned {angle_deg:.6g}°"
+
+
+def the_wall(name: str) -> str:
+    """Name a wall; one that is called a wall already is not called so twice."""
+    return name if name.lower().endswith("wall") else f"{name} wall"
 
 
 def progress_parts(progress: Progress | None, objective: Objective) -> tuple[str, str, str, str]:

@@ -421,6 +421,16 @@ def test_compare_finds_the_scenario_by_name(kiosk_folder, layout_file, kiosk_lay
     assert data["facings"] == [9, 5]
 
 
+def test_compare_writes_moves_in_the_units_of_the_shop(kiosk_folder, layout_file, kiosk_layout):
+    """A tape in feet and inches reads no millimetres."""
+    first, *others = kiosk_layout.placements
+    moved = first.model_copy(update={"x_mm": first.x_mm + 304.8})
+    other = layout_file.parent / "moved.json"
+    write_layout(other, kiosk_layout.model_copy(update={"placements": (moved, *others)}))
+    told = run("compare", layout_file, other, "--scenario", kiosk_folder).stdout
+    assert "by 1' 0\"" in told
+
+
 def test_compare_asks_for_a_scenario_it_cannot_find(layout_file, kiosk_folder):
     """Where the scenario is not found, the option to name it is told."""
     done = run("compare", layout_file, layout_file)

@@ -7,6 +7,7 @@ import os
 import signal
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -333,6 +334,24 @@ def test_a_point_with_the_layout_of_another_is_explained(
     assert told.count(points[0].label) >= 2
 
 
+def test_what_bands_weigh_is_told_beside_its_bound(fake: Any, elsewhere: Path) -> None:
+    """Where bands count more or less, bound and gap are of the weighted sum, and that is shown."""
+    shop = elsewhere / "nook" / "shop.yaml"
+    assert " worth " not in run("sweep", "study.yaml", "--processes", 0).stdout
+    bands = "brief: {bands: [{id: eye, bottom: 1 m, top: 2 m, weight: 2}], "
+    shop.write_text(shop.read_text().replace("brief: {", bands))
+    swept = run("sweep", "study.yaml", "--processes", 0)
+    assert " worth " in swept.stdout
+    assert "Worth and bound: of facings, weighted by height bands;" in words(swept)
+    curve = ("frontier", "nook", "--over", "budget", "--from", "100", "--to", "200")
+    drawn = run(*curve, "--steps", 1, "--processes", 0)
+    assert "facings, weighted by height bands against budget" in words(drawn)
+    assert " worth " in drawn.stdout
+    folder = elsewhere / "out" / "nook-budget"
+    for name in ("frontier.csv", "frontier.svg"):
+        assert "acings, weighted by height bands" in (folder / name).read_text("utf-8")
+
+
 def test_frontier_without_any_layout_ends_with_3(fake: Any) -> None:
     """Where no point has a layout the reasons are told."""
     ends = ("--over", "budget", "--from", 0, "--to", 40, "--steps", 1)
@@ -390,6 +409,21 @@ def test_limits_without_a_layout_end_with_3(fake: Any, elsewhere: Path) -> None:
     done = run("limits", "nook", "--processes", 0)
     assert done.exit_code == 3
     assert "There is too little money." in words(done)
+
+
+def test_limits_of_a_layout_that_misses_a_value_say_so(
+    fake: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """There is a layout, and it is the shell that is at fault: not that there is none."""
+    low = Finding(code="door-height", severity="violation", subject="door", message="too low")
+
+    def missing(*asked: Any, **more: Any) -> Plan:
+        return replace(fake(*asked, **more), findings=(low,))
+
+    monkeypatch.setattr("shopfit.planning.solve", missing)
+    done = run("limits", "nook", "--processes", 0)
+    assert "does not meet 1 of the values checked, so nothing is compared" in words(done)
+    assert "There is no layout" not in words(done)
 
 
 def test_numbers_are_told_as_far_as_they_are_known() -> None:

@@ -155,6 +155,10 @@ def test_a_small_gap_is_not_rounded_to_nought(part, told):
         (4.5359237, "kg", "10.0 lb"),
         (12.5, "money", "USD 12.50"),
         (3.0, "facings", "3 facings"),
+        (1.0, "studs", "1 stud"),
+        (-1.0, "pairs of blocks", "-1 pair of blocks"),
+        (0.0, "people", "0 people"),
+        (1.0, "count", "1"),
     ],
 )
 def test_amounts_are_written_as_the_shop_writes_them(size, unit, told):
@@ -270,3 +274,9 @@ def test_bounds_of_later_stages_are_told_in_their_units():
     unknown = [stage.model_copy(update={"bound": None}) for stage in stages]
     assert wording.later_bounds(proof.model_copy(update={"stages": unknown}), "USD") == []
     assert wording.later_bounds(None, "USD") == []
+
+
+def test_a_wall_called_a_wall_is_not_called_so_twice():
+    """Names as people give them: low wall, north."""
+    assert wording.the_wall("low wall") == "low wall"
+    assert wording.the_wall("north") == "north wall"

@@ -124,14 +124,15 @@ def _knees(scene: Scene, one: Stood) -> Iterator[Finding]:
         yield from judge(
             scene, outcome, code, one.name, at_mm=middle(one.shape), drawn_mm=drawn(one.shape)
         )
-    for code, measured, required, clause, what in (
-        ("counter-knees", room.height, high.value, published(high), "high"),
+    for code, measured, required, clause, what, bigger in (
+        ("counter-knees", room.height, high.value, published(high), "high", "higher"),
         (
             "counter-alcove",
             room.width,
             wide.across_mm,
             published(book.requirement("alcove-forward-width")),
             "wide",
+            "wider",
         ),
     ):
         least = code == "counter-knees" or wide.across_mm > book.mm("clear-width")
@@ -142,7 +143,7 @@ def _knees(scene: Scene, one: Stood) -> Iterator[Finding]:
                 one.name,
                 f"The room for knees under {one.name} is not {what} enough: "
                 f"{scene.words.versus(measured, required)}.",
-                f"Make it {scene.words.enough(required - measured)} more {what}.",
+                f"Make it {scene.words.enough(required - measured)} {bigger}.",
                 clause,
                 required=required,
                 measured=measured,
@@ -190,7 +191,7 @@ def _checkouts(scene: Scene, found: Sequence[Stood]) -> Iterator[Finding]:
             "violation",
             f"check-out aisles for {kind}",
             f"{good} of {len(group)} check-out aisles for {kind} meet the values checked, and "
-            f"{wanted} of them are wanted.",
+            f"{wanted} of them {'is' if wanted == 1 else 'are'} wanted.",
             f"Mend {wanted - good} of them as said for each.",
             published(book.requirement("checkout-small")),
             required=float(wanted),

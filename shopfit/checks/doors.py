@@ -59,7 +59,10 @@ def opening(scene: Scene, door: Door, wall: WallLine) -> Iterator[Finding]:
     head = headroom(scene.rulebook, door.height)
     width = Outcome(clear_opening(scene.rulebook, door), door.active_width)
     one_leaf = " with one leaf open" if door.leaves > 1 else ""
-    for code, outcome, side in (("door-width", width, "wide"), ("door-height", head, "high")):
+    for code, outcome, side, bigger in (
+        ("door-width", width, "wide", "wider"),
+        ("door-height", head, "high", "higher"),
+    ):
         wanted = outcome.requirement
         if outcome.met:
             continue
@@ -69,7 +72,7 @@ def opening(scene: Scene, door: Door, wall: WallLine) -> Iterator[Finding]:
             f"door {door.id}",
             f"Door {door.id} is not {side} enough{one_leaf if side == 'wide' else ''}: "
             f"{scene.words.versus(outcome.measured, wanted.value)}.",
-            f"Make the opening {scene.words.enough(wanted.value - outcome.measured)} more {side}.",
+            f"Make the opening {scene.words.enough(wanted.value - outcome.measured)} {bigger}.",
             published(wanted),
             required=wanted.value,
             measured=outcome.measured,

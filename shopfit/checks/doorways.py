@@ -265,7 +265,7 @@ def _entrances(scene: Scene) -> Iterator[Finding]:
         "violation",
         "entrances",
         f"{len(good)} of {len(entrances)} entrances meet the values on doors, and {wanted} of them "
-        f"are wanted; not: {join(bad)}.",
+        f"{'is' if wanted == 1 else 'are'} wanted; not: {join(bad)}.",
         f"Mend {wanted - len(good)} of these doors as said for each.",
         published(share),
         required=float(wanted),

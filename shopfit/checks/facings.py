@@ -10,6 +10,7 @@ from shopfit.checks.goods import Shown, shown
 from shopfit.checks.notes import RANGE, less, more
 from shopfit.checks.scene import Scene
 from shopfit.model.finding import Finding
+from shopfit.wording import counted
 
 
 def check(scene: Scene) -> Iterator[Finding]:
@@ -39,7 +40,7 @@ def _count(line: str, code: str, unit: str, found: int, limit: int, which: str) 
         code=code,
         severity="violation",
         subject=f"line {line}",
-        message=f"Line {line} has {found} {unit}; the range asks for {which} {limit}.",
+        message=f"Line {line} has {counted(found, unit)}; the range asks for {which} {limit}.",
         mend=f"{change} {abs(limit - found)}.",
         required=float(limit),
         measured=float(found),

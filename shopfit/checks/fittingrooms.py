@@ -36,8 +36,8 @@ def check(scene: Scene) -> Iterator[Finding]:
             "fitting-rooms",
             "violation",
             group,
-            f"{good} of {len(rooms)} rooms of {group} meet the values on fitting rooms, and "
-            f"{wanted} of them are wanted.",
+            f"Of the {group} {good} of {len(rooms)} meet the values on fitting rooms, and "
+            f"{wanted} of them {'is' if wanted == 1 else 'are'} wanted.",
             f"Mend {wanted - good} of them; what those lack that lack least comes next.",
             share,
             required=float(wanted),

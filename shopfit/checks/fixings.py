@@ -17,6 +17,7 @@ from shopfit.model.finding import Finding
 from shopfit.standards import loads
 from shopfit.standards.rulebook import GRAVITY
 from shopfit.units import format_force, format_mass
+from shopfit.wording import counted
 
 ASK = "Screw sheets to studs as the maker says, and let a licensed person judge the wall."
 _SLACK_KG = 1e-6
@@ -223,12 +224,12 @@ def _told(scene: Scene, pieces: list[_Piece], studs: list[_Stud]) -> Iterator[Fi
         + sum(piece.kg for piece in pieces if piece.one.run.id == tag)
         for tag in runs
     }
-    kg, tag = max((mass, tag) for tag, mass in masses.items())
+    kg, tag = max((round(mass, 3), tag) for tag, mass in masses.items())
     run = runs[tag].run
     lines = sorted({line for p in pieces if p.one.run.id == tag for line in p.lines})
     message = (
         f"The heaviest run, {tag}, carries {format_mass(kg, style)} of goods and sheet on "
-        f"{words.say(run.to_mm - run.from_mm)} of wall, over {len(lines)} studs."
+        f"{words.say(run.to_mm - run.from_mm)} of wall, over {counted(len(lines), 'studs')}."
     )
     if studs:
         worst = max(studs, key=lambda stud: stud.kg)
@@ -251,14 +252,14 @@ def _told(scene: Scene, pieces: list[_Piece], studs: list[_Stud]) -> Iterator[Fi
         message,
         ASK,
         published(scene.rulebook.requirement("screw-spacing")),
-        measured=round(kg, 3),
+        measured=kg,
         unit="kg",
         wall=run.wall,
     )
 
 
 def _not_checked(scene: Scene, studs: list[_Stud]) -> Finding:
-    most = max((stud.kg for stud in studs), default=0.0)
+    most = round(max((stud.kg for stud in studs), default=0.0), 3)
     return say(
         "fixing-not-checked",
         "not checked",
@@ -268,6 +269,6 @@ def _not_checked(scene: Scene, studs: list[_Stud]) -> Finding:
         "Find the studs with a stud finder or a magnet, ask the maker of the slat-wall and an "
         "engineer, and fill in studs: load, first and spacing in shop.yaml.",
         published(scene.rulebook.requirement("stud-lines")),
-        measured=round(most, 3),
+        measured=most,
         unit="kg",
     )

@@ -86,7 +86,9 @@ def _room(scene: Scene, room: str) -> Iterator[Finding]:
         drawn_over = unary_union(
             [Polygon(over.corners).buffer(0.0) for over in scene.scenario.shop.overheads]
         )
-        low = [w for w in walls if not grow(drawn_over, 20.0).covers(_low_edge(scene, w))]
+        edges = [(wall, _low_edge(scene, wall)) for wall in walls]
+        drawn_over = grow(drawn_over, 20.0)
+        low = [wall for wall, edge in edges if not edge.is_empty and not drawn_over.covers(edge)]
         if low:
             yield _not_known(scene, room, low)
         return

@@ -26,7 +26,9 @@ def show_as_built(screen: Console, scenario: Scenario, found: AsBuilt) -> None:
     """Print every measure, then what is new as built, then the caution."""
     screen.print(measures_table(scenario, found))
     if found.unmeasured:
-        screen.print(f"{found.unmeasured} rows of the list were left blank.")
+        blank = found.unmeasured
+        rows = "1 row of the list was" if blank == 1 else f"{blank} rows of the list were"
+        screen.print(f"{rows} left blank.")
     for title, findings in (
         ("Limits passed as built", found.passed),
         ("Cannot stand as measured; measure what is beside it too", found.clashing),

@@ -202,7 +202,7 @@ def compare(
         from shopfit.cli.lists import comparison_tables
 
         screen = console()
-        for table in comparison_tables(old.shop.currency, comparison):
+        for table in comparison_tables(old.shop, comparison):
             screen.print(table)
 
 

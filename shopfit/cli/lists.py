@@ -42,13 +42,13 @@ def quantity_tables(shop: Shop, take_off: TakeOff, wanted: tuple[str, ...]) -> l
     return tables
 
 
-def comparison_tables(currency: str, comparison: Comparison) -> list[Table]:
+def comparison_tables(shop: Shop, comparison: Comparison) -> list[Table]:
     """Give two layouts side by side: numbers, categories, fixtures, shopping."""
     return [
-        _numbers(currency, comparison),
+        _numbers(shop.currency, comparison),
         _categories(comparison),
-        *([_changed_fixtures(comparison)] if comparison.fixtures else []),
-        *([_changed_shopping(currency, comparison)] if comparison.shopping else []),
+        *([_changed_fixtures(shop.units, comparison)] if comparison.fixtures else []),
+        *([_changed_shopping(shop.currency, comparison)] if comparison.shopping else []),
     ]
 
 
@@ -157,7 +157,7 @@ def _cuts(shop: Shop, rows: tuple[CutRow, ...]) -> Table:
             format_length(row.width_mm, shop.units),
             format_length(row.height_mm, shop.units),
             row.run,
-            f"{row.wall} wall, {left} from {row.datum}, lower edge at {bottom}",
+            f"{wording.the_wall(row.wall)}, {left} from {row.datum}, lower edge at {bottom}",
         )
     return table
 
@@ -243,13 +243,13 @@ def _categories(comparison: Comparison) -> Table:
     return table
 
 
-def _changed_fixtures(comparison: Comparison) -> Table:
+def _changed_fixtures(style: LengthStyle, comparison: Comparison) -> Table:
     table = plain_table(
         "Fixtures that differ",
         [("change", False), ("fixture", False), ("first", False), ("second", False), ("", False)],
     )
     for row in comparison.fixtures:
-        moved = f"by {row.moved_mm:,.0f} mm" if row.moved_mm else ""
+        moved = f"by {format_length(row.moved_mm, style)}" if row.moved_mm else ""
         turned = f"turned {row.turned_deg:.6g}°" if row.turned_deg else ""
         table.add_row(
             row.change,

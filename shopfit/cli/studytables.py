@@ -7,19 +7,17 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
+from shopfit import wording
 from shopfit.cli.tables import plain_table
 from shopfit.frontier.run import Curve
 from shopfit.limits.gains import Gain
 from shopfit.limits.run import CAUTION, Report
 from shopfit.sweep.settle import Settled
 from shopfit.sweep.study import Done
-from shopfit.wording import percent
+from shopfit.sweep.work import Answer
 
 if TYPE_CHECKING:
     from rich.console import Console
-
-# What the bound is of, by the objective.
-BOUND_OF = {"facings": "facings", "value": "value", "sales": "expected sales"}
 
 
 def settled_line(settled: Settled) -> str:
@@ -41,7 +39,9 @@ def settled_line(settled: Settled) -> str:
 
 def show_study(screen: Console, done: Done, folder: Path) -> None:
     """Print the cases of a study, and what went wrong."""
-    objectives = list(dict.fromkeys(BOUND_OF.get(row.objective, "") for row in done.rows))
+    briefs = [case.scenario.brief for case in done.cases]
+    aims = dict.fromkeys(wording.aim(brief.objective, brief.weighted) for brief in briefs)
+    apart = any(brief.objective == "sales" or brief.weighted for brief in briefs)
     currencies = list(dict.fromkeys(row.currency for row in done.rows))
     table = plain_table(
         f"{done.study.name}: {len(done.rows)} of {len(done.cases)} cases",
@@ -49,6 +49,7 @@ def show_study(screen: Console, done: Done, folder: Path) -> None:
             ("case", False),
             ("facings", True),
             ("value", True),
+            *([("worth", True)] if apart else []),
             ("bound", True),
             ("gap", True),
             (f"cost, {currencies[0]}" if len(currencies) == 1 else "cost", True),
@@ -62,15 +63,16 @@ def show_study(screen: Console, done: Done, folder: Path) -> None:
             row.case,
             row.status if ended else f"{row.facings:,}",
             number(row.value),
+            *([number(row.worth)] if apart else []),
             number(row.bound),
-            "proved" if row.proved else ("" if ended else percent(row.gap)),
+            "proved" if row.proved else ("" if ended else wording.percent(row.gap)),
             "" if row.cost is None else f"{row.cost:,.2f}",
             "" if ended else str(row.violations),
             f"{row.seconds:.1f}",
         )
     screen.print(table)
-    told = " or ".join(objectives)
-    _say(screen, f"Bound: of {told}; no layout on the positions tried has more.")
+    told = f"{'Worth and bound' if apart else 'Bound'}: of {' or '.join(aims)}"
+    _say(screen, f"{told}; no layout on the positions tried has more.")
     for row in done.rows:
         if row.message:
             _say(screen, f"{row.case}: {row.message}")
@@ -81,12 +83,11 @@ def show_study(screen: Console, done: Done, folder: Path) -> None:
 def show_curve(screen: Console, curve: Curve, folder: Path) -> None:
     """Print the points of a curve, whose layout and bound each has, and where the drawing is."""
     axis, shop = curve.axis, curve.axis.scenario.shop
-    objective = shop.brief.objective
-    named = (
-        [("facings", True)] if objective == "facings" else [("facings", True), (objective, True)]
-    )
+    objective, weighted = shop.brief.objective, shop.brief.weighted
+    plain = objective == "facings" and not weighted
+    named = [("facings", True), *([] if plain else [("worth" if weighted else objective, True)])]
     table = plain_table(
-        f"{shop.name}: {BOUND_OF.get(objective, objective)} against {axis.title}",
+        f"{shop.name}: {wording.aim(objective, weighted)} against {axis.title}",
         [
             (axis.title, True),
             *named,
@@ -100,13 +101,13 @@ def show_curve(screen: Console, curve: Curve, folder: Path) -> None:
     )
     for point in curve.points:
         lost = point.facings is None
-        worth = [] if objective == "facings" else [number(point.worth)]
+        worth = [] if plain else [number(point.worth)]
         table.add_row(
             point.label,
             point.status if lost else f"{point.facings:,}",
             *worth,
             number(point.bound),
-            "proved" if point.proved else ("" if lost else percent(point.gap)),
+            "proved" if point.proved else ("" if lost else wording.percent(point.gap)),
             "" if point.cost is None else f"{point.cost:,.2f}",
             "" if lost else str(point.violations),
             point.layout_of or "",
@@ -135,11 +136,11 @@ def show_limits(screen: Console, report: Report, folder: Path) -> None:
     """Print what each change gains, as far as it is proved."""
     shop, now = report.scenario.shop, report.now
     if now.layout is None or not now.sound:
-        screen.print("There is no layout that meets the values checked, so nothing is compared.")
+        screen.print(Text(_nothing(now), overflow="fold"))
         if now.message:
             _say(screen, now.message)
         return
-    objective = BOUND_OF.get(shop.brief.objective, shop.brief.objective)
+    objective = wording.aim(shop.brief.objective, shop.brief.weighted)
     table = plain_table(
         f"{shop.name}: what holds it back, in {objective}",
         [
@@ -188,6 +189,17 @@ def show_limits(screen: Console, report: Report, folder: Path) -> None:
     _undone(screen, report.undone)
     screen.print(Text(CAUTION, style="dim"))
     screen.print(f"Tables and layouts are in {folder}")
+
+
+def _nothing(now: Answer) -> str:
+    """Say why nothing is compared."""
+    if now.layout is None:
+        return "There is no layout that meets the values checked, so nothing is compared."
+    count = now.violations
+    return (
+        f"The layout that there is does not meet {count} of the values checked, so nothing is "
+        f"compared: `shopfit check` says which, and how to mend {'it' if count == 1 else 'them'}."
+    )
 
 
 def known(least: float | None, most: float | None) -> str:

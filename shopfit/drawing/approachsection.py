@@ -11,7 +11,14 @@ from shopfit.drawing.desk import Desk
 from shopfit.drawing.dimension import Ruler, running
 from shopfit.drawing.labels import Labels
 from shopfit.drawing.scene import Group, Item, Layer, Line, Pen, Place, Scene, Shape
-from shopfit.drawing.sectionart import BODY, RAIL, building, ground, named
+from shopfit.drawing.sectionart import (
+    BODY,
+    RAIL,
+    building,
+    ground,
+    landing_edge,
+    named,
+)
 from shopfit.geometry.wayin import risers, treads
 
 _BEFORE = 1000.0  # of the ground before the foot of nothing but a step, mm
@@ -53,9 +60,8 @@ def section_of_steps(told: Told, desk: Desk, scale: float) -> Scene | None:
     steps = told.approach.steps
     if steps is None:
         return None
-    level = told.approach.floor_above_grade
-    surface: list[Place] = [(0.0, level)]
-    at = 0.0
+    level, at = told.approach.floor_above_grade, steps.level or 0.0
+    surface: list[Place] = [(0.0, level), *([(at, level)] if at else [])]
     for riser, tread in zip(risers(steps), (*treads(steps), 0.0), strict=True):
         level -= riser
         surface.append((at, level))
@@ -65,9 +71,10 @@ def section_of_steps(told: Told, desk: Desk, scale: float) -> Scene | None:
     words = [f"{steps.count} risers of {desk.length(steps.riser)}"]
     words.append(f"treads of {desk.length(steps.tread)}")
     names = [(at / 2, told.approach.floor_above_grade, words)]
-    ends = [(0.0, told.approach.floor_above_grade), (at, level + risers(steps)[-1])]
+    ends = [(steps.level or 0.0, told.approach.floor_above_grade), (at, level + risers(steps)[-1])]
     rails = [ends] if steps.handrails else []
-    return _section("Steps: section", surface, names, rails, (told, desk, scale))
+    off_landing = any(part.kind == "head" for part in told.way)
+    return _section("Steps: section", surface, names, rails, (told, desk, scale), off_landing)
 
 
 def _section(
@@ -76,14 +83,16 @@ def _section(
     names: Sequence[tuple[float, float, list[str]]],
     rails: Sequence[Sequence[Place]],
     drawn: tuple[Told, Desk, float],
+    off_landing: bool = False,
 ) -> Scene:
     told, desk, scale = drawn
     labels, rise = Labels(scale), told.approach.floor_above_grade
     end = surface[-1][0] if len(surface) > 1 else _BEFORE
+    before = landing_edge if off_landing else building
     layers = (
         Layer("ground", tuple(ground(end, scale))),
         Layer("ramp", tuple(_body(surface))),
-        Layer("building", tuple(building(rise, scale))),
+        Layer("building", tuple(before(rise, scale))),
         Layer("handrails", tuple(_rails(rails, told, desk))),
         Layer("names", tuple(named(names, labels))),
         Layer("dimensions", tuple(_dimensions(surface, end, rise, desk, labels, scale))),

@@ -104,7 +104,8 @@ def told_tables(told: Told, desk: Desk) -> Iterator[Table]:
     if told.approach.steps is not None:
         steps = told.approach.steps
         riser, tread = f"riser {say(steps.riser)}", f"tread {say(steps.tread)}"
-        rows.append((f"steps: {steps.count} risers", tread, say(steps.width), riser, ""))
+        top = say(told.approach.floor_above_grade)
+        rows.append((f"steps: {steps.count} risers", tread, say(steps.width), top, riser))
     yield Table("Parts, clear", ("part", "along", "across", "top at", "slope"), tuple(rows))
     notes = tuple((note,) for note in _notes(told, desk))
     yield Table("As told in shop.yaml", (), notes)

@@ -185,11 +185,12 @@ def _front(x: float, y: float) -> list[Item]:
 
 
 def _signs(desk: Desk, files: set[str]) -> list[_Sign]:
-    """List the signs of a set; zones, ways and handrails only where the shop or the set has any."""
+    """List the signs of a set; zones, overheads, ways, handrails only where there are any."""
     kinds = {zone.kind for zone in desk.shop.zones}
     some = [
         ("staff" in kinds, _Sign(_filled(style.zone_fill("staff"), style.THIN), "staff zone")),
         ("stock" in kinds, _Sign(_filled(style.zone_fill("stock"), style.THIN), "stock zone")),
+        (bool(desk.shop.overheads), _Sign(_ruled(style.OVERHEAD), "edge of what hangs overhead")),
         ("ways" in files, _Sign(_ruled(ROUTE), "way as measured")),
         ("ways" in files, _Sign(_ruled(TURNING), "floor to turn a wheelchair on")),
         ("approach" in files, _Sign(_ruled(RAIL), "handrail, outside")),

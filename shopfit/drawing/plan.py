@@ -126,6 +126,8 @@ class Floor:
         approach = planshell.approach_parts(desk.shop, desk.shell)
         for _, _, shape, _ in approach:
             _block_band(desk.labels, shape.exterior.coords, desk.scale)
+        for over in desk.shop.overheads:
+            _block_band(desk.labels, (*over.corners, over.corners[0]), desk.scale)
         return cls(
             approach,
             planshell.clear_spaces(desk.scenario, desk.shell, desk.rulebook),
@@ -144,6 +146,7 @@ class Floor:
             Layer("doors", tuple(_doors(desk))),
             Layer("columns", tuple(_columns(desk))),
             Layer("obstructions", tuple(_obstructions(desk))),
+            Layer("overheads", tuple(_overheads(desk))),
         )
 
 
@@ -297,6 +300,17 @@ def _obstructions(desk: Desk) -> list[Item]:
     return items
 
 
+def _overheads(desk: Desk) -> list[Item]:
+    return [
+        Group(
+            over.id,
+            f"Overhead {planlabels.overhead_name(desk, over)} above the floor",
+            tuple(planshell.area(Polygon(over.corners), style.OVERHEAD)),
+        )
+        for over in desk.shop.overheads
+    ]
+
+
 def _run(desk: Desk, run: Run) -> Group:
     wall = desk.shell.wall(run.wall)
     out = 0.8 * desk.scale
@@ -362,6 +376,8 @@ def _key(desk: Desk) -> tuple[tuple[str, str], ...]:
     ]
     if desk.layout.runs:
         rows.append(("Thick line", "slat-wall run, with its tag R"))
+    if desk.shop.overheads:
+        rows.append(("Dash and dot", "overhead: beam, duct or slope, with its lower edge"))
     kinds = {zone.kind for zone in desk.shop.zones}
     if "staff" in kinds:
         rows.append(("Hatched /", "staff zone"))

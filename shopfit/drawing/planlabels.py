@@ -17,10 +17,12 @@ from shopfit.drawing.dimension import Ruler, overall, reach, running, upright
 from shopfit.drawing.labels import LEADER, edge
 from shopfit.drawing.scene import Fill, Group, Item, Line, Place, Shape, Table, Text
 from shopfit.geometry.footprint import place_point
+from shopfit.geometry.freefloor import polygons
 from shopfit.geometry.openings import door_swing, entrance, things_on
 from shopfit.geometry.shell import WallLine
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Placement, Run
+from shopfit.model.shell import Overhead
 
 LISTED = "Findings"  # title of the list beside the plan
 _BASE = planshell.WALL_PRINT + 4.2
@@ -72,7 +74,8 @@ def run_tag(desk: Desk, run: Run) -> list[Item]:
             bold=True,
             colour=style.RUST,
         )
-        for out in (-planshell.WALL_PRINT - 2.1, 3.2, 3.9)
+        # Lettering hangs lower than it rises: over a wall it wants a little more room below it.
+        for out in (-planshell.WALL_PRINT - 2.1, -planshell.WALL_PRINT - 2.3, 3.2, 3.9)
         for part in (0.5, 0.47, 0.53, 0.45, 0.55, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
     ]
     found = desk.labels.place(choices) or desk.labels.place(choices, strict=False)
@@ -88,8 +91,8 @@ def shell_names(desk: Desk, spaces: Sequence[tuple[str, str, Polygon]]) -> list[
         _block_ring(desk, space)
     for given in desk.shop.doors:
         swing = door_swing(desk.shell.wall(given.wall), given)
-        if swing is not None:
-            _block_ring(desk, swing)
+        for leaf in polygons(swing) if swing is not None else ():
+            _block_ring(desk, leaf)
     items: list[Item] = _entrance(desk)
     for given in desk.shop.doors:
         wall = desk.shell.wall(given.wall)
@@ -285,12 +288,19 @@ def approach_names(desk: Desk, parts: Sequence[planshell.ApproachPart]) -> list[
     return items
 
 
+def overhead_name(desk: Desk, over: Overhead) -> str:
+    """Name what hangs over the floor, with the height of its lower edge."""
+    return f"{over.id} at {desk.length(over.bottom)}"
+
+
 def floor_names(desk: Desk) -> list[Item]:
-    """Name zones and rooms, and mark which way is north."""
+    """Name zones, rooms and what hangs over them, and mark which way is north."""
     items: list[Item] = []
     names = [(f"{zone.kind} zone {zone.id}", Polygon(zone.corners)) for zone in desk.shop.zones]
     if len(desk.shell.rooms) > 1:
         names += [(f"room {name}", shape) for name, shape in desk.shell.rooms.items()]
+    overheads = desk.shop.overheads
+    names += [(overhead_name(desk, over), Polygon(over.corners)) for over in overheads]
     for words, shape in names:
         at = shape.representative_point()
         choices = list(_around(Text((at.x, at.y), words, lettering.NORMAL), desk.scale))

@@ -11,7 +11,7 @@ from shapely.ops import unary_union
 from shopfit.drawing import style
 from shopfit.drawing.scene import Arc, Fill, Group, Item, Line, Pen, Place, Shape, Strokes
 from shopfit.geometry.freefloor import polygons
-from shopfit.geometry.openings import approached_door, clear_space, door_rectangle
+from shopfit.geometry.openings import approached_door, clear_space, door_leaves, door_rectangle
 from shopfit.geometry.shell import ShellPlan, WallLine
 from shopfit.geometry.wayin import Laid, WayInPlan, lay, turns_told
 from shopfit.model.approach import Ramp
@@ -90,20 +90,20 @@ def _window(window: Window, wall: WallLine, thick: float, units: LengthStyle) ->
 
 
 def door(given: Door, wall: WallLine, scale: float, units: LengthStyle) -> Group:
-    """Draw a door: jambs, leaf and the arc of its swing."""
+    """Draw a door: jambs, its leaves and the arcs of their swing."""
     thick = max(WALL_PRINT * scale, given.depth)
     left, right = given.offset, given.offset + given.width
     items: list[Item] = [
         Line(wall.point(left), wall.point(left, -thick), style.OUTLINE),
         Line(wall.point(right), wall.point(right, -thick), style.OUTLINE),
     ]
-    hinge, latch = (left, right) if given.hinge == "left" else (right, left)
     if given.swing in ("in", "out"):
-        out = given.width if given.swing == "in" else -given.width - thick
-        base = 0.0 if given.swing == "in" else -thick
-        centre, tip = wall.point(hinge, base), wall.point(hinge, out)
-        items.append(Line(centre, tip, style.CUT))
-        items.append(_swing(centre, wall.point(latch, base), tip))
+        base, turned = (0.0, 1.0) if given.swing == "in" else (-thick, -1.0)
+        for hinge, edge in door_leaves(given):
+            centre = wall.point(hinge, base)
+            tip = wall.point(hinge, base + turned * abs(edge - hinge))
+            items.append(Line(centre, tip, style.CUT))
+            items.append(_swing(centre, wall.point(edge, base), tip))
     elif given.swing == "sliding":
         near = -thick * 0.5
         items.append(Line(wall.point(left, near), wall.point(right, near), style.CUT))

@@ -107,10 +107,10 @@ def _parts(one: Arrangement, task: RampTask) -> Table:
         rows.append(
             (
                 f"steps: {steps.count} risers",
-                f"riser {riser}",
                 f"tread {tread}",
-                format_length(task.rise, say),
                 format_length(steps.width_mm, say),
+                format_length(task.rise, say),
+                f"riser {riser}",
             )
         )
     return Table("Parts, clear", ("part", "along", "across", "top at", "slope"), tuple(rows))

@@ -32,6 +32,14 @@ def building(rise: float, scale: float) -> Iterator[Item]:
         yield Line((edge, rise), (edge, rise + _WALL_MM), style.HIDDEN)
 
 
+def landing_edge(rise: float, scale: float) -> Iterator[Item]:
+    """Draw the last of a landing so high above the ground, mm, broken off where it goes on."""
+    side = _SIDE * scale
+    yield Shape(((-side, rise), (0.0, rise), (0.0, 0.0), (-side, 0.0)), None, BODY)
+    yield Line((-side, rise), (0.0, rise), style.CUT)
+    yield Line((-side, rise), (-side, 0.0), style.HIDDEN)
+
+
 def named(names: Sequence[tuple[float, float, Sequence[str]]], labels: Labels) -> Iterator[Item]:
     """Set names in lines over the rail, or further up where neighbours are near.
 

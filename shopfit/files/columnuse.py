@@ -35,7 +35,10 @@ _WORDS: Mapping[str, tuple[str, ...]] = {
     "band": ("band", "height band", "eye level"),
     "secured": ("secured", "locked", "lock", "security"),
     "new": ("new", "is new", "novelty"),
-    "code": ("code", "bar code", "barcode", "article number", "gtin", "ean", "upc"),
+    "code": (
+        *("code", "bar code", "barcode", "gtin", "ean", "upc", "sku"),
+        *("article number", "article no", "art no", "item number", "item no"),
+    ),
 }
 _MARK = re.compile(r"[\s_(\[,.\-]+(mm|cm|m|in|inch|inches|ft|feet|kg|g|lb|lbs|oz)[\s)\].]*$", re.I)
 _UNITS = {"inch": "in", "inches": "in", "feet": "ft", "lbs": "lb"}
@@ -192,9 +195,10 @@ def _meant(name: str, free: Sequence[str]) -> str | None:
     for ours in free:
         if bare in _words(ours):
             return ours
+    # Whole words come before likeness: an article name is no article number.
+    inside = [ours for ours in free if any(w in bare.split() for w in _words(ours) if len(w) > 3)]
+    if len(inside) == 1:
+        return inside[0]
     words = {word: ours for ours in free for word in _words(ours) if len(word) > 3}
     close = get_close_matches(bare, words, 1, 0.82)
-    if close:
-        return words[close[0]]
-    inside = [ours for ours in free if any(w in bare.split() for w in _words(ours) if len(w) > 3)]
-    return inside[0] if len(inside) == 1 else None
+    return words[close[0]] if close else None

@@ -13,14 +13,14 @@ from pydantic import ValidationError
 from shopfit import wording
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.columns import Column, PlainColumn, with_units
-from shopfit.files.documents import not_utf8, read_bytes
+from shopfit.files.documents import not_commas, not_utf8, read_bytes
 from shopfit.files.tables import harmless, plain_csv
-from shopfit.files.wording import nearest, refusals, shortened
+from shopfit.files.wording import likely, nearest, refusals, shortened, unit_mend
 from shopfit.model.base import Frozen
 from shopfit.model.cutting import CutJob, OffcutRow, Part, PartRow, SawRow, StockPiece
 from shopfit.model.making import Made, MadeRow
 from shopfit.numerals import UnitError
-from shopfit.units import LengthStyle, format_length, parse_length
+from shopfit.units import LENGTH_HELP, LengthStyle, format_length, parse_length
 
 LIST_BYTES = 5_000_000
 LIST_ROWS = 5_000
@@ -80,8 +80,8 @@ def _length(option: str, name: str, given: str, faults: list[Fault]) -> dict[str
     try:
         length = parse_length(given)
     except UnitError as error:
-        mend = "Write it with its unit."
-        faults.append(Fault(COMMAND_LINE, option, shortened(given), str(error), mend))
+        mend = unit_mend(str(error), given)
+        faults.append(Fault(COMMAND_LINE, option, shortened(given), LENGTH_HELP, mend))
         return {}
     if length < 0 or (name != "kerf" and length == 0):
         allowed = "nought or more" if name == "kerf" else "more than nought"
@@ -140,6 +140,11 @@ def _header(file: str, cells: list[str], model: type[Frozen], faults: list[Fault
     names = [cell.strip().lower().replace(" ", "_") for cell in cells]
     while names and not names[-1]:
         names.pop()
+    wrong = not_commas(file, names, fields)
+    if wrong is not None:
+        faults.append(wrong)
+        return []
+    meant = {close for name in names if name not in fields for close in likely(name, fields)}
     for index, name in enumerate(names):
         place = f"row 1, column {index + 1}"
         if name not in fields:
@@ -149,7 +154,7 @@ def _header(file: str, cells: list[str], model: type[Frozen], faults: list[Fault
         elif name in names[:index]:
             faults.append(Fault(file, place, f"{name} twice", "each column once", "Take out one."))
     for name, field in fields.items():
-        if model.model_fields[field].is_required() and name not in names:
+        if model.model_fields[field].is_required() and name not in names and name not in meant:
             mend = f"Add a column {name}."
             faults.append(Fault(file, f"row 1, {name}", "no such column", "a column", mend))
     return names

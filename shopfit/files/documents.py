@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -171,6 +172,20 @@ def read_yaml(path: Path, wanted: str = "a file that is there") -> tuple[Documen
         line = raw.count(b"\n", 0, error.start) + 1
         return Document(path.name, None), [not_utf8(path.name, f"line {line}")]
     return parse_yaml(path.name, text)
+
+
+def not_commas(file: str, names: Sequence[str], columns: Iterable[str]) -> Fault | None:
+    """Say that a list is not separated by commas, or nothing where it may be."""
+    if len(names) != 1 or not re.search(r"[;\t|]", names[0]):
+        return None
+    given = names[0] if len(names[0]) <= 60 else f"{names[0][:60]}…"
+    return Fault(
+        file,
+        "row 1",
+        f"'{given}'",
+        f"columns separated by commas: {','.join(columns)}",
+        "Save it again with commas between the cells.",
+    )
 
 
 def not_utf8(file: str, where: str) -> Fault:

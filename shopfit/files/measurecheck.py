@@ -99,6 +99,7 @@ def check_fixture_measures(fixture: Fixture, style: LengthStyle) -> Iterator[Fau
     measures: list[tuple[tuple[str, ...], float | None, tuple[str, float]]] = [
         (("raised",), fixture.raised, height),
         (("lock_height",), fixture.lock_height, height),
+        (("service_width",), fixture.service_width, width),
     ]
     if fixture.overhang is not None:
         measures.append((("overhang", "out"), fixture.overhang.out, depth))

@@ -13,7 +13,7 @@ from typing import TextIO
 from pydantic import ValidationError
 
 from shopfit.errors import Fault
-from shopfit.files.documents import missing_part, not_utf8
+from shopfit.files.documents import missing_part, not_commas, not_utf8
 from shopfit.files.wording import nearest, refusals, shortened
 from shopfit.model.range import Line
 
@@ -89,7 +89,7 @@ def read_range(path: Path, file: str = "range.csv") -> RangeText:
         with path.open(encoding="utf-8-sig", newline="") as stream:
             _read(csv.reader(stream, strict=True), file, found)
     except FileNotFoundError:
-        found.faults.append(missing_part(file))
+        found.faults.append(_missing(path, file))
     except UnicodeDecodeError:
         found.faults.append(not_utf8(file, _undecodable(path)))
     except csv.Error:
@@ -111,6 +111,15 @@ def read_range(path: Path, file: str = "range.csv") -> RangeText:
             "Make it an ordinary file and see to its permissions.",
         )
     return found
+
+
+def _missing(path: Path, file: str) -> Fault:
+    """Say that there is no range, and what to do with a workbook in its place."""
+    book = path.with_suffix(".xlsx")
+    if not book.is_file():
+        return missing_part(file)
+    mend = f"Save it as {file} with a column for each, or take it in on the page (Range)."
+    return Fault(file, "whole file", f"{book.name}, a workbook", "a CSV file", mend)
 
 
 def _undecodable(path: Path) -> str:
@@ -171,15 +180,9 @@ def _header(cells: list[str], file: str, found: RangeText) -> list[str]:
     while names and not names[-1]:
         names.pop()
     before = len(found.faults)
-    if len(names) <= 1 and re.search(r"[;\t|]", "".join(names)):
-        _add(
-            found,
-            file,
-            "row 1",
-            shortened(names[0]),
-            f"columns separated by commas: {','.join(COLUMNS)}",
-            "Save it again with commas between the cells.",
-        )
+    wrong = not_commas(file, names, COLUMNS)
+    if wrong is not None:
+        found.faults.append(wrong)
         return []
     misspelt = {
         close

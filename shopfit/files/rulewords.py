@@ -17,7 +17,7 @@ class Rule:
     shown
         Fields that are shown as given.
     allowed, mend
-        What is allowed, and what to do.
+        What is allowed, the model's own sentence if empty, and what to do.
     """
 
     field: str | None
@@ -39,6 +39,9 @@ RULES: Mapping[str, Rule] = {
         ("ways", "secured"),
         "case among the ways of a secured line",
         "Add case to its ways, or set secured to no.",
+    ),
+    "a code that ends": Rule(
+        "code", ("code",), "", "Read it off the goods again: one of its digits is not right."
     ),
     "heavy_over needs": Rule(
         "heavy_over",

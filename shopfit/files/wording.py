@@ -67,6 +67,11 @@ def nearest(word: str, options: Iterable[str], otherwise: str) -> str:
     return f"Known: {', '.join(names[:12])}{more}."
 
 
+def likely(word: str, options: Iterable[str]) -> list[str]:
+    """Give the option that was likely meant, if any."""
+    return get_close_matches(word, list(options), 1, 0.7)
+
+
 def refusals(error: ValidationError, model: type[BaseModel], data: Any) -> list[Refusal]:
     """Say all that a model refused.
 
@@ -114,7 +119,7 @@ def _refusal(detail: ErrorDetails, model: type[BaseModel], data: Any) -> Refusal
     allowed = allowed_at(model, loc)
     field = str(loc[-1]) if loc else "it"
     if isinstance(raised, UnitError):
-        return Refusal(loc, given, allowed, _unit_mend(str(raised), value))
+        return Refusal(loc, given, allowed, unit_mend(str(raised), value))
     if kind == "value_error":
         return _rule(loc, str(raised), data)
     if kind == "missing":
@@ -144,15 +149,20 @@ def _mend(kind: str, value: str, allowed: str, model: type[BaseModel], loc: Loc)
         return "Take out what is too much."
     if kind == "dict_type":
         return "Write a name, a colon and a value on each line."
+    if kind == "too_short" and value not in ("[]", "()"):
+        return "Add what is missing."
     if kind in ("tuple_type", "too_short", "missing"):
         return "Write a list: a dash before each item, or [a, b]."
     return "Write it so."
 
 
-def _unit_mend(sentence: str, value: object) -> str:
+def unit_mend(sentence: str, value: object) -> str:
+    """Say how to mend what has no unit, or one that is not known; the sentence is the reader's."""
     written = str(value).strip()
     if "an angle" in sentence:
         return "Write the number of degrees."
+    if "a part of the whole" in sentence:
+        return "Write a number, or per cent, such as 10 %."
     if "a slope" in sentence:
         return "Write how far it rises on which length, such as 1:48, or per cent, such as 2 %."
     if "a load per length" in sentence and "/" not in written:
@@ -168,6 +178,8 @@ def _unit_mend(sentence: str, value: object) -> str:
         return f"Add the unit, such as {written} {small} or {written} {large}."
     if "unknown unit" in sentence:
         return "Use one of the units shown."
+    if "," in written:
+        return "Leave commas out, and write decimals with a point, as in 2.35."
     if "divides by nought" in sentence:
         return "Correct the fraction."
     return "Write a number and its unit."
@@ -175,13 +187,15 @@ def _unit_mend(sentence: str, value: object) -> str:
 
 def _rule(loc: Loc, sentence: str, data: Any) -> Refusal:
     item = _look_up(data, loc)
-    fields = item if isinstance(item, Mapping) else {}
     rule = next((rule for start, rule in RULES.items() if sentence.startswith(start)), None)
     if rule is None:
         return Refusal(loc, shortened(item), sentence, "Change it so.")
+    # A rule is kept by an item, or by the last of the fields that it is about.
+    of = loc if isinstance(item, Mapping) else loc[:-1]
+    fields = _look_up(data, of) or {}
     given = ", ".join(f"{key} {_bare(fields[key])}" for key in rule.shown if key in fields)
-    place = (*loc, rule.field) if rule.field else loc
-    return Refusal(place, given or "neither", rule.allowed, rule.mend)
+    place = (*of, rule.field) if rule.field else of
+    return Refusal(place, given or "neither", rule.allowed or sentence, rule.mend)
 
 
 def _bare(value: object) -> str:
@@ -273,7 +287,10 @@ def _described_type(core: Any, notes: tuple[Any, ...]) -> str:
         return f"{', '.join(first)} or {last}" if first else last
     if get_origin(core) is tuple:
         parts = get_args(core)
-        return "a list" if parts[-1] is Ellipsis else f"a list of {len(parts)}"
+        if parts[-1] is not Ellipsis:
+            return f"a list of {len(parts)}"
+        of, _ = _bare_type(parts[0], ())
+        return f"a list of {_described_type(of, ())}" if get_origin(of) is Literal else "a list"
     if isinstance(core, type) and issubclass(core, BaseModel):
         return f"fields {', '.join(core.model_fields)}"
     if get_origin(core) is dict:

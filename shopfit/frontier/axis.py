@@ -7,7 +7,7 @@ from typing import Literal, get_args
 
 from shopfit import standards
 from shopfit.errors import Fault, InputFaults
-from shopfit.files.wording import nearest, shortened
+from shopfit.files.wording import nearest, shortened, unit_mend
 from shopfit.model.brief import Wanted
 from shopfit.model.fixtures import FixtureKind
 from shopfit.model.scenario import Scenario
@@ -173,7 +173,7 @@ def _end(axis: Axis | None, word: str, given: str, faults: list[Fault]) -> float
         number = float(given.replace("_", "x"))
     except UnitError as error:
         allowed = "a length with its unit, such as 42 in or 1050 mm"
-        faults.append(_fault(word, shortened(given), allowed, str(error)))
+        faults.append(_fault(word, shortened(given), allowed, unit_mend(str(error), given)))
         return None
     except ValueError:
         number = float("nan")

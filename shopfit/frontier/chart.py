@@ -70,7 +70,8 @@ def _figure(axis: Axis, points: Sequence[CurvePoint]) -> Figure:
     shop = axis.scenario.shop
     unit = f", {shop.currency}" if axis.measure == "money" else ""
     plot.set_xlabel(f"{axis.title}{unit}")
-    plot.set_ylabel(WORDS.get(shop.brief.objective, shop.brief.objective))
+    weighted = ", weighted by height bands" if shop.brief.weighted else ""
+    plot.set_ylabel(f"{WORDS[shop.brief.objective]}{weighted}")
     plot.set_title(f"{shop.name}: {plot.get_ylabel()} against {axis.title}", loc="left")
     plot.grid(visible=True, color="0.9")
     plot.set_axisbelow(True)

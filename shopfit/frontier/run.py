@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from shopfit import wording
 from shopfit.files.columns import PlainColumn, shown_length
 from shopfit.files.layouts import layout_text
 from shopfit.files.tables import plain_csv
@@ -127,11 +128,12 @@ def curve_csv(curve: Curve) -> str:
         )
     elif axis.measure == "money":
         own = (PlainColumn(f"Budget ({shop.currency})", lambda point: point.at, "money"),)
+    found = wording.aim(shop.brief.objective, shop.brief.weighted)
     columns = (
         *own,
         PlainColumn("Facings", lambda point: point.facings, "count"),
         PlainColumn("Value", lambda point: point.value, "count"),
-        PlainColumn(f"{shop.brief.objective.capitalize()} found", lambda p: p.worth, "count"),
+        PlainColumn(f"{found.capitalize()} found", lambda p: p.worth, "count"),
         PlainColumn("Bound", lambda point: point.bound, "count"),
         PlainColumn("Gap, as a part of the bound", lambda point: point.gap, "text"),
         PlainColumn("Proved", lambda point: "yes" if point.proved else "no", "text"),

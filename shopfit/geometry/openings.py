@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
 
 from shopfit.geometry.shell import ShellPlan, WallLine
 from shopfit.model.openings import Door
@@ -108,28 +110,41 @@ def door_rectangle(
     return wall.rectangle(door.offset - before, door.offset + door.width + after, 0.0, depth)
 
 
-def door_swing(wall: WallLine, door: Door) -> Polygon | None:
-    """Give the quarter disc that the door's leaf sweeps inside its room, or none.
+def door_leaves(door: Door) -> tuple[tuple[float, float], ...]:
+    """Give each leaf of a door as the offsets of its hinge and of its edge when shut, mm.
+
+    Of two leaves the one on the side told as that of the hinges is the one that is passed alone.
+    """
+    left, right = door.offset, door.offset + door.width
+    hinge, other = (left, right) if door.hinge == "left" else (right, left)
+    meet = hinge + math.copysign(door.active_width, other - hinge)
+    return ((hinge, meet),) if door.leaves == 1 else ((hinge, meet), (other, meet))
+
+
+def door_swing(wall: WallLine, door: Door) -> BaseGeometry | None:
+    """Give the floor that the door's leaves sweep inside its room, a quarter disc each, or none.
 
     A circumscribed polygon stands for the arc, so it is never too small; at most 0.3 % too large.
+    Of two leaves both are taken to be as wide as the wider one.
     """
     if door.swing != "in":
         return None
-    hinge, other = (
-        (door.offset, door.offset + door.width)
-        if door.hinge == "left"
-        else (door.offset + door.width, door.offset)
+    leaves = door_leaves(door)
+    width = max(abs(edge - hinge) for hinge, edge in leaves)
+    return unary_union(
+        [_swept(wall, hinge, math.copysign(width, edge - hinge)) for hinge, edge in leaves]
     )
-    toward = math.copysign(1.0, other - hinge)
+
+
+def _swept(wall: WallLine, hinge: float, leaf: float) -> Polygon:
+    """Give what one leaf sweeps; its width is negative where it shuts towards the left."""
     steps = 12
-    radius = door.width / math.cos(math.pi / 4 / steps)
-    corners = [wall.point(hinge), wall.point(other)]
+    radius = leaf / math.cos(math.pi / 4 / steps)
+    corners = [wall.point(hinge), wall.point(hinge + leaf)]
     for k in range(steps):
         angle = (k + 0.5) * math.pi / 2 / steps
-        corners.append(
-            wall.point(hinge + toward * radius * math.cos(angle), radius * math.sin(angle))
-        )
-    corners.append(wall.point(hinge, door.width))
+        corners.append(wall.point(hinge + radius * math.cos(angle), abs(radius) * math.sin(angle)))
+    corners.append(wall.point(hinge, abs(leaf)))
     return Polygon(corners)
 
 

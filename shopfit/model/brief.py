@@ -201,6 +201,11 @@ class Brief(Frozen):
     elasticity: Elasticity = Elasticity()
     merchandising: Merchandising = Merchandising()
 
+    @property
+    def weighted(self) -> bool:
+        """Whether a facing counts more or less by the height band that it stands in."""
+        return any(band.weight != 1.0 for band in self.bands)
+
     def band(self, band_id: str) -> Band:
         """Give a band by id; raises KeyError."""
         for band in self.bands:

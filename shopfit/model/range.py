@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, field_validator
 
 from shopfit.model.base import Count, Frozen, Mass, Name, PositiveLength
 from shopfit.model.codes import check_digit, has_check_digit
@@ -50,7 +50,7 @@ class Line(Frozen):
     depth: PositiveLength
     weight: Mass = 0.0
     min_facings: Count = 1
-    max_facings: Count = 4
+    max_facings: Annotated[Count, Field(validate_default=True)] = 4
     holding: Count = 0
     value: Annotated[float, Field(ge=0, le=1e6)] = 1.0
     ways: Annotated[tuple[Way, ...], Field(min_length=1)]
@@ -59,14 +59,25 @@ class Line(Frozen):
     new: bool = False
     code: Annotated[str, Field(max_length=40, pattern=r"^[ -~]*$")] = ""
 
-    @model_validator(mode="after")
-    def _consistent(self) -> Line:
-        if self.min_facings > self.max_facings:
-            raise ValueError(
-                f"min_facings {self.min_facings} is over max_facings {self.max_facings}"
-            )
-        if self.secured and "case" not in self.ways:
+    # One rule a field, so that all that are broken are told together.
+    @field_validator("max_facings")
+    @classmethod
+    def _not_under_the_fewest(cls, most: int, info: ValidationInfo) -> int:
+        fewest = info.data.get("min_facings", 0)
+        if fewest > most:
+            raise ValueError(f"min_facings {fewest} is over max_facings {most}")
+        return most
+
+    @field_validator("secured")
+    @classmethod
+    def _in_a_case(cls, secured: bool, info: ValidationInfo) -> bool:
+        if secured and "case" not in info.data.get("ways", ("case",)):
             raise ValueError("a secured line needs 'case' among its ways")
-        if self.code.isdigit() and 12 <= len(self.code) <= 14 and not has_check_digit(self.code):
-            raise ValueError(f"code {self.code} should end in {check_digit(self.code[:-1])}")
-        return self
+        return secured
+
+    @field_validator("code")
+    @classmethod
+    def _ends_in_its_check_digit(cls, code: str) -> str:
+        if code.isdigit() and 12 <= len(code) <= 14 and not has_check_digit(code):
+            raise ValueError(f"a code that ends in its check digit, {check_digit(code[:-1])} here")
+        return code

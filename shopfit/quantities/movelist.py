@@ -87,7 +87,8 @@ def _hangs(run: Run | None, style: LengthStyle) -> str:
         return ""
     left, right, low = (format_length(x, style) for x in (run.from_mm, run.to_mm, run.bottom_mm))
     over = f", over {', '.join(run.over)}" if run.over else ""
-    return f"{run.wall} wall, {left} to {right} from its left end, lower edge at {low}{over}"
+    wall = wording.the_wall(run.wall)
+    return f"{wall}, {left} to {right} from its left end, lower edge at {low}{over}"
 
 
 def _block(row: BlockMove, style: LengthStyle) -> Iterator[MoveRow]:

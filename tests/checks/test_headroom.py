@@ -115,6 +115,18 @@ def test_a_bent_ceiling_that_is_low_is_not_guessed() -> None:
     assert "violation" in {f.severity for f in drawn}
 
 
+def test_walls_that_are_high_enough_are_not_called_low() -> None:
+    """One wall steps down to 1,800 mm: it alone is named, and drawn it is no longer asked for."""
+    rooms = _sloping(2500.0, 2500.0)
+    rooms[0]["walls"][1]["heights"].insert(1, {"offset": b.mm(3000.0), "height": b.mm(1800.0)})
+    got = _found(rooms=rooms, windows=[])
+    assert [f.severity for f in got] == ["not checked"]
+    assert " at N, so how far" in got[0].message
+    # From 2,500 to 1,800 mm over 3,000 mm: under 2,032 mm from 2,005.7 to 3,994.3 mm.
+    drawn = _beam("1800 mm", 2000.0, 4700.0, 4000.0, 4800.0)
+    assert "not checked" not in {f.severity for f in _found(drawn, rooms=rooms, windows=[])}
+
+
 def test_a_room_that_is_low_all_over() -> None:
     """A level ceiling under 80 in is a violation wherever people walk."""
     rooms = [{**b.SHOP["rooms"][0], "height": b.mm(2031.0)}]

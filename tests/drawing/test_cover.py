@@ -58,14 +58,15 @@ def test_signs_of_what_the_set_has_not_are_left_out() -> None:
     """Zones, ways and handrails are in the key where the shop or the set has them."""
     drawn = draw(b.scenario(zones=[], approach={}), b.layout(), page="letter")
     told = " ".join(text.text for text in _texts(drawn.sheets[0]))
-    for words in ("staff zone", "stock zone", "way as measured", "handrail"):
+    for words in ("staff zone", "stock zone", "overhead", "way as measured", "handrail"):
         assert words not in told
-    scenario = b.scenario()
+    corners = [b.mm(2000, 2000), b.mm(2000, 2200), b.mm(3000, 2200), b.mm(3000, 2000)]
+    scenario = b.scenario(overheads=[{"id": "beam", "corners": corners, "bottom": "80 in"}])
     routes = measured_routes(scenario, b.layout())
     drawn = draw(scenario, b.layout(), page="letter", routes=routes)
     told = " ".join(text.text for text in _texts(drawn.sheets[0]))
-    assert "way as measured" in told
-    assert "staff zone" in told
+    for words in ("way as measured", "staff zone", "edge of what hangs overhead"):
+        assert words in told
 
 
 def test_nothing_on_the_cover_overlaps_or_leaves_the_paper(drawn) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 from xml.etree import ElementTree as ET
 
@@ -130,6 +131,19 @@ def test_sheets_carry_scale_caution_parts_and_costs() -> None:
             assert words in text
         sheets = [text.decode("utf-8") for name, text in files.items() if f"-{one.id}" in name]
         assert any(f"{one.cost:,.2f}" in text for text in sheets)
+
+
+def test_steps_stand_in_the_columns_of_the_parts() -> None:
+    """Their tread lies along, their width across; a width is no slope."""
+    task = _asked()
+    one = next(one for one in ramps(task, US).arrangements if one.steps is not None)
+    text = draw_ramps((one,), task, US, "2026-11-25")[f"ramp-{one.id}.svg"].decode("utf-8")
+    row = [one.steps.tread_mm, one.steps.width_mm, task.rise, one.steps.riser_mm]
+    told = [format_length(size, task.units).replace('"', "&quot;") for size in row]
+    written = re.findall(r">([^<]+)</text>", text)
+    start = written.index(f"steps: {one.steps.count} risers")
+    cells = [f"tread {told[0]}", told[1], told[2], f"riser {told[3]}"]
+    assert [cell.replace('"', "&quot;") for cell in written[start + 1 : start + 5]] == cells
 
 
 def test_a_very_long_ramp_goes_on_larger_paper() -> None:

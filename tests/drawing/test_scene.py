@@ -18,7 +18,8 @@ from shopfit.drawing.elevation import wall_parts
 from shopfit.drawing.labels import Labels
 from shopfit.drawing.lettering import SMALL, shorten, width, wrap
 from shopfit.drawing.planlabels import floor_names
-from shopfit.drawing.scene import Group, Line, Scene, Shape, Strokes, Text, flat
+from shopfit.drawing.scene import Arc, Group, Line, Scene, Shape, Strokes, Text, flat
+from shopfit.model.shell import Overhead
 
 
 def crossings(scene: Scene) -> list[tuple[str, str]]:
@@ -76,6 +77,49 @@ def test_every_tag_stands_once_on_the_plan(shop, request):
     words = [text.text for text in plan_scene(scenario, layout).texts()]
     tags = [p.id for p in layout.placements] + [run.id for run in layout.runs]
     assert {tag: words.count(tag) for tag in tags} == dict.fromkeys(tags, 1)
+
+
+def test_the_tag_of_a_run_stands_on_no_dimension(narrow):
+    """Where fixtures meet at the middle of a run, its tag is behind the wall and off the line."""
+    scenario, layout = narrow
+    run = next(run for run in layout.runs if run.wall == "north")
+    edge = next(p.offset_mm for p in layout.placements if p.wall == "north" and p.offset_mm > 600)
+    moved = run.model_copy(update={"from_mm": edge - 600, "to_mm": edge + 600, "over": ()})
+    scene = plan_scene(scenario, layout.model_copy(update={"runs": (moved,)}))
+    (measured,) = [layer.items for layer in scene.layers if layer.name == "dimensions"]
+    lines = [LineString([i.start, i.end]) for i in flat(measured) if isinstance(i, Line)]
+    (tag,) = [shape for words, shape in scene.label_boxes() if words.text == run.id]
+    assert not any(tag.intersects(line) for line in lines)
+    room = Polygon(scenario.shop.rooms[0].corners)
+    assert tag.distance(room) > 0
+
+
+def test_what_hangs_over_the_floor_is_drawn_with_its_height(narrow):
+    """A beam is outlined and named with its lower edge, off its own line, and in the key."""
+    scenario, layout = narrow
+    corners = [("4 m", "0 m"), ("4 m", "2 m"), ("4.3 m", "2 m"), ("4.3 m", "0 m")]
+    beam = Overhead.model_validate({"id": "beam", "corners": corners, "bottom": "80 in"})
+    shop = scenario.shop.model_copy(update={"overheads": (beam,)})
+    scene = plan_scene(scenario.model_copy(update={"shop": shop}), layout)
+    drawn = next(group for group in scene.groups() if group.tag == "beam")
+    outline = Polygon(drawn.items[0].points)
+    assert outline.equals(box(4000, 0, 4300, 2000))
+    (name,) = [shape for words, shape in scene.label_boxes() if words.text == "beam at 6' 8\""]
+    assert not name.intersects(outline.exterior)
+    assert any("overhead" in cell for table in scene.tables for row in table.rows for cell in row)
+
+
+def test_a_double_door_is_drawn_with_two_leaves(narrow):
+    """Each leaf swings as wide as it is, not one as wide as the opening."""
+    scenario, layout = narrow
+    front = scenario.shop.doors[0].model_copy(update={"swing": "out"})
+    for leaves in (1, 2):
+        door = front.model_copy(update={"leaves": leaves})
+        shop = scenario.shop.model_copy(update={"doors": (door, *scenario.shop.doors[1:])})
+        scene = plan_scene(scenario.model_copy(update={"shop": shop}), layout)
+        (drawn,) = [layer for layer in scene.layers if layer.name == "doors"]
+        arcs = [item.radius for item in flat(drawn.items[:1]) if isinstance(item, Arc)]
+        assert arcs == pytest.approx([front.width / leaves] * leaves)
 
 
 def test_every_fixture_is_tagged_once_over_the_parts_of_a_split_wall(narrow_set, narrow):

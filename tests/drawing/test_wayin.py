@@ -11,9 +11,10 @@ from shapely.ops import unary_union
 
 from shopfit import outputs, planning
 from shopfit.checks import measured_routes
-from shopfit.drawing import PAGES, draw, draw_plan
+from shopfit.drawing import PAGES, draw, draw_plan, style
+from shopfit.drawing.approachsection import section_of_steps
 from shopfit.drawing.approachsheet import approach_sheets
-from shopfit.drawing.approachtold import Told
+from shopfit.drawing.approachtold import Told, told_tables
 from shopfit.drawing.desk import Desk
 from shopfit.drawing.scene import Arc, Shape, Text, flat
 from shopfit.drawing.waysplan import ways_scene
@@ -174,6 +175,30 @@ def test_steps_measured_one_by_one_are_drawn_so() -> None:
     few = Steps.model_validate(steps(3, risers=["170 mm"], treads=["280 mm"]))
     assert risers(few) == (few.riser,) * 3
     assert treads(few) == (few.tread,) * 2
+
+
+def test_steps_off_a_landing_begin_at_its_edge_and_not_at_the_wall() -> None:
+    """The wall is drawn where steps leave the door, and level floor before them is kept."""
+    desk = Desk.of(approached(**WAYS_IN["switchback"]), b.layout())
+    off = section_of_steps(Told.of(desk), desk, 48.0)
+    (edge,) = [layer for layer in off.layers if layer.name == "building"]
+    assert not any(isinstance(item, Shape) and item.fill == style.WALL for item in edge.items)
+    (body,) = [layer for layer in off.layers if layer.name == "ramp"]
+    outline = next(item.points for item in body.items if isinstance(item, Shape))
+    assert outline[:2] == tuple(pytest.approx((at * INCH, 14 * INCH)) for at in (0, 12))
+    desk = Desk.of(approached(**WAYS_IN["steps"]), b.layout())
+    from_door = section_of_steps(Told.of(desk), desk, 48.0)
+    (wall,) = [layer for layer in from_door.layers if layer.name == "building"]
+    assert any(isinstance(item, Shape) and item.fill == style.WALL for item in wall.items)
+
+
+def test_steps_stand_in_the_columns_of_the_parts() -> None:
+    """Their tread lies along, their width across, their top at the height of the floor."""
+    told = {**WAYS_IN["both"], "steps": steps(2)}
+    desk = Desk.of(approached(**told), b.layout())
+    table = next(iter(told_tables(Told.of(desk), desk)))
+    assert table.head == ("part", "along", "across", "top at", "slope")
+    assert table.rows[-1] == ("steps: 2 risers", 'tread 11"', "4' 0\"", '7"', 'riser 7"')
 
 
 def test_every_way_is_listed_with_its_narrowest_place() -> None:

@@ -84,6 +84,18 @@ def test_a_missing_file_is_told(tmp_path: Path, missing: str) -> None:
     assert "scenario" not in str(told.value)
 
 
+def test_a_list_with_semicolons_is_told_once(tmp_path: Path) -> None:
+    """A list with other separators lacks no column, nor does one with a misspelt name."""
+    parts = _files(tmp_path, PARTS.replace(",", ";"), STOCK.replace("price", "prise"))
+    with pytest.raises(InputFaults) as raised:
+        read_cut_job(*parts, kerf="3")
+    kerf, separator, misspelt = raised.value.faults
+    assert "columns separated by commas" in separator.allowed
+    assert "Did you mean 'price'?" in misspelt.mend
+    assert kerf.allowed.startswith("a length with its unit")
+    assert kerf.mend == "Add the unit, such as 3 in or 3 mm."
+
+
 def test_an_empty_list_is_told(tmp_path: Path) -> None:
     """A header alone is nothing to cut."""
     with pytest.raises(InputFaults, match="0 rows"):

@@ -157,7 +157,7 @@ def test_a_way_that_is_too_short_does_not_hide_other_faults(folder: Path) -> Non
         ({"blocks": ["a"]}, "blocks", "a name, a colon and a value"),
         ({"touch": {"a": "b"}}, "touch", "a dash before each item"),
         ({"touch": ["a", "b"]}, "touch > pair 1", "a dash before each item"),
-        ({"order": [["a"]]}, "order > list 1", "a dash before each item"),
+        ({"order": [["a"]]}, "order > list 1", "Add what is missing"),
         ({"heavy_top": "50 in"}, "heavy_top", "Add heavy_over"),
         ({"way": [["1 in"], ["2 in", "3 in"]]}, "way > point 1 > y", "Add number 2"),
         ({"new_within": "-1 in"}, "new_within", "larger"),

@@ -54,6 +54,16 @@ def test_secured_is_nothing_else(tmp_path: Path) -> None:
     assert (fault.where, fault.given, fault.allowed) == ("row 2, secured", "'perhaps'", "yes or no")
 
 
+def test_a_workbook_in_the_place_of_the_range_is_told(tmp_path: Path) -> None:
+    """Who put range.xlsx into the folder is told what to do with it, not to start from nothing."""
+    (missing,) = read_range(tmp_path / "range.csv").faults
+    assert "shopfit new" in missing.mend
+    (tmp_path / "range.xlsx").write_bytes(b"PK")
+    (fault,) = read_range(tmp_path / "range.csv").faults
+    assert "range.xlsx" in fault.given
+    assert "page" in fault.mend
+
+
 def test_a_byte_order_mark_and_capitals_are_accepted(tmp_path: Path) -> None:
     """Spreadsheets write a mark first and people write headers with capitals and spaces."""
     found = read(tmp_path, f"{ROW},2", header=f"{HEADER.title()},Min Facings", coding="utf-8-sig")

@@ -165,6 +165,14 @@ def test_own_names_come_before_guesses():
     assert use.taken["category"] == "category"
 
 
+def test_a_name_is_not_taken_for_a_number():
+    """An article name is the line, and its number the code, in whichever order they stand."""
+    for header in (("Art. no.", "Article name"), ("Article name", "Item no.")):
+        use = guess_use(header)
+        assert "name" in use.taken["line"]
+        assert "no." in use.taken["code"]
+
+
 def test_what_was_chosen_before_is_kept():
     """A choice made once for a list holds for the next one with the same columns."""
     assert guess_use(("Code", "Product"), {"line": "Code"}).taken["line"] == "Code"

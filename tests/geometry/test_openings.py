@@ -9,6 +9,7 @@ from shapely import Point
 
 from shopfit.geometry.openings import (
     clear_space,
+    door_leaves,
     door_rectangle,
     door_swing,
     entrance,
@@ -53,6 +54,28 @@ def test_a_leaf_sweeps_a_quarter_disc(hinge: str, quarter: tuple[float, float]) 
         x = centre + toward * 899.99 * math.cos(angle)
         y = -899.99 * math.sin(angle)
         assert swing.buffer(1e-6).covers(Point(x, y))
+
+
+@pytest.mark.parametrize(("leaf", "wide"), [(None, 450.0), ("600 mm", 600.0)])
+def test_two_leaves_sweep_a_quarter_disc_each(leaf: str | None, wide: float) -> None:
+    """Neither reaches out further than the wider one, and both sides of the opening are swept."""
+    double = door(leaves=2, leaf_width=leaf)
+    swing = door_swing(WALL, double)
+    assert swing is not None
+    west, south, east, north = swing.bounds
+    assert (west, east, north) == pytest.approx((1000.0, 1900.0, 0.0))
+    assert south == pytest.approx(-wide, rel=0.003)
+    for x in (1000.0 + 20.0, 1900.0 - 20.0):
+        assert swing.covers(Point(x, -wide * 0.99))
+    if leaf is None:
+        assert not swing.intersects(Point(1450.0, -200.0))
+
+
+def test_leaves_meet_where_the_one_passed_alone_ends() -> None:
+    """On the side of the hinges stands the leaf whose opening is told."""
+    assert door_leaves(door(hinge="right")) == ((1900.0, 1000.0),)
+    told = door(hinge="right", leaves=2, leaf_width="600 mm")
+    assert door_leaves(told) == ((1900.0, 1300.0), (1000.0, 1300.0))
 
 
 @pytest.mark.parametrize("swing", ["out", "sliding", "none"])

@@ -91,7 +91,7 @@ function draw(state) {
   for (const column of data.columns) node("polygon", { class: "column", points: flat(column) }, svg);
   for (const door of data.doors) {
     node("polyline", { class: "door", points: flat(door.opening), "stroke-width": data.unit * 5 }, svg);
-    if (door.leaf) node("polygon", { class: "door", points: flat(door.leaf), "stroke-width": data.unit, "stroke-dasharray": data.unit * 4 }, svg);
+    for (const leaf of door.leaves) node("polygon", { class: "door", points: flat(leaf), "stroke-width": data.unit, "stroke-dasharray": data.unit * 4 }, svg);
     const [x, y] = [door.at[0] + door.out[0] * data.unit * 13, -door.at[1] - door.out[1] * data.unit * 13];
     const along = Math.abs(door.out[0]) > Math.abs(door.out[1]) ? `rotate(-90 ${x} ${y})` : "";
     node("text", { x, y, transform: along, "font-size": data.unit * 12 }, svg, door.id);

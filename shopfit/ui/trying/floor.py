@@ -12,6 +12,7 @@ from typing import Any
 import streamlit as st
 
 from shopfit import gathering, wording
+from shopfit.geometry.openings import door_leaves
 from shopfit.geometry.shell import ShellPlan, survey
 from shopfit.model.fixtures import Fixture
 from shopfit.model.layout import Layout, Placement
@@ -120,7 +121,7 @@ def floor_data(scenario: Scenario, layout: Layout, glance: Glance) -> dict[str, 
 def _bounds(shell: ShellPlan, doors: list[dict[str, Any]]) -> tuple[float, float, float, float]:
     """Give what has to be seen: the floor, and leaves that swing out over its edge."""
     west, south, east, north = shell.floor.bounds
-    points = [point for door in doors for point in door["leaf"] or ()]
+    points = [point for door in doors for leaf in door["leaves"] for point in leaf]
     across, up = [point[0] for point in points], [point[1] for point in points]
     return min([west, *across]), min([south, *up]), max([east, *across]), max([north, *up])
 
@@ -159,16 +160,16 @@ def _known(door: Door, shell: ShellPlan) -> bool:
 def _door(door: Door, shell: ShellPlan) -> dict[str, Any]:
     wall = shell.wall(door.wall)
     left, right = door.offset, door.offset + door.width
-    leaf = None
+    leaves = []
     if door.swing in ("in", "out"):
-        hinge, latch = (left, right) if door.hinge == "left" else (right, left)
-        out = door.width if door.swing == "in" else -door.width
-        points = [wall.point(hinge), wall.point(latch), wall.point(hinge, out)]
-        leaf = [list(point) for point in points]
+        turned = 1.0 if door.swing == "in" else -1.0
+        for hinge, edge in door_leaves(door):
+            tip = wall.point(hinge, turned * abs(edge - hinge))
+            leaves.append([list(wall.point(hinge)), list(wall.point(edge)), list(tip)])
     return {
         "id": door.id,
         "opening": [list(wall.point(left)), list(wall.point(right))],
-        "leaf": leaf,
+        "leaves": leaves,
         "at": list(wall.point((left + right) / 2)),
         "out": [-wall.inward[0], -wall.inward[1]],
     }
