@@ -132,6 +132,7 @@ class Filler:
     def score(self, filling: Filling) -> Score:
         """Measure a filling."""
         short = worth = second = cost = 0.0
+        lines = 0
         held: dict[str, int] = {}
         count: dict[str, int] = {}
         counted: dict[str, float] = {}
@@ -147,10 +148,12 @@ class Filler:
             facings = count.get(line.line, 0)
             worth += self.worth.of(line.line, counted.get(line.line, 0.0))
             second += self.second[line.line] * facings
-            short += max(0, line.min_facings - facings)
-            short += max(0, line.holding - held.get(line.line, 0))
+            missing = max(0, line.min_facings - facings)
+            missing += max(0, line.holding - held.get(line.line, 0))
+            short += missing
+            lines += missing > 0
         # Sums of many steps differ by a hair with their order.
-        return Score(short, round(worth, 6), round(second, 6), cost, self.broken(filling))
+        return Score(short, round(worth, 6), round(second, 6), cost, self.broken(filling), lines)
 
     def rank(self, filling: Filling) -> tuple[float, float, float, float]:
         """Order fillings of a search: by minimums, wishes, worth, then free width in one piece."""

@@ -103,6 +103,8 @@ class Score:
         Of brackets and shelves at least.
     broken
         Wishes on the places of goods that are not met; they come after the minimums.
+    lines
+        Lines that miss a minimum.
     """
 
     short: float
@@ -110,6 +112,7 @@ class Score:
     second: float
     cost: float
     broken: int = 0
+    lines: int = 0
 
     @property
     def complete(self) -> bool:
@@ -117,12 +120,13 @@ class Score:
         return self.short <= 0 and self.broken <= 0
 
     @property
-    def lack(self) -> tuple[float, float]:
+    def lack(self) -> tuple[int, float]:
         """How far it is from what is wanted: the less, the better.
 
-        A minimum missed by little is soon mended, many wishes broken are not; so both count alike.
+        A minimum that one line misses is soon mended, many wishes broken are not; so both count
+        alike.
         """
-        return self.short + self.broken, -self.worth
+        return self.lines + self.broken, -self.worth
 
     def key(self) -> tuple[float, float, float, float, float]:
         """Order fillings: larger is better."""

@@ -21,9 +21,10 @@ from shopfit.stopping import StopFlag
 # Lines on faces, in all, up to which each face is allotted by itself; on larger floors stretches
 # are shared.
 MOST_CELLS = 4000
-# The part of the work in which the floor of a small shop is shared before; and what allotting its
-# faces costs for each category with wishes on each face, s of a slow core.
-SETTLING_SHARE = 0.6
+# The part of the work in which the floor of a small or large shop is shared before; and what
+# allotting faces costs for each category with wishes on each face, s of a slow core.
+SETTLING_SHARE = 0.5
+LARGE_SHARE = 0.9
 ALLOT_SECONDS_PER_PLACE = 0.015
 # The part of what is left in which groups are moved at last.
 MOVING_SHARE = 0.7
@@ -90,7 +91,8 @@ class Merchandiser:
         own, found, finished = filler, filling, True
         if settles:
             settler = Settler(self.workers, self.seed, self.stop)
-            with purse.lent((1.0 if _large(filler) else SETTLING_SHARE) * purse.left) as part:
+            share = LARGE_SHARE if _large(filler) else SETTLING_SHARE
+            with purse.lent(share * purse.left) as part:
                 own, found, finished = settler.settled(filler, near, filling, part)
             found = self._paired(own, near, found, purse)
         if not settles or self._goes_on(own, found, purse):
@@ -99,11 +101,11 @@ class Merchandiser:
             if other.score(filled).lack < own.score(found).lack:
                 own, found = other, filled
         if own is not filler and own.score(found).short > 0:
-            own, found = self._mended(filler, own, found, mending, purse)
+            own, found = self._mended(filler, own, found, max(mending, purse.left), purse)
         return own, found, finished
 
     def moved(self, filler: Filler, filling: Filling, purse: Purse) -> tuple[Filler, Filling]:
-        """Move groups of categories of which there are too many, for a part of what is left.
+        """Mend minimums, then move groups of which there are too many, for a part of what is left.
 
         Parameters
         ----------
@@ -117,20 +119,22 @@ class Merchandiser:
             return filler, filling
         settler = Settler(self.workers, self.seed, self.stop)
         with purse.lent(MOVING_SHARE * purse.left) as part:
+            if filler.score(filling).short > 0:
+                filler, filling = self._mended(filler, filler, filling, part.left, part)
             return settler.moved(filler, near, filling, part)
 
     def _mended(
         self, filler: Filler, own: Filler, filling: Filling, seconds: float, purse: Purse
     ) -> tuple[Filler, Filling]:
-        """Mend minimums missed, each way for so long, s of a slow core."""
-        filling = self._improved(own, filling, seconds, self.seed, purse)
+        """Mend minimums missed for so long, s of a slow core: as planned, then anywhere."""
+        filling = self._improved(own, filling, seconds / 2, self.seed, purse)
         if own.score(filling).short > 0 and not self.stop.requested:
             # What has no room where it is allotted may stand elsewhere, for a wish or two.
             missing = {line.category for line in own.short_lines(filling)}
             own = filler.restricted(
                 {n: set(face.barred) - missing for n, face in enumerate(own.faces)}
             )
-            filling = self._improved(own, filling, seconds, self.seed, purse)
+            filling = self._improved(own, filling, seconds / 2, self.seed, purse)
         return own, filling
 
     def _goes_on(self, filler: Filler, filling: Filling, purse: Purse) -> bool:

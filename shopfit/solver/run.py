@@ -10,6 +10,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Listener, Progress, Solution
 from shopfit.model.proof import gap_between
 from shopfit.model.scenario import Scenario
+from shopfit.solver import shares
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FIRST_GAP, Chosen, FloorChooser
@@ -31,24 +32,6 @@ from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import taken_up
-from shopfit.solver.shares import (
-    AGAIN_SHARE,
-    BETTER_SHARE,
-    COARSE_STEPS,
-    FAR,
-    FEW_POSITIONS,
-    FILLING_SHARE,
-    FIRST_SHARE,
-    GAINFUL,
-    HOPELESS,
-    LEAST_EFFORT,
-    NEARLY_ALL,
-    OTHERS_SHARE,
-    SHORT_EPS,
-    SOON_POSITIONS,
-    SOON_SHARE,
-    WISHES_SHARE,
-)
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
 from shopfit.solver.spending import laid_out, least_cost
@@ -95,7 +78,7 @@ class Search:
         self._careful_filled = False
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
         self._later = LaterBounds()
-        self._least = seconds_of(LEAST_EFFORT, options.workers)
+        self._least = seconds_of(shares.LEAST_EFFORT, options.workers)
         self._floor: tuple[FloorProblem, FloorAnswer, Fixed] | None = None
         self._merchandiser = Merchandiser(options.workers, options.seed, stop)
         self._betterer = Betterer(
@@ -122,15 +105,16 @@ class Search:
             return self._no_layout()
         if not self._ended:
             self._prove(chooser, shown)
-        if not self._ended and (self._gap() or 0.0) >= FAR:
+        if not self._ended and (self._gap() or 0.0) >= shares.FAR:
             self._floor_again()
         self._better(chooser, shown)
         choosers = [one.chooser for one in (self._coarse, self._careful) if one is not None]
         self._repeatable &= all(each.repeatable for each in (chooser, *choosers))
         self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
         clash = None
-        if self._score().short > 0 and floors_short > SHORT_EPS:
-            clash = (refused := self._no_layout()).clash
+        if self._score().short > 0 and floors_short > shares.SHORT_EPS:
+            refused = self._no_layout()
+            clash = refused.clash
             if clash is not None and clash.proved:
                 return refused
         stopped = self._stop.requested
@@ -148,7 +132,7 @@ class Search:
         It is small, and chosen even after a stop: then there is something to keep.
         """
         self._tell("setting out positions")
-        found, _ = positions(self._site, FEW_POSITIONS, COARSE_STEPS)
+        found, _ = positions(self._site, shares.FEW_POSITIONS, shares.COARSE_STEPS)
         shown = display(self._site, face_classes(found))
         chooser = FloorChooser(self._site, found, shown, self._worth, self._options, StopFlag())
         self._tell("placing fixtures")
@@ -162,7 +146,7 @@ class Search:
 
     def _careful_floor(self, chooser: FloorChooser, shown: Display) -> float:
         """Choose a floor from all positions and fill it; gives what it misses of minimums."""
-        if not chooser.provable and self._held.shows(NEARLY_ALL * self._most):
+        if not chooser.provable and self._held.shows(shares.NEARLY_ALL * self._most):
             return 0.0
         self._tell("placing fixtures")
         before = chooser.worked
@@ -171,19 +155,20 @@ class Search:
         if answer is None:
             return 0.0
         given = Chosen(chooser, shown, problem, answer)
-        seconds = BETTER_SHARE * self._options.seconds
+        seconds = shares.BETTER_SHARE * self._options.seconds
         chosen = given.bettered(seconds, self._stop, self._purse)
         if self._coarse is not None and not chosen.outshines(self._coarse):
             # Where ways close easily a floor of few positions can be the better one.
             given = self._coarse
             chosen = given.bettered(seconds, self._stop, self._purse)
         first = given.answer.value
-        if chosen.answer.value - first >= GAINFUL * abs(first):
+        if chosen.answer.value - first >= shares.GAINFUL * abs(first):
             self._careful = chosen
         if chosen.answer.floor is None:
             return 0.0
         known = 0.0 if self._best is None or self._score().short > 0 else self._score().worth
-        if chosen.answer.value > known:  # Even divisible facings have to promise more.
+        # Not filled where not even with divisible facings it would be better.
+        if chosen.answer.value > known:
             self._fill(chosen.problem, chosen.shown, chosen.answer)
         return chosen.answer.short
 
@@ -210,7 +195,7 @@ class Search:
         if known is None:
             return
         self._tell("placing fixtures")
-        chosen = known.bettered(AGAIN_SHARE * self._purse.left, self._stop, self._purse)
+        chosen = known.bettered(shares.AGAIN_SHARE * self._purse.left, self._stop, self._purse)
         if chosen is not known and not self._ended:
             self._careful_filled = True
             self._fill(chosen.problem, chosen.shown, chosen.answer)
@@ -240,8 +225,9 @@ class Search:
             self._filled.add(known)
         self._tell("filling faces")
         filler = self._at(problem, shown, floor)
-        first = SOON_SHARE if len(problem.candidates) <= SOON_POSITIONS else FIRST_SHARE
-        share = first if quick else FILLING_SHARE
+        soon = len(problem.candidates) <= shares.SOON_POSITIONS
+        first = shares.SOON_SHARE if soon else shares.FIRST_SHARE
+        share = first if quick else shares.FILLING_SHARE
         with self._purse.lent(share * self._options.seconds) as purse:
             self._fill_faces(filler, answer.blocks, quick, purse)
 
@@ -261,13 +247,15 @@ class Search:
             better.price(filler, self._purse)
             if self._careful_filled:
                 filling = better.sounded(filler, filling, purse)
-                if self._held.outshines(filler, filling, HOPELESS):
+                if self._held.outshines(filler, filling, shares.HOPELESS):
                     return
         if not self._merchandiser.begins_anew(filler, filling):
             filling = better.filled(filler, filling, QUICK if quick else MIDDLING, purse)
-        share = FIRST_SHARE if quick else WISHES_SHARE
+        share, least = (
+            (shares.FIRST_SHARE, 0.0) if quick else (shares.WISHES_SHARE, shares.LEAST_WISHES_SHARE)
+        )
         with self._purse.lent(share * self._options.seconds) as own:
-            if filler.broken(filling) and own.left > 0:
+            if filler.broken(filling) and own.left > least * self._options.seconds:
                 filler, filling, finished = self._merchandiser.merchandised(filler, filling, own)
                 self._repeatable &= finished
                 self._offer(filler, filling)
@@ -313,7 +301,7 @@ class Search:
             better.bettered(filler, filling, MIDDLING, self._purse)
         elif self._best is found:
             others = OtherFloors(chooser, shown, self._worth)
-            with self._purse.lent(OTHERS_SHARE * self._purse.left) as own:
+            with self._purse.lent(shares.OTHERS_SHARE * self._purse.left) as own:
                 self._repeatable &= better.one_by_one(others, self._at, self._held, own)
 
     def _later_stages(self, floors: Floors) -> None:

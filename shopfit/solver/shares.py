@@ -8,11 +8,13 @@ SOON_POSITIONS = 375
 # Work that even the smallest budget may do: well under a second.
 LEAST_EFFORT = 0.2
 # Parts of the seconds asked for: for a first layout, also where a careful floor is there soon, and
-# at most for filling one careful floor; and for setting goods out anew where it breaks wishes.
+# at most for filling one careful floor; and for setting goods out anew where it breaks wishes, and
+# with less than which that is not begun on a careful floor.
 FIRST_SHARE = 0.1
 SOON_SHARE = 0.01
 FILLING_SHARE = 0.15
 WISHES_SHARE = 0.35
+LEAST_WISHES_SHARE = 0.05
 # The part of the seconds asked for in which parts of a careful floor are placed anew.
 BETTER_SHARE = 0.05
 # A floor quickly filled that shows less than this part of the best is given up.

@@ -206,8 +206,8 @@ def test_blocks_that_may_not_stand_where_they_do_are_left_out():
 @pytest.mark.parametrize(
     ("better", "worse"),
     [
-        (Score(1, 9, 0, 0, 0), Score(0, 99, 0, 0, 2)),
-        (Score(0, 9, 0, 0, 1), Score(1, 8, 0, 0, 0)),
+        (Score(30, 9, 0, 0, 0, 1), Score(0, 99, 0, 0, 2, 0)),
+        (Score(0, 9, 0, 0, 1, 0), Score(1, 8, 0, 0, 0, 1)),
         (Score(0, 9, 0, 0, 0), Score(0, 8, 0, 0, 0)),
     ],
     ids=["fewer missing in all", "as many, and more worth", "nothing missing"],

@@ -322,7 +322,7 @@ def test_a_large_floor_that_shows_nearly_all_is_not_chosen_again(
 
     monkeypatch.setattr(FloorChooser, "choose", noted)
     monkeypatch.setattr(FloorChooser, "provable", property(lambda _: False))
-    monkeypatch.setattr(run, "NEARLY_ALL", nearly)
+    monkeypatch.setattr(shares, "NEARLY_ALL", nearly)
     solution = run.solve(
         awkward(budget=None),
         SolveOptions(seconds=3.0),
@@ -354,7 +354,7 @@ def test_a_first_floor_is_filled_briefly_where_the_next_is_there_soon(
 ):
     """With as many positions as are few a hundredth of the seconds is enough; with one more not."""
     scenario = awkward(budget=None)
-    few, _ = positions(Site(scenario), run.FEW_POSITIONS, run.COARSE_STEPS)
+    few, _ = positions(Site(scenario), shares.FEW_POSITIONS, shares.COARSE_STEPS)
     lent: list[float] = []
     fill = Betterer.filled
 
@@ -365,7 +365,7 @@ def test_a_first_floor_is_filled_briefly_where_the_next_is_there_soon(
         return fill(better, filler, filling, depth, own)
 
     monkeypatch.setattr(Betterer, "filled", noted)
-    monkeypatch.setattr(run, "SOON_POSITIONS", len(few) + more)
+    monkeypatch.setattr(shares, "SOON_POSITIONS", len(few) + more)
     found(b.run(scenario, seconds=3.0))
     assert lent[0] == pytest.approx(3.0 * share)
 
@@ -385,7 +385,7 @@ def test_a_floor_is_bettered_again_where_it_gained_and_is_far_from_the_bound(
 
     monkeypatch.setattr(FloorChooser, "bettered", bettered)
     monkeypatch.setattr(FloorChooser, "relaxed_bound", lambda _: math.inf)
-    monkeypatch.setattr(run, "FAR", far)
+    monkeypatch.setattr(shares, "FAR", far)
     # As long as the bound is all that could be wanted at most, there is a gap to close.
     monkeypatch.setattr(run, "everything", lambda *_: 1e6)
     found(b.run(awkward(budget=None), seconds=3.0))
