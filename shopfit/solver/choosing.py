@@ -46,8 +46,10 @@ MOST_TO_CHOOSE = 5000
 # Positions up to which a first bound is there at once, and the bound may branch as much as the
 # choice of a floor, not an eighth of it.
 FEW_POSITIONS = 1000
-# Lines up to which facings are whole in the bound, and how much more it may branch then.
+# Lines, and ways to divide faces among all categories, up to which facings are whole in the bound,
+# and how much more it may branch then.
 MOST_WHOLE_LINES = 40
+MOST_WHOLE_WAYS = 3000
 WHOLE_NODES = 50
 # Nodes of a search for each second asked for, and the part of these that nodes may take.
 NODES_PER_SECOND = 4.0
@@ -361,7 +363,8 @@ class FloorChooser:
 
         The floor is one on which everything is reached, or none.
         """
-        whole = len(self._site.scenario.lines) <= MOST_WHOLE_LINES
+        ways = sum(len(own) for own in self._display.patterns.values())
+        whole = len(self._site.scenario.lines) <= MOST_WHOLE_LINES and ways <= MOST_WHOLE_WAYS
         program = JointProgram(self.problem, self._display, self._worth, whole_facings=whole)
         # What closes a way whatever else stands is in no layout that keeps the rules.
         self.forbid_known(program)

@@ -33,6 +33,9 @@ _NODE_PER_ENTRY = 2.5e-6
 # The same where facings are whole: small programs of many quick nodes.
 _WHOLE_PIVOT = 8.0e-5
 _WHOLE_NODE = 1.2e-3
+# What a step costs more for each entry of blocks in rows of heights, beyond those of usual shops.
+_FEW_BLOCKS = 40_000
+_PIVOT_PER_BLOCK = 2.0e-8
 # The same for a step where positions are divisible, more with many rows.
 _DIVISIBLE_PIVOT = 5.0e-5
 _DIVISIBLE_PIVOT_PER_ROW = 2.0e-8
@@ -150,3 +153,16 @@ def walk_seconds(standing: int, blocked: bool) -> float:
 def divisible_seconds(steps: int, rows: int) -> float:
     """Give about what a program with divisible positions costs, s of a slow core."""
     return (_DIVISIBLE_PIVOT + _DIVISIBLE_PIVOT_PER_ROW * rows) * steps
+
+
+def dense_seconds(blocks: int, steps: int) -> float:
+    """Give about what a search costs more because faces can be divided in many ways.
+
+    Parameters
+    ----------
+    blocks
+        Entries of blocks in rows of heights.
+    steps
+        Steps of the simplex method.
+    """
+    return _PIVOT_PER_BLOCK * max(0, blocks - _FEW_BLOCKS) * steps

@@ -43,6 +43,8 @@ class FaceRows:
         A row for each class of face: widths of blocks, mm; what faces have is set against it.
     money
         The row of what is spent.
+    entries
+        How often blocks stand in rows of heights: many where faces can be divided in many ways.
     blocks, facings, short
         Widths of blocks, facings by line, class and bands, and what is missing from minimums.
     """
@@ -68,6 +70,7 @@ class FaceRows:
         self.room = [program.Constraint(-infinity, 0.0) for _ in shown.classes]
         budget = scenario.brief.budget
         self.money = program.Constraint(-infinity, infinity if budget is None else budget)
+        self.entries = 0
         self.blocks: dict[BlockKey, pywraplp.Variable] = {}
         self.facings: dict[tuple[str, int, Group], pywraplp.Variable] = {}
         self.short: list[pywraplp.Variable] = []
@@ -118,6 +121,7 @@ class FaceRows:
                     count = pattern.count(group, need)
                     if count:
                         rows.SetCoefficient(self.blocks[category, k, pattern], -float(count))
+                        self.entries += 1
 
     def _aim(self, line: Line, facing: pywraplp.Variable, weight: float) -> None:
         """Count a facing towards what is made largest."""

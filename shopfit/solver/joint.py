@@ -10,7 +10,12 @@ import numpy as np
 from ortools.linear_solver import pywraplp
 
 from shopfit.solver.conflicts import Cliques
-from shopfit.solver.effort import divisible_seconds, program_seconds, whole_facings_seconds
+from shopfit.solver.effort import (
+    dense_seconds,
+    divisible_seconds,
+    program_seconds,
+    whole_facings_seconds,
+)
 from shopfit.solver.entering import broken, covering
 from shopfit.solver.facerows import FaceRows
 from shopfit.solver.floor import FloorAnswer, FloorProblem, numbers
@@ -310,9 +315,10 @@ class JointProgram:
         steps, rows = self._lp.iterations(), self._lp.NumConstraints()
         if not self._whole:
             return divisible_seconds(steps, rows)
+        dense = dense_seconds(self._faces.entries, steps)
         if self._whole_facings:
-            return whole_facings_seconds(steps, self._lp.nodes())
-        return program_seconds(steps, self._lp.nodes(), rows, self._entries)
+            return dense + whole_facings_seconds(steps, self._lp.nodes())
+        return dense + program_seconds(steps, self._lp.nodes(), rows, self._entries)
 
     def _read(self, finished: bool) -> JointAnswer:
         chosen = tuple(i for i, x in enumerate(self._stands) if x.solution_value() > 0.5)

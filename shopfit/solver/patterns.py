@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+
+import numpy as np
 
 from shopfit.solver.display import FaceClass
 from shopfit.units import TOLERANCE_MM
 
 _EPS = 1e-6
 Group = frozenset[int]
+_Counts = tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -133,23 +136,61 @@ def _sequences(
     """List row sequences, one for each different set of heights and bands served.
 
     A row may be a level taller than any line needs, and levels may be left empty: the one moves
-    the middle of a row by half a level, the other by whole ones, into a band or out of it.
+    the middle of a row by half a level, the other by whole ones, into a band or out of it. Of
+    sequences that end at the same level those that serve less are not gone on with.
     """
-    layers: list[dict[tuple[object, ...], tuple[int, ...]]] = [{} for _ in range(face.levels + 1)]
-    layers[0][()] = ()
-    complete: dict[tuple[object, ...], tuple[int, ...]] = {}
+    served = _Served(face, needs, bands)
+    layers: list[dict[_Counts, tuple[int, ...]]] = [{} for _ in range(face.levels + 1)]
+    layers[0][served.nothing] = ()
+    complete: dict[_Counts, tuple[int, ...]] = {}
     for level in range(face.levels + 1):
-        for key, rows in layers[level].items():
+        for counts in _foremost(layers[level]):
+            rows = layers[level][counts]
             if level + needs[-1] > face.levels:
-                complete.setdefault(key, rows)
+                complete.setdefault(counts, rows)
                 continue
             for need, steps in _heights(needs, face.levels - level):
-                entry = (need, tuple(sorted(_group(face, level, steps, bands))))
-                after = tuple(sorted((*key, entry)))  # type: ignore[type-var]
+                after = served.with_row(counts, level, steps, need)
                 layers[level + steps].setdefault(after, (*rows, steps))
             if needs[-1] > 1:
-                layers[level + 1].setdefault(key, (*rows, 1))
+                layers[level + 1].setdefault(counts, (*rows, 1))
     return list(complete.values())
+
+
+class _Served:
+    """Counts how many rows of each set of bands have at least the height of each need."""
+
+    def __init__(self, face: FaceClass, needs: Sequence[int], bands: Sequence[Span]) -> None:
+        self._face, self._needs, self._bands = face, needs, bands
+        # Sets of bands that a row can lie in, of which no more are known before.
+        self._number: dict[Group, int] = {}
+        for level in range(face.levels):
+            for _, steps in _heights(needs, face.levels - level):
+                group = _group(face, level, steps, bands)
+                self._number.setdefault(group, len(self._number))
+        self.nothing: _Counts = (0,) * (len(self._number) * len(needs))
+
+    def with_row(self, counts: _Counts, level: int, steps: int, need: int) -> _Counts:
+        """Give the counts with a row more, which serves a need and all lesser ones."""
+        first = self._number[_group(self._face, level, steps, self._bands)] * len(self._needs)
+        own = list(counts)
+        for k, other in enumerate(self._needs):
+            own[first + k] += other <= need
+        return tuple(own)
+
+
+def _foremost(found: Iterable[_Counts]) -> list[_Counts]:
+    """List the counts that no others equal or better throughout, largest sums first."""
+    ordered = sorted(found, key=lambda counts: (-sum(counts), counts))
+    if not ordered:
+        return []
+    kept, many, best = [], 0, np.zeros((len(ordered), len(ordered[0])), dtype=np.int16)
+    for counts in ordered:
+        if not (best[:many] >= np.array(counts, dtype=np.int16)).all(axis=1).any():
+            best[many] = counts
+            kept.append(counts)
+            many += 1
+    return kept
 
 
 def _heights(needs: Sequence[int], most: int) -> Iterator[tuple[int, int]]:
@@ -163,13 +204,8 @@ def _heights(needs: Sequence[int], most: int) -> Iterator[tuple[int, int]]:
 def _undominated(found: Sequence[Pattern], needs: Sequence[int]) -> list[Pattern]:
     """Keep patterns that no other equals or betters in every count."""
     groups = sorted({group for pattern in found for group in pattern.groups}, key=sorted)
-    vectors: dict[tuple[int, ...], Pattern] = {}
+    vectors: dict[_Counts, Pattern] = {}
     for pattern in found:
         key = tuple(pattern.count(group, need) for group in groups for need in needs)
         vectors.setdefault(key, pattern)
-    ordered = sorted(vectors.items(), key=lambda item: (-sum(item[0]), item[0]))
-    kept: list[tuple[tuple[int, ...], Pattern]] = []
-    for key, pattern in ordered:
-        if not any(all(a >= b for a, b in zip(other, key, strict=True)) for other, _ in kept):
-            kept.append((key, pattern))
-    return [pattern for _, pattern in kept]
+    return [vectors[key] for key in _foremost(vectors)]

@@ -11,6 +11,7 @@ from shopfit.solver.bettering import SOUNDING_SHARE, Betterer
 from shopfit.solver.effort import (
     Purse,
     Work,
+    dense_seconds,
     node_seconds,
     part_seconds,
     walk_seconds,
@@ -61,6 +62,15 @@ def test_nodes_with_whole_facings_are_quick():
     assert whole_facings_seconds(0, 0) == 0.0
     assert 0.0 < whole_facings_seconds(0, 100) < 100 * node_seconds(0)
     assert whole_facings_seconds(100, 0) > 0.0
+
+
+@pytest.mark.parametrize(
+    ("blocks", "more"), [(39_999, False), (40_000, False), (40_001, True)], ids=str
+)
+def test_faces_that_divide_in_many_ways_take_longer(blocks: int, more: bool):
+    """Beyond what usual shops have every step counts more; up to that none does."""
+    assert (dense_seconds(blocks, 100) > 0.0) is more
+    assert dense_seconds(blocks, 0) == 0.0
 
 
 def test_finding_out_what_cuts_off_takes_longer_than_walking():
