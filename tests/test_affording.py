@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
-from shopfit.affording import Again, budget
+from shopfit.affording import Again, afford, budget
 from shopfit.affording.trim import worth
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Solution
@@ -33,4 +35,25 @@ def test_a_little_lost_is_searched_for_only_where_the_first_search_ended(
     value = kept * worth(kiosk, first)
     left = first.model_copy(update={"proof": first.proof.model_copy(update={"objective": value})})
     best = Solution(outcome="layout", layout=left)
-    assert budget._little_lost(again, best) == enough
+    assert budget._little_lost(again, best, first) == enough
+    # Of a later answer a little may be lost, whatever ended the first.
+    assert budget._little_lost(again, best, first.model_copy()) == (kept >= 0.95)
+
+
+def test_ever_more_is_kept_back_where_the_same_is_found_again(kiosk, kiosk_layout, monkeypatch):
+    """A search that goes on finding what is too dear is asked with a growing part kept back."""
+    monkeypatch.setattr(budget, "_trimmed", lambda *_: None)
+    cost, kept = kiosk_layout.claims.cost, []
+
+    def search(scenario, options, **_):
+        kept.append(budget_of - scenario.brief.budget)
+        return Solution(outcome="layout", layout=kiosk_layout)
+
+    budget_of = cost - 100.0
+    brief = kiosk.brief.model_copy(update={"budget": budget_of})
+    dear = kiosk.model_copy(update={"shop": kiosk.shop.model_copy(update={"brief": brief})})
+    again = Again(dear, SolveOptions(), lambda _: None, StopFlag(), search, kiosk_layout)
+    afford(again, Solution(outcome="layout", layout=kiosk_layout))
+    steps = [later - earlier for earlier, later in pairwise([0.0, *kept])]
+    assert len(steps) > 1
+    assert all(later > earlier for earlier, later in pairwise(steps))

@@ -118,7 +118,8 @@ def afford(again: Again, first: Solution) -> Solution:
 
     Taking out what is worth least for its money mostly loses little. Where it loses much, or
     anything and the first search ended because it was good enough, the search is asked once more
-    with the overshoot kept back; where it cannot be done without giving up a minimum, a few times.
+    with the overshoot kept back, and where much is lost all the same or it cannot be done without
+    giving up a minimum, a few times.
     The best layout within the budget and the sheets to be had is kept.
     """
     layout = again.first
@@ -130,11 +131,12 @@ def afford(again: Again, first: Solution) -> Solution:
     nearest, found, best = layout, first, _trimmed(again, first, layout, seconds)
     most_missing = missing(again.scenario, layout)
     for attempt in range(_TRIES):
-        if again.stop.requested or (best is not None and (attempt or _little_lost(again, best))):
+        if again.stop.requested or (best is not None and _little_lost(again, best, layout)):
             break
         if found.layout is not None:
             too_little = kept_back
-            kept_back += max(0.0, layout.claims.cost - again.budget)
+            # What costs as much in whole packs is mostly found again unless ever more is kept back.
+            kept_back += 2**attempt * max(0.0, layout.claims.cost - again.budget)
             sheets += Counter(sheets_over(again.scenario, layout))
         if kept_back >= too_much:
             kept_back = (too_little + too_much) / 2
@@ -180,13 +182,23 @@ def _how(layout: Layout, left: Layout) -> str:
     return f"{gone} facings taken out so that whole sheets and packs keep to budget and stock"
 
 
-def _little_lost(again: Again, best: Solution) -> bool:
-    """Say whether taking out lost too little of what the first answer reached to search again."""
+def _little_lost(again: Again, best: Solution, layout: Layout) -> bool:
+    """Say whether taking out lost too little of what was reached last to search again.
+
+    Parameters
+    ----------
+    again
+        What was asked for.
+    best
+        The best answer so far with enough taken out.
+    layout
+        The last answer before that: once it is not the first any more a little may be lost.
+    """
     proof = again.first.proof
     # By the gap and not by a clock, so that equal searches give equal layouts.
     ended = proof is not None and proof.gap is not None and proof.gap <= again.options.gap + 1e-9
-    least = 1.0 if ended else 1.0 - LITTLE
-    return _worth(best)[1] >= least * worth(again.scenario, again.first)
+    least = 1.0 if ended and layout is again.first else 1.0 - LITTLE
+    return _worth(best)[1] >= least * worth(again.scenario, layout)
 
 
 def _worth(solution: Solution) -> tuple[float, float, float]:

@@ -73,20 +73,20 @@ class Master(FacesProgram):
         while value is not None and any(self._at.left.values()) and not stop.requested:
             if self.work.seconds > seconds:
                 rounds, tries = 0, 1
-            sure = [column for column in self._by_share() if column.share >= _CERTAIN]
-            for column in sure:
+            taken = False
+            for column in [each for each in self._by_share() if each.share >= _CERTAIN]:
                 for _ in range(math.floor(column.share + 1 - _CERTAIN)):
+                    # A whole one may cost a hair more than the money there is.
                     if self._fits(column):
                         self._take(column)
-            value = self._grown(rounds) if sure else self._take_one(value, rounds, tries)
+                        taken = True
+            value = self._grown(rounds) if taken else self._take_one(value, rounds, tries)
 
     def _take_one(self, value: float, rounds: int, tries: int) -> float | None:
         """Take, of the surest fillings, the first that loses little, or else the best of them."""
         before = self._state()
         best: tuple[float, Column] | None = None
-        for column in self._by_share()[:tries]:
-            if not self._fits(column):
-                continue
+        for column in [each for each in self._by_share() if self._fits(each)][:tries]:
             self._take(column)
             now = self._grown(rounds)
             if now is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import random
 from dataclasses import replace
+from threading import Timer
 
 import pytest
 from hypothesis import given, settings
@@ -120,9 +121,17 @@ def test_renewals_keep_every_rule_and_are_no_worse(
         assert filler.score(filling).key() >= before
 
 
-@pytest.mark.parametrize(("money", "facings"), [(14.99, 9), (15.0, 10), (None, 30)])
+@pytest.mark.parametrize(
+    ("money", "facings"), [(14.99, 9), (15.0, 10), (44.9, 29), (45.0, 30), (None, 30)]
+)
 def test_money_limits_what_is_taken(money: float | None, facings: int):
-    """Ten hooks at 1.50 need 15.00; a cent less never buys more than nine."""
+    """Ten hooks at 1.50 need 15.00; a cent less never buys more than nine.
+
+    For 44.90 the program takes nearly all of a filling of 30, which no choice ends with.
+    """
+    stop = StopFlag()
+    guard = Timer(10.0, stop.request)
+    guard.start()
     filler = hung(money)
     lines = {name: filler.lines(name) for name in filler.site.scenario.categories}
     names = [line.line for own in lines.values() for line in own]
@@ -130,8 +139,10 @@ def test_money_limits_what_is_taken(money: float | None, facings: int):
         dict.fromkeys(names, 1000), dict.fromkeys(names, 0), dict.fromkeys(names, 0), {}, money
     )
     master = Master(lines, filler.display, filler.faces, demand, filler.worth)
-    assert master.generate(8, StopFlag(), 0) is not None
-    master.dive(2, 2, StopFlag())
+    assert master.generate(8, stop, 0) is not None
+    master.dive(2, 2, stop)
+    guard.cancel()
+    assert not stop.requested
     filling = master.filling(filler.faces)
     assert sum(filling.facings.values()) <= facings
     assert filler.allowed(filling)
