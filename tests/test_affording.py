@@ -10,6 +10,7 @@ from shopfit.affording import Again, afford, budget
 from shopfit.affording.trim import worth
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Solution
+from shopfit.quantities.takeoff import complete
 from shopfit.stopping import StopFlag
 
 
@@ -43,17 +44,17 @@ def test_a_little_lost_is_searched_for_only_where_the_first_search_ended(
 def test_ever_more_is_kept_back_where_the_same_is_found_again(kiosk, kiosk_layout, monkeypatch):
     """A search that goes on finding what is too dear is asked with a growing part kept back."""
     monkeypatch.setattr(budget, "_trimmed", lambda *_: None)
-    cost, kept = kiosk_layout.claims.cost, []
+    first, kept = complete(kiosk, kiosk_layout), []
 
     def search(scenario, options, **_):
         kept.append(budget_of - scenario.brief.budget)
-        return Solution(outcome="layout", layout=kiosk_layout)
+        return Solution(outcome="layout", layout=first)
 
-    budget_of = cost - 100.0
+    budget_of = first.claims.cost - 20.0
     brief = kiosk.brief.model_copy(update={"budget": budget_of})
     dear = kiosk.model_copy(update={"shop": kiosk.shop.model_copy(update={"brief": brief})})
-    again = Again(dear, SolveOptions(), lambda _: None, StopFlag(), search, kiosk_layout)
-    afford(again, Solution(outcome="layout", layout=kiosk_layout))
+    again = Again(dear, SolveOptions(), lambda _: None, StopFlag(), search, first)
+    afford(again, Solution(outcome="layout", layout=first))
     steps = [later - earlier for earlier, later in pairwise([0.0, *kept])]
     assert len(steps) > 1
     assert all(later > earlier for earlier, later in pairwise(steps))
