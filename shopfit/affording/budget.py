@@ -90,6 +90,7 @@ class Again:
             self.options.model_copy(update={"seconds": self.options.seconds / 2}),
             listener=hear,
             stop=self.stop,
+            why=False,
         )
 
     def judged(self, layout: Layout, seconds: float, how: str) -> Layout:
@@ -126,7 +127,7 @@ def afford(again: Again, first: Solution) -> Solution:
     if _fits(again, layout):
         return first.model_copy(update={"layout": layout})
     seconds, began = layout.timing.seconds, time.monotonic()
-    kept_back, too_little, too_much = 0.0, 0.0, math.inf
+    kept_back, too_little, too_much = 0.0, 0.0, again.budget
     sheets: Counter[str] = Counter()
     nearest, found, best = layout, first, _trimmed(again, first, layout, seconds)
     most_missing = missing(again.scenario, layout)

@@ -48,8 +48,9 @@ class Search:
     ----------
     scenario, options, listener, stop
         What to solve, how hard, who listens and the stop flag.
-    start, price
-        A layout to start from, or none, and what whole sheets and packs cost, or none.
+    start, price, why
+        A layout to start from, or none; what whole sheets and packs cost, or none; and whether to
+        find out why there is no layout.
     """
 
     def __init__(
@@ -60,11 +61,12 @@ class Search:
         stop: StopFlag,
         start: Layout | None = None,
         price: Price | None = None,
+        why: bool = True,
     ) -> None:
         self._began = time.monotonic()
         self._options, self._listener, self._stop = options, listener, stop
         self._site = Site(scenario)
-        self._start, self._price = start, price
+        self._start, self._price, self._why = start, price, why
         self._worth = worth(scenario)
         self._held = Held()
         self._most = everything(scenario, self._worth)
@@ -112,7 +114,7 @@ class Search:
         self._repeatable &= all(each.repeatable for each in (chooser, *choosers))
         self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
         clash = None
-        if self._score().short > 0 and floors_short > shares.SHORT_EPS:
+        if self._why and self._score().short > 0 and floors_short > shares.SHORT_EPS:
             refused = self._no_layout()
             clash = refused.clash
             if clash is not None and clash.proved:
@@ -330,8 +332,10 @@ class Search:
         self._listener(Progress(stage, seconds, facings, *known))
 
     def _no_layout(self) -> Solution:
-        self._tell("finding out why nothing fits")
-        clash: Clash = explain(self._site.scenario, self._options, self._stop)
+        clash: Clash | None = None
+        if self._why:
+            self._tell("finding out why nothing fits")
+            clash = explain(self._site.scenario, self._options, self._stop)
         return Solution(outcome="no layout", clash=clash, stopped=self._stop.requested)
 
     def _layout(self) -> Layout:
@@ -361,6 +365,7 @@ def solve(
     stop: StopFlag,
     start: Layout | None = None,
     price: Price | None = None,
+    why: bool = True,
 ) -> Solution:
     """Solve a scenario.
 
@@ -380,9 +385,11 @@ def solve(
     price
         Gives what a layout costs with whole sheets and packs, for the last stage; without it they
         are not counted.
+    why
+        Whether to find out why there is no layout, where there is none.
 
     Returns
     -------
     A layout without purchases, or the clash of wishes that leaves none.
     """
-    return Search(scenario, options, listener, stop, start, price).run()
+    return Search(scenario, options, listener, stop, start, price, why).run()
