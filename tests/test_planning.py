@@ -32,10 +32,12 @@ class FakeSearch:
         self.price: Callable[[Layout], float] | None = None
         self.then: Callable[[StopFlag], None] = lambda stop: None
 
-    def __call__(self, scenario, options, *, listener, stop, start=None, price=None):
+    def __call__(self, scenario, options, *, listener, stop, start=None, price=None, why=True):
         """Note what is asked, tell of progress, and give the next answer."""
         self.asked.append((scenario, options))
         self.price = price
+        # Only who asks first is told why there is no layout.
+        assert why == (len(self.asked) == 1)
         listener(Progress("placing", 2.0, facings=6, bound=7.0, gap=1 / 7, objective=6.0))
         self.then(stop)
         return self.answers.pop(0)
