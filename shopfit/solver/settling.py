@@ -24,13 +24,15 @@ _ROUNDS = 20
 _SECONDS_PER_FACE = 0.01
 _FILLING_SHARE = 0.25
 # Seconds of a slow core for a face, for seeing what other places of groups bring, and for judging
-# it; and the seconds without gain, and the attempts at least, after which no more are made.
+# it; and what judging takes at least, or nothing would end it where no face can be filled.
 _SEEING_PER_FACE = 0.0015
 _JUDGING_PER_FACE = 0.002
+_LEAST_SECONDS = 0.005
+# The seconds without gain, and the attempts at least, after which no more are made.
 _IDLE_SECONDS = 0.6
+_PATIENCE = 4
 # The part of the work that the least attempts at moving what stands may take before any sharing.
 _BEFORE_SHARE = 0.15
-_PATIENCE = 4
 # By how much more room is given to a category that misses minimums; and lines in each round that
 # are given a place wide enough.
 _MORE = 1.2
@@ -175,13 +177,13 @@ class Settler:
 
     def _each(self, filler: Filler) -> float:
         """Give about what it takes to see what other places of groups bring, s of a slow core."""
-        return max(1e-3, (_SEEING_PER_FACE + _JUDGING_PER_FACE) * len(filler.faces))
+        return max(_LEAST_SECONDS, (_SEEING_PER_FACE + _JUDGING_PER_FACE) * len(filler.faces))
 
     def _seen(self, filler: Filler, filling: Filling, rng: random.Random, purse: Purse) -> Filling:
         """Leave out what may not stand where it does, and fill faces in turn for a while."""
         barred = {n: face.barred for n, face in enumerate(filler.faces)}
         seconds = _SEEING_PER_FACE * len(filler.faces)
-        purse.spend(_JUDGING_PER_FACE * len(filler.faces))
+        purse.spend(max(_LEAST_SECONDS, _JUDGING_PER_FACE * len(filler.faces)))
         return self._in_turn(filler, filling.without(barred), rng.randrange(2**20), seconds, purse)
 
 

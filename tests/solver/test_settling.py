@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from threading import Timer
 from typing import Any
 
 import pytest
@@ -72,6 +73,19 @@ def test_groups_are_moved_without_missing_minimums():
         start = strewn(filler, random.Random(seed))
         own, found = Settler(1, 0, StopFlag()).moved(filler, near, start, Purse(SECONDS))
         assert own.score(found).key() >= filler.score(start).key()
+
+
+def test_moves_end_where_there_is_no_face_to_fill():
+    """A floor on which nothing could be bought has no work that could be counted, and ends."""
+    *_, filler = shelved(4, blocks=dict.fromkeys("ABCD", 1))
+    bare, stop = filler.on([]), StopFlag()
+    near, guard = bare.neighbours, Timer(10.0, stop.request)
+    assert near is not None
+    guard.start()
+    found = Settler(1, 0, stop).moved(bare, near, Filling([], []), Purse(0.5))[1]
+    guard.cancel()
+    assert not stop.requested
+    assert not found.plans
 
 
 def test_a_person_ends_settling():
