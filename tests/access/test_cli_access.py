@@ -199,6 +199,23 @@ def test_aisles_back_to_back_as_a_table() -> None:
     assert "403.5.2" in done.stdout
 
 
+@pytest.mark.parametrize("units", ["ft-in", "in", "mm", "m"])
+def test_aisles_with_their_length_stand_in_one_line_each(units: str) -> None:
+    """In 100 columns no clause, number or length is broken off or carried over."""
+    done = _run(
+        "aisle", "--room", "20 ft", "--left", "24 in", "--right", "18 in", "--island", "36 in",
+        "--aisle", "40 in", "--end", "54 in", "--length", "60 ft", "--units", units,
+    )  # fmt: skip
+    title, _, _, head, rule, *rows = done.stdout.splitlines()
+    assert "both walls lined, at least" in title
+    assert "passing" in head
+    assert set(rule.strip()) == {"─"}
+    for islands, row in zip(["none", "1", "2", "3"], rows[:4], strict=True):
+        assert row.split()[0] == islands
+        assert ("(403.5.2)" in row) is (islands != "none")
+    assert not rows[4].strip()
+
+
 def test_aisles_that_do_not_fit() -> None:
     """Exit code 1, how much is lacking, and which number binds."""
     done = _run(
