@@ -20,7 +20,7 @@ from shopfit.model.range import WAYS
 from shopfit.ui import session
 from shopfit.ui.limits import limits
 from shopfit.ui.tables.cells import metric
-from shopfit.ui.text import plain, plain_cells, show_faults
+from shopfit.ui.text import label, plain, plain_cells, show_faults
 
 NONE = "– not in the list –"
 _WORDS = {
@@ -100,7 +100,10 @@ def _map(sheet: SheetText) -> None:
         rows=(*(draft.rows if add else ()), *rows),
         columns={**draft.columns, **use.taken},
     )
-    st.session_state["notes"] = [f"{len(rows):,} lines taken in.", *notes]
+    st.session_state["notes"] = [
+        f"{len(rows):,} {'line' if len(rows) == 1 else 'lines'} taken in.",
+        *notes,
+    ]
     st.rerun()
 
 
@@ -111,15 +114,15 @@ def _choices(sheet: SheetText, guess: ColumnUse) -> ColumnUse:
     for place, ours in enumerate(COLUMNS):
         with columns[place % 3]:
             guessed = guess.taken.get(ours, NONE)
-            label = words(ours) + (" *" if ours in REQUIRED else "")
+            name = words(ours) + (" *" if ours in REQUIRED else "")
             index = options.index(guessed) if guessed in options else 0
-            theirs = st.selectbox(plain(label), options, index=index, key=f"column-{ours}")
+            theirs = st.selectbox(label(name), options, index=index, key=f"column-{ours}")
             if theirs != NONE:
                 taken[ours] = theirs
             if ours in (*LENGTHS, *MASSES):
                 names = LENGTH_UNITS if ours in LENGTHS else MASS_UNITS
                 units[ours] = st.selectbox(
-                    plain(f"{words(ours)}: numbers without a unit are"),
+                    label(f"{words(ours)}: numbers without a unit are"),
                     names,
                     index=names.index(guess.units[ours]),
                     key=f"unit-{ours}",
