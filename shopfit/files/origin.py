@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import get_args
 
 from shopfit.errors import Fault, InputFaults
 from shopfit.files.layouts import fingerprint, read_layout
@@ -10,6 +11,7 @@ from shopfit.files.wording import shortened
 from shopfit.geometry.shell import survey
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
+from shopfit.units import LengthStyle
 
 
 def read_for(path: Path, scenario: Scenario, strict: bool) -> tuple[Layout, str]:
@@ -42,6 +44,23 @@ def read_for(path: Path, scenario: Scenario, strict: bool) -> tuple[Layout, str]
     return layout, origin(scenario, layout)
 
 
+def made_for(scenario: Scenario, layout: Layout) -> bool:
+    """Say whether a layout was made for exactly this scenario, or does not tell.
+
+    In which unit lengths are written changes nothing of what is given.
+    """
+    return layout.fingerprint in ("", fingerprint(scenario)) or any(
+        layout.fingerprint == fingerprint(in_units(scenario, units))
+        for units in get_args(LengthStyle)
+        if units != scenario.shop.units
+    )
+
+
+def in_units(scenario: Scenario, units: LengthStyle) -> Scenario:
+    """Give a scenario whose lengths are written in other units."""
+    return scenario.model_copy(update={"shop": scenario.shop.model_copy(update={"units": units})})
+
+
 def origin(scenario: Scenario, layout: Layout) -> str:
     """Say in a sentence what a layout was made for; nothing where that is this or not told.
 
@@ -50,7 +69,7 @@ def origin(scenario: Scenario, layout: Layout) -> str:
     scenario, layout
         What is given now, and the layout read beside it.
     """
-    if layout.fingerprint in ("", fingerprint(scenario)):
+    if made_for(scenario, layout):
         return ""
     if _elsewhere(scenario, layout):
         made, here = shortened(layout.scenario), shortened(scenario.folder)

@@ -11,6 +11,8 @@ from streamlit.testing.v1 import AppTest
 from shopfit.apart import SolverLost
 from shopfit.cases.case import Case
 from shopfit.errors import Fault, InputFaults
+from shopfit.files.drafts import judge
+from shopfit.files.layouts import fingerprint
 from shopfit.model.finding import Finding
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash, Progress, Solution
@@ -311,3 +313,25 @@ def test_a_layout_that_came_too_late_is_told(with_job, page, kiosk, plan):
     assert "was changed while this search went on" in said(page)
     page.run()
     assert "was changed while this search went on" in said(page)
+
+
+def test_other_units_make_no_other_case(opened, page, laid_out):
+    """Reading the shop in millimetres does not age its layout."""
+    draft = laid_out.draft
+    layout = laid_out.layout.model_copy(
+        update={"fingerprint": fingerprint(judge(draft, "kiosk").scenario)}
+    )
+    metric = draft.changed(shop={**draft.shop, "units": "mm"})
+    opened("Lay out", Case(metric, layout))
+    assert "Meets" in said(page) or "meet" in said(page)
+    assert "has changed since" not in said(page)
+
+
+def test_a_layout_found_while_units_changed_is_taken_in(with_job, page, kiosk, plan):
+    """Lengths written in another way change nothing of what was searched for."""
+    other = plan.scenario.model_copy(
+        update={"shop": plan.scenario.shop.model_copy(update={"units": "mm"})}
+    )
+    with_job(FakeJob(kiosk, Plan(other, plan.solution, plan.layout)))
+    assert work_of(page).now.layout is plan.layout
+    assert not page.exception

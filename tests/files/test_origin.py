@@ -9,7 +9,7 @@ from click.testing import CliRunner
 
 from shopfit.cli import main
 from shopfit.files.layouts import fingerprint, write_layout
-from shopfit.files.origin import origin, stranger
+from shopfit.files.origin import in_units, origin, stranger
 from shopfit.model.layout import Layout
 from shopfit.model.scenario import Scenario
 
@@ -81,3 +81,11 @@ def test_new_goods_in_the_same_shop_can_still_be_measured(
     assert "walls" not in told.given
     empty = layout.model_copy(update={"placements": (), "runs": (), "blocks": ()})
     assert stranger("layout.json", spring, empty, walls_too=False) is None
+
+
+def test_units_of_lengths_are_no_change(kiosk: Scenario, kiosk_layout: Layout) -> None:
+    """What was laid out in feet is what is read in metres; another price is another scenario."""
+    layout = kiosk_layout.model_copy(update={"fingerprint": fingerprint(kiosk)})
+    assert origin(in_units(kiosk, "m"), layout) == ""
+    dearer = kiosk.shop.model_copy(update={"currency": "XTS"})
+    assert origin(kiosk.model_copy(update={"shop": dearer}), layout)

@@ -7,6 +7,7 @@ import time
 import streamlit as st
 
 from shopfit.errors import InputFaults, ShopfitError
+from shopfit.files.origin import in_units
 from shopfit.jobs import SolveJob
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
@@ -98,11 +99,13 @@ def _ended(job: SolveJob[Plan]) -> None:
     if st.session_state.get("taken in") is not job:
         st.session_state["taken in"] = job
         searching.forget(job)
-        same = plan.scenario == session.scenario()
+        now = session.scenario()
+        same = now is not None and plan.scenario == in_units(now, plan.scenario.shop.units)
         st.session_state["missed"] = not same
         if same:
             session.the_work().do("Lay the shop out", layout=plan.layout)
-            session.put_made("plan", plan, session.scenario(), plan.layout)
+        if plan.scenario == now:
+            session.put_made("plan", plan, now, plan.layout)
     if st.session_state.get("missed"):
         st.warning(CHANGED_MEANWHILE, icon=":material/history:")
 
