@@ -73,11 +73,13 @@ _IMPERIAL: dict[str, tuple[str, float]] = {
 # What findings count, and one of it.
 _ONE = {
     "facings": "facing",
+    "fixtures": "fixture",
     "packs": "pack",
     "pairs of blocks": "pair of blocks",
     "people": "person",
     "pieces": "piece",
     "places": "place",
+    "slat-wall runs": "slat-wall run",
     "studs": "stud",
     "units": "unit",
 }
@@ -210,7 +212,7 @@ def counted(size: float, unit: str) -> str:
     """Write a number with what is counted, one of it in the singular; alone where it is said."""
     if unit == "count":
         return f"{size:.6g}"
-    return f"{size:.6g} {_ONE.get(unit, unit) if abs(size) == 1 else unit}".strip()
+    return f"{size:,.6g} {_ONE.get(unit, unit) if abs(size) == 1 else unit}".strip()
 
 
 def compared(finding: Finding, style: LengthStyle, currency: str) -> tuple[str, str]:
