@@ -205,7 +205,7 @@ def amount(size: float | None, unit: str, style: LengthStyle, currency: str) -> 
     if unit in _IMPERIAL and style in ("ft-in", "in"):
         name, part = _IMPERIAL[unit]
         return f"{size / part:.1f} {name}"
-    return counted(size, unit)
+    return counted(round(size, 2) if unit in _IMPERIAL else size, unit)
 
 
 def counted(size: float, unit: str) -> str:
