@@ -74,11 +74,13 @@ _IMPERIAL: dict[str, tuple[str, float]] = {
 _ONE = {
     "facings": "facing",
     "fixtures": "fixture",
+    "lines": "line",
     "packs": "pack",
     "pairs of blocks": "pair of blocks",
     "people": "person",
     "pieces": "piece",
     "places": "place",
+    "rows": "row",
     "slat-wall runs": "slat-wall run",
     "studs": "stud",
     "units": "unit",

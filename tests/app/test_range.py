@@ -242,3 +242,22 @@ def test_a_small_face_is_not_told_as_none():
     assert area_words(30_000.0, metric=False) == "0.3 sq ft"
     assert area_words(15_000.0, metric=True) == "0.01 m²"
     assert area_words(2e5, metric=True) == "0.2 m²"
+
+
+def test_another_list_is_guessed_anew(opened, page):
+    """What stood in the fields for the wrong file is not kept for the right one."""
+    opened("Range", Case())
+    give(page, "wrong.csv", b"Telephone;Town\n1;Here\n")
+    assert page.selectbox(key="column-line").value == "– not in the list –"
+    assert "1 row. Which column is which?" in said(page)
+    give(page, "mine.csv", LIST)
+    assert page.selectbox(key="column-line").value == "Article"
+    assert page.selectbox(key="unit-width").value == "mm"
+
+
+def test_a_list_without_rows_replaces_nothing(opened, page):
+    """Names of columns alone are no range."""
+    opened("Range")
+    give(page, "head.csv", b"Article;Group;W (mm);H (mm);D (mm);Shown on\n")
+    assert "has no row" in said(page)
+    assert "take-list" not in [button.key for button in page.button]

@@ -21,6 +21,7 @@ from shopfit.ui import session
 from shopfit.ui.limits import limits
 from shopfit.ui.tables.cells import metric
 from shopfit.ui.text import label, plain, plain_cells, show_faults
+from shopfit.wording import counted
 
 NONE = "– not in the list –"
 _WORDS = {
@@ -66,6 +67,15 @@ def show() -> None:
         return
     for note in sheet.notes:
         st.caption(plain(note))
+    if not sheet.rows:
+        st.error("Below the names of its columns this list has no row.")
+        return
+    if st.session_state.get("list mapped") != given.file_id:
+        # What was chosen for the list before says nothing of this one.
+        st.session_state["list mapped"] = given.file_id
+        for ours in COLUMNS:
+            for kind in ("column", "unit"):
+                st.session_state.pop(f"{kind}-{ours}", None)
     _map(sheet)
 
 
@@ -76,7 +86,7 @@ def _read(file_id: str, name: str, data: bytes) -> SheetText:
 def _map(sheet: SheetText) -> None:
     draft = session.draft()
     guess = guess_use(sheet.header, draft.columns, metric(session.units()))
-    st.write(plain(f"{len(sheet.rows):,} rows. Which column is which?"))
+    st.write(f"{counted(len(sheet.rows), 'rows')}. Which column is which?")
     first = [dict(zip(sheet.header, row, strict=True)) for row in sheet.rows[:SAMPLE]]
     st.table(plain_cells(first), hide_index=True)
     with st.form("list-columns", border=True):
@@ -101,7 +111,7 @@ def _map(sheet: SheetText) -> None:
         columns={**draft.columns, **use.taken},
     )
     st.session_state["notes"] = [
-        f"{len(rows):,} {'line' if len(rows) == 1 else 'lines'} taken in.",
+        f"{counted(len(rows), 'lines')} taken in.",
         *notes,
     ]
     st.rerun()
