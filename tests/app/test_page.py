@@ -240,3 +240,9 @@ def test_a_free_name_is_one_that_can_be_kept(limits_file):
     second = session.free_name(long)
     assert second == f"{'x' * (NAME_SIGNS - 2)} 2"
     assert place.keep(second, Case(), 0)
+
+
+def test_the_menu_of_the_case_is_called_by_its_name(opened, page):
+    """A screen reader says the label as it stands, without escapes."""
+    opened("Range", name="two - three")
+    assert page.get("popover")[0].proto.popover.label == "Case: two - three"
