@@ -134,9 +134,9 @@ def rulebook(which: Path | str) -> Rulebook:
 
 def made_for(scenario: Scenario, layout: Layout) -> bool:
     """Say whether a layout was made for exactly this scenario, or does not tell."""
-    from shopfit.files.layouts import fingerprint
+    from shopfit.files import origin
 
-    return layout.fingerprint in ("", fingerprint(scenario))
+    return origin.made_for(scenario, layout)
 
 
 def solve(

@@ -73,11 +73,15 @@ _IMPERIAL: dict[str, tuple[str, float]] = {
 # What findings count, and one of it.
 _ONE = {
     "facings": "facing",
+    "fixtures": "fixture",
+    "lines": "line",
     "packs": "pack",
     "pairs of blocks": "pair of blocks",
     "people": "person",
     "pieces": "piece",
     "places": "place",
+    "rows": "row",
+    "slat-wall runs": "slat-wall run",
     "studs": "stud",
     "units": "unit",
 }
@@ -203,14 +207,14 @@ def amount(size: float | None, unit: str, style: LengthStyle, currency: str) -> 
     if unit in _IMPERIAL and style in ("ft-in", "in"):
         name, part = _IMPERIAL[unit]
         return f"{size / part:.1f} {name}"
-    return counted(size, unit)
+    return counted(round(size, 2) if unit in _IMPERIAL else size, unit)
 
 
 def counted(size: float, unit: str) -> str:
     """Write a number with what is counted, one of it in the singular; alone where it is said."""
     if unit == "count":
         return f"{size:.6g}"
-    return f"{size:.6g} {_ONE.get(unit, unit) if abs(size) == 1 else unit}".strip()
+    return f"{size:,.6g} {_ONE.get(unit, unit) if abs(size) == 1 else unit}".strip()
 
 
 def compared(finding: Finding, style: LengthStyle, currency: str) -> tuple[str, str]:

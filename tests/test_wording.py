@@ -280,3 +280,11 @@ def test_a_wall_called_a_wall_is_not_called_so_twice():
     """Names as people give them: low wall, north."""
     assert wording.the_wall("low wall") == "low wall"
     assert wording.the_wall("north") == "north wall"
+
+
+def test_loads_and_areas_are_not_told_finer_than_anyone_knows_them():
+    """In metres as in feet: what was reckoned in pounds is no figure of six places."""
+    assert wording.amount(4.788026, "kPa", "mm", "USD") == "4.79 kPa"
+    assert wording.amount(22.2411, "N", "m", "USD") == "22.24 N"
+    assert wording.amount(1234.5678, "m2", "mm", "USD") == "1,234.57 m2"
+    assert wording.amount(4.788026, "kPa", "ft-in", "USD") == "100.0 psf"

@@ -101,7 +101,7 @@ def sizes(task: RampTask, book: Rulebook, passing: bool = False) -> Sizes:
     turn_width, turn_length = landing_size(book, width, turns=True)
     swing = 0.0
     if "landing-swing" in book and task.door.swing == "out":
-        swing = max(0.0, task.door.width - book.mm("landing-swing"))
+        swing = max(0.0, task.door.widest_leaf - book.mm("landing-swing"))
     return Sizes(
         width=width,
         beside=beside,
@@ -199,7 +199,8 @@ def door_floor(door: WayIn, book: Rulebook, start: Start) -> tuple[float, float,
             found = swinging_door(book, way, door.swing == "out", door.closer, door.latch)
         least = min(found, key=_area, default=Manoeuvre(0.0, 0.0, 0.0, ""))
         hinge = max(hinge, least.hinge_side_mm)
-        latch = max(latch, least.latch_side_mm)
+        # The other leaf gives the room beside the latch of the first.
+        latch = max(latch, least.latch_side_mm - (door.width - door.active_width))
         depth = max(depth, least.depth_mm)
     left, right = (hinge, latch) if door.hinge == "left" else (latch, hinge)
     return -door.width / 2 - left, door.width / 2 + right, depth

@@ -248,7 +248,7 @@ def _told(scene: Scene, pieces: list[_Piece], studs: list[_Stud]) -> Iterator[Fi
     yield say(
         "wall-load",
         "advice",
-        f"{len(runs)} slat-wall runs",
+        counted(len(runs), "slat-wall runs"),
         message,
         ASK,
         published(scene.rulebook.requirement("screw-spacing")),

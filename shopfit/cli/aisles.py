@@ -76,34 +76,37 @@ def aisle_table(answer: AisleAnswer) -> Table:
     from shopfit.units import format_length
 
     say = answer.task.units
-    columns = [
-        ("across the room", False),
-        ("fixtures", True),
-        ("aisles", True),
-        ("needed", True),
-        ("left", True),
-        ("each aisle", True),
-        ("round ends", True),
-        ("binds", False),
-    ]
+    columns = ["rows of\nislands", "fixtures", "aisles", "needed", "left", "each\naisle", "binds"]
     if answer.task.length is not None:
-        columns.insert(7, ("passing", True))
-    table = plain_table(f"Aisles across {format_length(answer.task.room, say)}", columns)
+        columns.insert(6, "passing")
+    # What is the same in every row stands in the title, so that all fits in 100 columns.
+    told = [f"Aisles across {format_length(answer.task.room, say)}"]
+    told.append(answer.rows[0].words.partition(", ")[0])
+    told += [f"at least {format_length(end, say)} round ends" for end in _ends(answer)]
+    table = plain_table(", ".join(told), [(name, name != "binds") for name in columns])
+    table.padding = (0, 1, 0, 0)
+    for column in table.columns:
+        column.no_wrap = False  # a length in two lines is a length, one that is cut short is none
+    table.columns[-1].min_width = len("aisle wanted")
     for row in answer.rows:
         cells = [
-            row.words,
+            str(row.rows or "none"),
             format_length(row.fixtures_mm, say),
             f"{row.aisles} × {format_length(row.aisle_mm, say)}",
             format_length(row.needed_mm, say),
             format_length(row.spare_mm, say) if abs(row.spare_mm) > 0.01 else "none",
             format_length(row.shared_mm, say),
-            "" if row.end_mm is None else format_length(row.end_mm, say),
             _binds(row),
         ]
         if answer.task.length is not None:
-            cells.insert(7, str(row.passing or 0))
+            cells.insert(6, str(row.passing or 0))
         table.add_row(*cells, style="" if row.fits else "dim")
     return table
+
+
+def _ends(answer: AisleAnswer) -> list[float]:
+    """Give the clear way round the ends of islands, where there are any, mm."""
+    return [row.end_mm for row in answer.rows if row.end_mm is not None][:1]
 
 
 def _binds(row: AisleRow) -> str:

@@ -117,10 +117,18 @@ def read_both(scenario: Path, layout: Path | None, strict: bool = False) -> tupl
 
     given = planning.load_scenario(scenario)
     path = layout if layout is not None else default_out(scenario)
-    read = planning.read_layout(path, given if strict else None)
-    if not planning.made_for(given, read):
-        click.echo("Note: the scenario has changed since this layout was made.", err=True)
-    return given, read
+    return given, read_beside(given, path, strict)
+
+
+def read_beside(given: Scenario, path: Path, strict: bool = True) -> Layout:
+    """Read a layout beside a scenario; what it was made for is said before any fault."""
+    from shopfit import planning
+    from shopfit.files.origin import read_for
+
+    read, note = read_for(path, given, strict)
+    if note:
+        click.echo(f"Note: {note}", err=True)
+    return planning.read_layout(path, given) if strict else read
 
 
 def judged(findings: tuple[Finding, ...]) -> int:

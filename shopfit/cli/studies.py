@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from shopfit.cli.checking import read_beside
 from shopfit.cli.guard import (
     BROKEN_OFF,
     MET,
@@ -279,7 +280,7 @@ def _layout(folder: Path, layout: Path | None, scenario: Scenario) -> Layout | N
     from shopfit import planning
 
     if layout is not None:
-        return planning.read_layout(layout, scenario)
+        return read_beside(scenario, layout)
     usual = Path("out") / folder.resolve().name / "layout.json"
     if not usual.is_file():
         return None

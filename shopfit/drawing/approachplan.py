@@ -15,6 +15,7 @@ from shopfit.drawing.dimension import Ruler, running
 from shopfit.drawing.labels import Labels
 from shopfit.drawing.rampplan import (
     RAIL,
+    UP,
     Turned,
     across,
     building,
@@ -22,9 +23,10 @@ from shopfit.drawing.rampplan import (
     marks,
     middle_of,
     part_drawn,
-    way_down,
+    way_up,
 )
 from shopfit.drawing.scene import Group, Item, Layer, Line, Place, Scene, Shape, Table, Text
+from shopfit.geometry.openings import leaves_from
 from shopfit.geometry.wayin import treads
 from shopfit.model.rampplan import Part
 
@@ -52,7 +54,7 @@ def plan_of_approach(told: Told, desk: Desk, scale: float) -> Scene:
     key = (
         ("up", "the wall of the door, seen from outside"),
         ("thick rust lines", "handrails"),
-        ("arrows", "down the slope"),
+        ("arrows", UP),
         ("+", "height above the ground at the foot"),
     )
     return Scene("Way in", about, scale, layers, (Table("Key to the way in", (), key),))
@@ -112,7 +114,7 @@ def _beyond(told: Told, part: Part, beyond: float) -> tuple[float, float]:
 def _arrows(told: Told, turned: Turned, scale: float) -> Iterator[Item]:
     for part in told.parts:
         if part.kind in ("run", "steps"):
-            yield from way_down(part, turned, scale)
+            yield from way_up(part, turned, scale)
 
 
 def _names(told: Told, desk: Desk, turned: Turned, labels: Labels) -> Iterator[Item]:
@@ -136,17 +138,16 @@ def _names(told: Told, desk: Desk, turned: Turned, labels: Labels) -> Iterator[I
 
 
 def _keep_off_door(told: Told, labels: Labels) -> None:
-    """Keep names off the leaf of a door that opens outward, and off its swing."""
+    """Keep names off the leaves of a door that opens outward, and off their swing."""
     door = told.door
     if door is None or door.swing != "out":
         return
-    hinge, way = (-door.width / 2, 1.0) if door.hinge == "left" else (door.width / 2, -1.0)
     turns = [math.radians(10.0 * k) for k in range(10)]
-    arc = [
-        (hinge + way * door.width * math.cos(turn), -door.width * math.sin(turn)) for turn in turns
-    ]
-    for start, end in pairwise([*arc, (hinge, 0.0)]):
-        labels.block_line(start, end, 0.4 * labels.scale)
+    for hinge, edge in leaves_from(door, -door.width / 2):
+        leaf = edge - hinge
+        arc = [(hinge + leaf * math.cos(t), -abs(leaf) * math.sin(t)) for t in turns]
+        for start, end in pairwise([*arc, (hinge, 0.0)]):
+            labels.block_line(start, end, 0.4 * labels.scale)
 
 
 def _words(told: Told, desk: Desk, part: Part) -> list[str]:
@@ -173,6 +174,6 @@ def _dimensions(told: Told, desk: Desk, labels: Labels, scale: float) -> Iterato
         if told.door is not None:
             half = told.door.width / 2
             above = Ruler(lambda along, away: (west + along, away), scale, units)
-            clear = (told.door.width / scale if told.door.swing == "in" else 0.0) + 4.0
+            clear = (told.door.widest_leaf / scale if told.door.swing == "in" else 0.0) + 4.0
             jambs = [x for x in (-half - west, half - west) if x > 0]
             yield from running(above, jambs, labels, clear)

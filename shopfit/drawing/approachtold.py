@@ -71,7 +71,8 @@ class Told:
 
 def _from_outside(door: Door) -> WayIn:
     mirrored = "right" if door.hinge == "left" else "left"
-    return WayIn().model_copy(update={"width": door.width, "swing": door.swing, "hinge": mirrored})
+    same = {name: getattr(door, name) for name in ("width", "swing", "leaves", "leaf_width")}
+    return WayIn().model_copy(update={**same, "hinge": mirrored})
 
 
 def _part(laid: Laid) -> Part:

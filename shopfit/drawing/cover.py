@@ -95,10 +95,10 @@ def _heading(desk: Desk, room: Area) -> list[Item]:
 def _facts(desk: Desk) -> str:
     layout, claims = desk.layout, desk.layout.claims
     told = [
-        f"{claims.facings:,} facings",
-        f"{claims.units:,} units held",
-        f"{len(layout.placements)} fixtures",
-        f"{len(layout.runs)} slat-wall runs",
+        wording.counted(claims.facings, "facings"),
+        f"{wording.counted(claims.units, 'units')} held",
+        wording.counted(len(layout.placements), "fixtures"),
+        wording.counted(len(layout.runs), "slat-wall runs"),
         wording.money(claims.cost, desk.shop.currency),
         f"rulebook {desk.shop.rulebook}",
     ]

@@ -34,6 +34,7 @@ from shopfit.model.fixtures import Fixture, Side
 from shopfit.model.layout import Layout, Placement, Run
 from shopfit.model.scenario import Scenario
 from shopfit.units import format_length
+from shopfit.wording import counted
 
 _LEAST = 12.0  # printed mm
 _OUT: dict[Side, tuple[float, float]] = {
@@ -167,7 +168,8 @@ def _scene(desk: Desk, findings: Sequence[Finding]) -> Scene:
         Layer("lettering", tuple(lettering)),
         Layer("findings", tuple(marks)),
     )
-    count = f"{len(desk.layout.placements)} fixtures and {len(desk.layout.runs)} slat-wall runs"
+    things = counted(len(desk.layout.placements), "fixtures")
+    count = f"{things} and {counted(len(desk.layout.runs), 'slat-wall runs')}"
     return Scene(
         "Plan",
         f"Plan of {desk.shop.name} with {count}; north of the shop's frame is up.",

@@ -28,6 +28,7 @@ from shopfit.drawing.scene import (
     Table,
     Text,
 )
+from shopfit.geometry.openings import leaves_from
 from shopfit.model.rampplan import Arrangement, Part, Rail
 from shopfit.model.rampsite import RampTask, WayIn
 from shopfit.units import INCH_MM, TOLERANCE_MM, format_length
@@ -38,6 +39,7 @@ RAIL = Pen(0.45, style.RUST)
 SLOPED = Fill("#faf7f1", "none")
 LEVEL = Fill("#eef4fa")
 FOOT = Fill("#f4f4f2", "rising", 2.6, Pen(0.08, "#b4bac2"))
+UP = "point up slopes and steps"
 _KINDS = {"run": SLOPED, "foot": FOOT, "steps foot": FOOT, "steps": Fill("#ffffff")}
 
 
@@ -114,7 +116,7 @@ def plan_of_ramp(one: Arrangement, task: RampTask, scale: float) -> Scene:
         item
         for part in one.parts
         if part.kind in ("run", "steps")
-        for item in way_down(part, turned, scale)
+        for item in way_up(part, turned, scale)
     ]
     for rail in one.rails:
         for start, end in pairwise(turned.all([point[:2] for point in rail.points])):
@@ -140,7 +142,7 @@ def _key(one: Arrangement, task: RampTask, turned: Turned) -> Table:
     rows = [
         ("thick rust lines", f"handrails{ends}"),
         ("dashed blue", "floor that the door wants outside"),
-        ("arrows", "down the slope"),
+        ("arrows", UP),
         ("dash and dot", "edge of the ground given"),
         ("+", "height above the ground at the foot"),
     ]
@@ -201,15 +203,15 @@ def across(part: Part, turned: Turned, along: float) -> tuple[Place, Place]:
     return (x + lx * half, y + ly * half), (x - lx * half, y - ly * half)
 
 
-def way_down(part: Part, turned: Turned, scale: float) -> list[Item]:
-    """Draw an arrow down the slope."""
+def way_up(part: Part, turned: Turned, scale: float) -> list[Item]:
+    """Draw an arrow up the slope or the steps, as on the plan of the shop."""
     (dx, dy), (lx, ly) = _axes(part, turned)
     x, y = middle_of(part, turned)
     half = part.length_mm / 2 - min(1.5 * scale, part.length_mm / 6)
     aside = -part.width_mm / 2 + min(1.6 * scale, part.width_mm / 4)
     x, y = x + lx * aside, y + ly * aside
     return arrow(
-        (x - dx * half, y - dy * half), (x + dx * half, y + dy * half), 1.6 * scale, style.THIN
+        (x + dx * half, y + dy * half), (x - dx * half, y - dy * half), 1.6 * scale, style.THIN
     )
 
 
@@ -231,13 +233,12 @@ def building(door: WayIn, turned: Turned, scale: float) -> Iterator[Item]:
         yield Shape(corners, style.OUTLINE, style.WALL)
     if door.swing in ("in", "out"):
         sign = 1.0 if door.swing == "in" else -1.0
-        hinge = x - half if door.hinge == "left" else x + half
-        other = x + half if door.hinge == "left" else x - half
         foot = y + thick if door.swing == "in" else y
-        yield Line((hinge, foot), (hinge, foot + sign * door.width), style.OUTLINE)
-        start = 0.0 if other > hinge else 180.0
-        sweep = 90.0 * sign * (1.0 if other > hinge else -1.0)
-        yield Arc((hinge, foot), door.width, start, sweep, style.FINE)
+        for hinge, edge in leaves_from(door, x - half):
+            leaf, start = abs(edge - hinge), 0.0 if edge > hinge else 180.0
+            sweep = 90.0 * sign * (1.0 if edge > hinge else -1.0)
+            yield Line((hinge, foot), (hinge, foot + sign * leaf), style.OUTLINE)
+            yield Arc((hinge, foot), leaf, start, sweep, style.FINE)
     else:
         yield Line((x - half, y), (x + half, y), style.HIDDEN)
 
@@ -319,7 +320,7 @@ def _dimensions(
     door = turned(turned.door)[0] - west
     left, right = door - task.door.width / 2, door + task.door.width / 2
     above = Ruler(lambda along, away: (west + along, north + away), scale, task.units)
-    clear = (task.door.width / scale if task.door.swing == "in" else 0.0) + 4.0
+    clear = (task.door.widest_leaf / scale if task.door.swing == "in" else 0.0) + 4.0
     yield from running(above, [max(left, 0.0), max(right, 0.0)], labels, clear)
 
 

@@ -19,10 +19,12 @@ LENGTH_UNITS = ("in", "mm", "cm", "ft", "m")
 MASS_UNITS = ("lb", "oz", "kg", "g")
 NAMED = ("line", "category")
 
+# Codes where a list has no others.
+_NUMBERS = ("article number", "article no", "art no", "item number", "item no")
 # Words that lists use for what the range calls by its own names; common practice, no source.
 _WORDS: Mapping[str, tuple[str, ...]] = {
     "line": ("line", "item", "product", "article", "name", "description", "title", "goods"),
-    "category": ("category", "group", "department", "family", "type", "section", "class"),
+    "category": ("category", "group", "department", "dept", "family", "type", "section", "class"),
     "width": ("width", "wide", "w", "breadth", "face width", "front"),
     "height": ("height", "high", "tall", "h"),
     "depth": ("depth", "deep", "d", "length", "thickness"),
@@ -31,16 +33,16 @@ _WORDS: Mapping[str, tuple[str, ...]] = {
     "max_facings": ("max facings", "most", "most facings", "max", "maximum"),
     "holding": ("holding", "stock", "units", "quantity", "qty", "on hand", "units held"),
     "value": ("value", "margin", "profit", "worth", "score"),
-    "ways": ("ways", "way", "display", "shown on", "way of display"),
+    "ways": ("ways", "way", "display", "shown on", "how shown", "way of display"),
     "band": ("band", "height band", "eye level"),
     "secured": ("secured", "locked", "lock", "security"),
     "new": ("new", "is new", "novelty"),
-    "code": (
-        *("code", "bar code", "barcode", "gtin", "ean", "upc", "sku"),
-        *("article number", "article no", "art no", "item number", "item no"),
-    ),
+    "code": ("code", "bar code", "barcode", "gtin", "ean", "upc", "sku", *_NUMBERS),
 }
 _MARK = re.compile(r"[\s_(\[,.\-]+(mm|cm|m|in|inch|inches|ft|feet|kg|g|lb|lbs|oz)[\s)\].]*$", re.I)
+# With a sign or a short name of money before or after it; 1,200 is left to the owner.
+_SIGN = r"(?:[$£€¥₹]|[A-Z]{3})?"
+_MONEY = re.compile(rf"^{_SIGN}\s*(\d+)(?:[.,](\d{{1,2}}))?\s*{_SIGN}$")
 _UNITS = {"inch": "in", "inches": "in", "feet": "ft", "lbs": "lb"}
 _BARE = re.compile(r"^[-+]?(\d+([.,]\d+)?|\.\d+|\d+\s*[-\s]\s*\d+/\d+|\d+/\d+)$")
 _WAY_WORDS = {
@@ -135,9 +137,11 @@ def use_columns(sheet: SheetText, use: ColumnUse) -> tuple[tuple[Row, ...], tupl
     twice = _told_apart(rows)
     notes = []
     if renamed:
-        notes.append(f"{renamed:,} names had signs that drawings and lists cannot take.")
+        names = "name" if renamed == 1 else "names"
+        notes.append(f"{renamed:,} {names} had signs that drawings and lists cannot take.")
     if twice:
-        notes.append(f"{twice:,} lines with the name of another got a number after it.")
+        lines = "line" if twice == 1 else "lines"
+        notes.append(f"{twice:,} {lines} with the name of another got a number after it.")
     return tuple(rows), tuple(notes)
 
 
@@ -154,6 +158,8 @@ def _cell(ours: str, written: str, units: Mapping[str, str]) -> str:
         return plain_name(written) or written
     if ours in units and _BARE.match(written):
         return f"{written.replace(',', '.')} {units[ours]}"
+    if ours == "value" and (money := _MONEY.match(written)):
+        return ".".join(filter(None, money.groups()))
     if ours == "ways":
         words = re.split(r"[|;,/\s]+", written.lower())
         ways = [_WAY_WORDS.get(word, word) for word in words if word and word != "out"]
@@ -179,7 +185,10 @@ def _told_apart(rows: list[dict[str, str]]) -> int:
 
 def _exact_first(header: Sequence[str]) -> list[str]:
     named = [name for name in dict.fromkeys(header) if name]
-    return sorted(named, key=lambda name: _bare(name).replace(" ", "_") not in COLUMNS)
+    return sorted(
+        named,
+        key=lambda name: (_bare(name).replace(" ", "_") not in COLUMNS, _bare(name) in _NUMBERS),
+    )
 
 
 def _bare(name: str) -> str:

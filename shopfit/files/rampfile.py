@@ -108,9 +108,12 @@ def of_shop(shop: Shop) -> dict[str, Any]:
             "width": f"{door.width:.12g} mm",
             "swing": door.swing,
             "hinge": _MIRRORED[door.hinge],
+            "leaves": door.leaves,
             "closer": door.closer,
             "latch": door.latch,
         }
+        if door.leaf_width is not None:
+            data["door"]["leaf_width"] = f"{door.leaf_width:.12g} mm"
     return data
 
 

@@ -76,6 +76,9 @@ def read_sheet(name: str, data: bytes, most_rows: int = RANGE_ROWS) -> SheetText
     elif data.startswith(b"\xd0\xcf\x11\xe0"):
         mend = "Save it as XLSX or CSV."
         raise _fault(name, "a workbook of an old kind", "an XLSX or a CSV file", mend)
+    elif name.lower().endswith(".xlsx"):
+        mend = "Save it as XLSX or CSV again."
+        raise _fault(name, "no workbook inside", "an XLSX or a CSV file", mend)
     else:
         rows, notes = _text(name, data, most_rows)
     if not rows:

@@ -112,7 +112,9 @@ def _refusal(detail: ErrorDetails, model: type[BaseModel], data: Any) -> Refusal
     loc = tuple(detail["loc"])
     if loc and loc[-1] == _KEY:
         words = allowed_at(model, (*loc[:-2], _KEY))
-        return Refusal(loc[:-1], shortened(loc[-2]), words, _mend("string_", "", words, model, loc))
+        return Refusal(
+            loc[:-1], shortened(loc[-2]), words, _mend("string_", str(loc[-2]), words, model, loc)
+        )
     value = _look_up(data, loc)
     given, kind = shortened(value), detail["type"]
     raised = detail.get("ctx", {}).get("error")
@@ -143,6 +145,10 @@ def _mend(kind: str, value: str, allowed: str, model: type[BaseModel], loc: Loc)
         return "Write a smaller one."
     if kind.startswith(("int_", "float_", "finite")):
         return "Write the bare number, without a currency sign, a unit or a comma."
+    if kind == "string_too_long":
+        return "Shorten it."
+    if kind.startswith("string_") and value.strip() in ("", "None"):
+        return "Write what is missing, or take it out."
     if kind.startswith("string_"):
         return "Rename it with plain letters and digits."
     if kind == "too_long":

@@ -11,6 +11,7 @@ from shapely.ops import unary_union
 
 from shopfit.geometry.shell import ShellPlan, WallLine
 from shopfit.model.openings import Door
+from shopfit.model.rampsite import WayIn
 from shopfit.model.scenario import Shop
 from shopfit.model.shell import WallObstruction
 
@@ -115,7 +116,12 @@ def door_leaves(door: Door) -> tuple[tuple[float, float], ...]:
 
     Of two leaves the one on the side told as that of the hinges is the one that is passed alone.
     """
-    left, right = door.offset, door.offset + door.width
+    return leaves_from(door, door.offset)
+
+
+def leaves_from(door: Door | WayIn, left: float) -> tuple[tuple[float, float], ...]:
+    """Give each leaf of a door whose left jamb is told, as `door_leaves` does."""
+    right = left + door.width
     hinge, other = (left, right) if door.hinge == "left" else (right, left)
     meet = hinge + math.copysign(door.active_width, other - hinge)
     return ((hinge, meet),) if door.leaves == 1 else ((hinge, meet), (other, meet))

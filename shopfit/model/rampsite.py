@@ -58,6 +58,8 @@ class WayIn(Frozen):
         compass it faces, degrees anticlockwise from east (270 faces south).
     swing, hinge
         As in shop.yaml, but the side of the hinges is that seen from outside.
+    leaves, leaf_width
+        As in shop.yaml: one of two leaves is passed alone, half the opening if nothing is said.
     closer, latch
         Whether it has them.
     """
@@ -68,8 +70,28 @@ class WayIn(Frozen):
     faces: Angle = 270.0
     swing: Literal["in", "out", "sliding", "none"] = "in"
     hinge: Literal["left", "right"] = "left"
+    leaves: Annotated[int, Field(ge=1, le=2)] = 1
+    leaf_width: PositiveLength | None = None
     closer: bool = False
     latch: bool = True
+
+    @model_validator(mode="after")
+    def _leaf_of_two(self) -> WayIn:
+        if self.leaf_width is not None and (self.leaves == 1 or self.leaf_width > self.width):
+            raise ValueError("leaf_width must be that of one of two leaves")
+        return self
+
+    @property
+    def active_width(self) -> float:
+        """Clear opening with one leaf open, mm."""
+        if self.leaves == 1:
+            return self.width
+        return self.leaf_width if self.leaf_width is not None else self.width / 2
+
+    @property
+    def widest_leaf(self) -> float:
+        """Width of the leaf that swings out furthest, mm."""
+        return max(self.active_width, self.width - self.active_width)
 
 
 class RampLimits(Frozen):

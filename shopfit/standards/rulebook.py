@@ -364,7 +364,7 @@ def _requirement(row: Mapping[str, Any], standard: Mapping[str, str]) -> Require
         value=value,
         unit=unit,
         comparator=row["comparator"],
-        clause=f"{standard['title']}, {row['clause']}",
+        clause=standard["title"] + (f", {row['clause']}" if row["clause"] != "none" else ""),
         edition=standard["edition"],
         source=standard["source"],
         confidence=row["confidence"],

@@ -7,7 +7,7 @@ import streamlit as st
 from shopfit.cases.store import NAME_SIGNS
 from shopfit.ui import opening, session
 from shopfit.ui.tables.cells import typing_hint
-from shopfit.ui.text import plain
+from shopfit.ui.text import label, plain
 from shopfit.units import LengthStyle
 
 UNIT_NAMES: dict[LengthStyle, str] = {"ft-in": "ft and in", "in": "in", "mm": "mm", "m": "m"}
@@ -23,7 +23,7 @@ def show(busy: bool) -> None:
     """
     work = session.the_work()
     with st.container(horizontal=True, vertical_alignment="bottom", key="case-bar"):
-        with st.popover(plain(f"Case: {work.name}"), key="case"):
+        with st.popover(label(f"Case: {work.name}"), key="case"):
             _case()
         _step("Undo", work.undoes, "undo", session.undo, busy)
         _step("Redo", work.redoes, "redo", session.redo, busy)

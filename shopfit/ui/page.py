@@ -10,6 +10,7 @@ import streamlit as st
 
 from shopfit.errors import InputFaults
 from shopfit.ui import casebar, opening, session
+from shopfit.ui.layout import searching
 from shopfit.ui.limits import limits
 from shopfit.ui.text import plain, show_faults
 from shopfit.wording import CAUTION
@@ -101,6 +102,7 @@ def show() -> None:
         opening.show()
         st.caption(CAUTION)
         return
+    searching.take_up()
     section = _switch()
     session.hold("seconds")
     session.keep()

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import streamlit as st
 
 from shopfit.cases.case import Case, Work
-from shopfit.cases.store import SavedElsewhere, Store, StoreError
+from shopfit.cases.store import NAME_SIGNS, SavedElsewhere, Store, StoreError
 from shopfit.errors import Fault
 from shopfit.files.drafts import Draft, Judged, judge
 from shopfit.model.layout import Layout
@@ -281,10 +281,10 @@ def free_name(wanted: str) -> str:
         taken = {kept.name for kept in place.names()} if place is not None else set()
     except StoreError:
         taken = set()
-    name, number = wanted, 1
+    name, number = wanted[:NAME_SIGNS], 1
     while name in taken:
         number += 1
-        name = f"{wanted} {number}"
+        name = f"{wanted[: NAME_SIGNS - len(str(number)) - 1]} {number}"
     return name
 
 

@@ -11,12 +11,19 @@ import streamlit as st
 from shopfit.errors import Fault
 
 _MARKS = re.compile(r"([\\`*_{}\[\]()<>#+\-.!|~$:&])")
+# What acts inside a label of our own: marks round words, links, formulas, names of icons.
+_LABEL_MARKS = re.compile(r"([\\`_\[\]<>~$]|\*(?=.)|:(?=\w))")
 MOST_FAULTS = 40
 
 
 def plain(text: str) -> str:
     """Escape everything that Markdown would read as a mark, a link or a picture."""
     return _MARKS.sub(r"\\\1", text).replace("\n", " ")
+
+
+def label(text: str) -> str:
+    """Escape no more of a label than Markdown would read as a mark: screen readers say escapes."""
+    return _LABEL_MARKS.sub(r"\\\1", text)
 
 
 def plain_cells(rows: Sequence[dict[str, Any]]) -> list[dict[str, str]]:

@@ -9,7 +9,11 @@ import pytest
 import yaml
 from click.testing import CliRunner, Result
 
+from shopfit.access.sizes import door_floor
 from shopfit.cli import main
+from shopfit.files.rampfile import read_ramp_task
+from shopfit.planning import load_scenario
+from shopfit.standards import load
 
 RAMP = ["--rise", "7 in", "--along", "20 ft", "--away", "20 ft"]
 QUESTION = """
@@ -73,6 +77,22 @@ def test_a_scenario_gives_door_and_height(tmp_path: Path) -> None:
     assert told["task"]["units"] == "ft-in"
     one = next(iter(tmp_path.glob("ramp-*-approach.yaml")))
     assert yaml.safe_load(one.read_text())["approach"]["door"] == "front door"
+
+
+def test_a_double_door_of_a_scenario_keeps_its_leaves() -> None:
+    """The leaf told counts; its room beside the latch is there once the other stands beside it."""
+    shop = load_scenario("scenarios/towpath-chandlery").shop
+    two = {"leaves": 2, "leaf_width": 700.0, "width": 1400.0}
+    doors = (shop.doors[0].model_copy(update=two), *shop.doors[1:])
+    typed = {("ground", "along"): ("--along", "30 ft"), ("ground", "away"): ("--away", "12 ft")}
+    task = read_ramp_task(None, typed, shop.model_copy(update={"doors": doors}))
+    assert (task.door.leaves, task.door.leaf_width) == (2, 700.0)
+    assert (task.door.active_width, task.door.widest_leaf) == (700.0, 700.0)
+    left, right, _ = door_floor(task.door, load("us"), "out")
+    assert (left, right) == (-700.0, 700.0)
+    one = task.door.model_copy(update={"leaves": 1, "leaf_width": None})
+    left, right, _ = door_floor(one, load("us"), "out")
+    assert right - left > 1400.0
 
 
 def test_where_nothing_fits_the_least_that_would_is_said() -> None:
@@ -177,6 +197,23 @@ def test_aisles_back_to_back_as_a_table() -> None:
     assert all(len(line) <= 100 for line in done.stdout.splitlines())
     assert "The most rows of islands that fit: 2." in done.stdout
     assert "403.5.2" in done.stdout
+
+
+@pytest.mark.parametrize("units", ["ft-in", "in", "mm", "m"])
+def test_aisles_with_their_length_stand_in_one_line_each(units: str) -> None:
+    """In 100 columns no clause, number or length is broken off or carried over."""
+    done = _run(
+        "aisle", "--room", "20 ft", "--left", "24 in", "--right", "18 in", "--island", "36 in",
+        "--aisle", "40 in", "--end", "54 in", "--length", "60 ft", "--units", units,
+    )  # fmt: skip
+    title, _, _, head, rule, *rows = done.stdout.splitlines()
+    assert "both walls lined, at least" in title
+    assert "passing" in head
+    assert set(rule.strip()) == {"─"}
+    for islands, row in zip(["none", "1", "2", "3"], rows[:4], strict=True):
+        assert row.split()[0] == islands
+        assert ("(403.5.2)" in row) is (islands != "none")
+    assert not rows[4].strip()
 
 
 def test_aisles_that_do_not_fit() -> None:

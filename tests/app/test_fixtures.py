@@ -7,8 +7,10 @@ import pytest
 from shopfit.cases.case import Case
 from shopfit.files.drafts import Draft, draft_from_folder, judge
 from shopfit.model.fixtures import Bracket, Fixture
+from shopfit.ui.catalogue import neighbours
 from shopfit.ui.catalogue.bysize import STANDS, bracket_by_size, fixture_by_size, free_id
 from shopfit.ui.catalogue.section import PARTS
+from shopfit.ui.tables import records
 from shopfit.units import INCH_MM
 from tests.app.conftest import said, table_with, work_of
 
@@ -183,3 +185,20 @@ def test_a_faulty_fixture_is_shown_with_its_cell_marked(opened, page, kiosk_fold
     # What belongs to no column is told at the name.
     assert copy["Id"].iloc[0].startswith(f"⚠ {fixtures[1]['id']}: ")
     assert list(copy.columns) == ["row", "Id", "Price"]
+
+
+def test_a_table_calls_choices_as_its_form_does():
+    """Who chose that categories stand next to one another does not read that they touch."""
+    stands = records._columns(neighbours.pairs(["Bath"]).fields, "mm", False)["Stands"]
+    assert stands["type_config"]["options"] == [
+        {"value": "touch", "label": "next to"},
+        {"value": "apart", "label": "away from"},
+    ]
+
+
+def test_a_wish_without_categories_is_to_be_filled_in(opened, page, kiosk_folder):
+    """Nothing is not a name with odd signs in it."""
+    draft = draft_from_folder(kiosk_folder)
+    brief = {**draft.shop["brief"], "merchandising": {"touch": [[None, None]]}}
+    judged = judge(draft.changed(shop={**draft.shop, "brief": brief}), "kiosk")
+    assert {fault.mend for fault in judged.faults} == {"Write what is missing, or take it out."}

@@ -6,10 +6,13 @@ import threading
 import time
 
 import pytest
+from streamlit.testing.v1 import AppTest
 
 from shopfit.apart import SolverLost
 from shopfit.cases.case import Case
 from shopfit.errors import Fault, InputFaults
+from shopfit.files.drafts import judge
+from shopfit.files.layouts import fingerprint
 from shopfit.model.finding import Finding
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Change, Clash, Progress, Solution
@@ -18,7 +21,7 @@ from shopfit.planning import Plan
 from shopfit.quantities.takeoff import complete
 from shopfit.ui.layout.searching import Meter
 from shopfit.units import format_length
-from tests.app.conftest import PATIENCE, said, table_with, work_of
+from tests.app.conftest import PATIENCE, SCRIPT, said, table_with, work_of
 
 
 class FakeJob:
@@ -266,3 +269,69 @@ def test_a_layout_of_an_older_version_says_so(opened, page, laid_out):
     layout = laid_out.layout.model_copy(update={"fingerprint": "of another"})
     opened("Lay out", Case(laid_out.draft, layout))
     assert "has changed since" in said(page)
+
+
+def test_a_search_is_followed_again_after_the_page_was_loaded_again(
+    limits_file, opened, page, plan, monkeypatch
+):
+    """Its window gone, the next one that opens the case sees it run and takes its layout in."""
+    go = threading.Event()
+
+    def solve(scenario, options, *, listener, stop):
+        go.wait(PATIENCE)
+        return plan
+
+    monkeypatch.setattr("shopfit.apart.solve", solve)
+    opened("Lay out")
+    page.button(key="start").click().run()
+    job = page.session_state["job"]
+    beside = AppTest.from_file(str(SCRIPT), default_timeout=PATIENCE)
+    monkeypatch.setattr("shopfit.ui.layout.searching._there", lambda visit: True)
+    beside.query_params["case"] = "kiosk"
+    beside.session_state["section"] = "Lay out"
+    beside.run()
+    assert "job" not in beside.session_state
+    monkeypatch.setattr("shopfit.ui.layout.searching._there", lambda visit: False)
+    beside.run()
+    assert not beside.exception
+    assert beside.session_state["job"] is job
+    assert beside.button(key="stop")
+    go.set()
+    job.wait(PATIENCE)
+    beside.run()
+    assert work_of(beside).now.layout is plan.layout
+    later = AppTest.from_file(str(SCRIPT), default_timeout=PATIENCE)
+    later.query_params["case"] = "kiosk"
+    later.run()
+    assert "job" not in later.session_state
+
+
+def test_a_layout_that_came_too_late_is_told(with_job, page, kiosk, plan):
+    """Nobody is left to guess where the layout is that was searched for."""
+    older = plan.scenario.model_copy(update={"folder": "another"})
+    with_job(FakeJob(kiosk, Plan(older, plan.solution, plan.layout)))
+    assert "was changed while this search went on" in said(page)
+    page.run()
+    assert "was changed while this search went on" in said(page)
+
+
+def test_other_units_make_no_other_case(opened, page, laid_out):
+    """Reading the shop in millimetres does not age its layout."""
+    draft = laid_out.draft
+    layout = laid_out.layout.model_copy(
+        update={"fingerprint": fingerprint(judge(draft, "kiosk").scenario)}
+    )
+    metric = draft.changed(shop={**draft.shop, "units": "mm"})
+    opened("Lay out", Case(metric, layout))
+    assert "Meets" in said(page) or "meet" in said(page)
+    assert "has changed since" not in said(page)
+
+
+def test_a_layout_found_while_units_changed_is_taken_in(with_job, page, kiosk, plan):
+    """Lengths written in another way change nothing of what was searched for."""
+    other = plan.scenario.model_copy(
+        update={"shop": plan.scenario.shop.model_copy(update={"units": "mm"})}
+    )
+    with_job(FakeJob(kiosk, Plan(other, plan.solution, plan.layout)))
+    assert work_of(page).now.layout is plan.layout
+    assert not page.exception

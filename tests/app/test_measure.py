@@ -9,7 +9,15 @@ import pytest
 from shopfit.cases.case import Case
 from shopfit.files.drafts import Draft, judge
 from shopfit.geometry.shell import survey
-from shopfit.ui.measure.sketch import closing, drawable, gap_words, mend_words, sketch, wall_names
+from shopfit.ui.measure.sketch import (
+    closing,
+    drawable,
+    gap_words,
+    mend_words,
+    sketch,
+    unread,
+    wall_names,
+)
 from shopfit.ui.opening import empty_draft
 from shopfit.units import INCH_MM
 from tests.app.conftest import said, table_with, work_of
@@ -259,3 +267,26 @@ def test_units_of_an_unknown_name_are_feet_and_inches(opened, page):
     """A draft with units that nobody knows is still shown, and its fault told."""
     opened("Measure", Case(Draft(shop={"name": "x", "units": "cubits"})))
     assert page.selectbox(key="units-0").value == "ft-in"
+
+
+def test_walls_are_walked_whatever_they_are_called(opened, page):
+    """A name to be mended takes no wall out of the walk; mends find it by the name written."""
+    walls = [("240 in", "90"), ("120 in", "90"), ("240 in", "90"), ("120 in", "90")]
+    case = with_room(*walls)
+    shop = {**case.draft.shop, "rooms": [room(*walls)]}
+    for wall, name in zip(shop["rooms"][0]["walls"], ("a & b", "x" * 70, "w3", "w4"), strict=True):
+        wall["id"] = name
+    opened("Measure", Case(case.draft.changed(shop=shop)))
+    assert "The walk closes" in said(page)
+    mends = table_with(page, "where", "mend")["mend"].tolist()
+    assert "Shorten it." in mends
+    assert "Rename it with plain letters and digits." in mends
+
+
+def test_a_walk_is_not_judged_without_the_walls_that_cannot_be_read(opened, page):
+    """Their names are told; what is left of the walk says nothing of the others."""
+    walls = [("240 in", "90"), ("abc", "90"), ("240 in", "90"), ("120 in", "90"), ("60 in", "0")]
+    opened("Measure", with_room(*walls))
+    assert "Not walked yet, for they cannot be read: w2." in said(page)
+    assert "likely wrong" not in said(page)
+    assert unread({"walls": [{"length": "1 m"}, "odd", {"id": "z"}]}) == ["wall 2", "z"]

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from shopfit.cases.case import Case
-from shopfit.cases.store import Store
+from shopfit.cases.store import NAME_SIGNS, Store
 from shopfit.files.drafts import draft_from_folder
+from shopfit.ui import session
 from shopfit.ui.limits import limits
 from shopfit.ui.opening import EMPTY, EXAMPLE, demo_folders
 from shopfit.ui.page import SECTIONS as ALL
@@ -228,3 +229,20 @@ class Stoppable:
     def stop(self) -> None:
         """Note that a stop was asked for."""
         self.asked = True
+
+
+def test_a_free_name_is_one_that_can_be_kept(limits_file):
+    """A number after a name of the most signs takes the place of its last ones: nothing is lost."""
+    long = "x" * NAME_SIGNS
+    place = Store(limits().store)
+    assert session.free_name(long + "y") == long
+    place.keep(long, Case(), 0)
+    second = session.free_name(long)
+    assert second == f"{'x' * (NAME_SIGNS - 2)} 2"
+    assert place.keep(second, Case(), 0)
+
+
+def test_the_menu_of_the_case_is_called_by_its_name(opened, page):
+    """A screen reader says the label as it stands, without escapes."""
+    opened("Range", name="two - three")
+    assert page.get("popover")[0].proto.popover.label == "Case: two - three"

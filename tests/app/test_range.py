@@ -52,7 +52,7 @@ def test_a_list_with_other_names_is_taken_in(opened, page):
         },
     )
     assert draft.columns["line"] == "Article"
-    assert "1 lines taken in" in said(page)
+    assert "1 line taken in" in said(page)
 
 
 def test_a_workbook_is_taken_in(opened, page):
@@ -213,3 +213,51 @@ def test_rows_to_mend_are_shown_with_the_cell_marked_by_colour_and_text(opened, 
     assert copy["Width"].iloc[0].startswith("⚠ 4 parsecs: ")
     styles = [each.proto.arrow_data.styler.styles for each in page.table]
     assert sum("fbe3d2" in style for style in styles) == 2
+
+
+ODD = (
+    "Article no;Product;Dept.;W (cm);H (cm);D (cm);Margin;How shown;EAN\n"
+    "A1;Mug;Kitchen;9;10;9;£18.00;shelf;4006381333931\n"
+    "A2;Mug;Kitchen;9;10;9;12,5;shelf;\n"
+    "A3;Mug+;Kitchen;9;10;9;1,200;shelf;\n"
+)
+
+
+def test_columns_are_known_by_the_short_names_of_lists(opened, page):
+    """A bar code is rather a code than a number of the house; money comes with its sign."""
+    opened("Range", Case())
+    give(page, "odd.csv", ODD.encode())
+    columns = {"code": "EAN", "category": "Dept.", "ways": "How shown", "value": "Margin"}
+    assert {ours: page.selectbox(key=f"column-{ours}").value for ours in columns} == columns
+    page.button(key="take-list").click().run()
+    assert "1 name had signs" in said(page)
+    assert "2 lines with the name of another" in said(page)
+    values = [row["value"] for row in work_of(page).now.draft.rows]
+    assert values == ["18.00", "12.5", "1,200"]
+
+
+def test_a_small_face_is_not_told_as_none():
+    """A face of a few square inches is a face."""
+    assert area_words(0.0, metric=False) == "0 sq ft"
+    assert area_words(30_000.0, metric=False) == "0.3 sq ft"
+    assert area_words(15_000.0, metric=True) == "0.01 m²"
+    assert area_words(2e5, metric=True) == "0.2 m²"
+
+
+def test_another_list_is_guessed_anew(opened, page):
+    """What stood in the fields for the wrong file is not kept for the right one."""
+    opened("Range", Case())
+    give(page, "wrong.csv", b"Telephone;Town\n1;Here\n")
+    assert page.selectbox(key="column-line").value == "– not in the list –"
+    assert "1 row. Which column is which?" in said(page)
+    give(page, "mine.csv", LIST)
+    assert page.selectbox(key="column-line").value == "Article"
+    assert page.selectbox(key="unit-width").value == "mm"
+
+
+def test_a_list_without_rows_replaces_nothing(opened, page):
+    """Names of columns alone are no range."""
+    opened("Range")
+    give(page, "head.csv", b"Article;Group;W (mm);H (mm);D (mm);Shown on\n")
+    assert "has no row" in said(page)
+    assert "take-list" not in [button.key for button in page.button]

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from shopfit.cases.case import Case
 from shopfit.drawing import draw
+from shopfit.geometry.footprint import against_wall
+from shopfit.geometry.shell import survey
 from shopfit.quantities.takeoff import complete, take_off
 from shopfit.ui.layout import room, sheets
 from tests.app.conftest import said, table_with
@@ -74,3 +77,13 @@ def test_bodies_of_the_picture_are_those_of_the_shop(kiosk, layout):
     assert {block.category for block in layout.blocks} <= names
     assert {"wall", "fixture", "floor"} <= names
     assert max(float(max(body.x)) for body in made.data) < 100
+
+
+def test_the_wall_shown_first_has_something_on_it(opened, page, laid_out, kiosk):
+    """Bare walls are drawn where walls are few; nobody has to look for the one that is not."""
+    east = survey(kiosk.shop).wall("east")
+    one = against_wall("F1", kiosk.catalogue.fixture("cab-36"), east, 600.0)
+    rest = {"runs": (), "cuts": (), "blocks": ()}
+    bare = laid_out.layout.model_copy(update={"placements": (one,), **rest})
+    opened("Lay out", Case(laid_out.draft, bare))
+    assert page.selectbox(key="elevation-sheet").value == "wall-east.svg"

@@ -17,6 +17,7 @@ from shopfit.ui.tables.cells import (
     written,
 )
 from shopfit.ui.tables.records import Records, changed_items, checks_of, fresh, row_of
+from shopfit.ui.text import label
 from shopfit.units import parse_length
 
 LENGTH, MASS, LOAD = (
@@ -144,3 +145,28 @@ def test_units_of_columns_are_told():
     assert unit_hint("length", "mm") == "mm"
     assert unit_hint("mass", "ft-in") == "lb"
     assert unit_hint("text", "mm") == ""
+
+
+def test_labels_carry_no_escapes_that_screen_readers_would_say():
+    """Units stand in brackets and names have dashes; only what acts as a mark is escaped."""
+    assert label("Slat-wall begins at (ft, in)") == "Slat-wall begins at (ft, in)"
+    assert label("Width *") == "Width *"
+    assert label("Width: numbers without a unit are") == "Width: numbers without a unit are"
+    assert label("*bold* [x](y) :red[z] $1$") == r"\*bold\* \[x\](y) \:red\[z\] \$1\$"
+
+
+@pytest.mark.parametrize(
+    ("section", "key", "part"),
+    [
+        ("Measure", "measure-part", "Doors"),
+        ("Fixtures", "fixtures-part", "Fixtures"),
+        ("Fixtures", "fixtures-part", "The brief"),
+    ],
+)
+def test_no_field_of_the_page_is_called_by_escapes(opened, page, section, key, part):
+    """What a label says is what a screen reader says."""
+    page.session_state[key] = part
+    opened(section)
+    fields = [*page.text_input, *page.selectbox, *page.checkbox, *page.multiselect]
+    assert len(fields) > 3
+    assert [each.label for each in fields if "\\" in each.label] == []

@@ -142,3 +142,21 @@ def test_what_is_held_is_answered_soon_in_a_narrow_shop(browser, address):
     assert sorted(times)[3] < LOOSE_MS
     settled(browser)
     assert complaints(browser) == []
+
+
+def test_an_upright_shop_is_seen_whole_on_a_telephone(browser, address):
+    """Nobody has to push a small plan about to find the fixtures; a long one keeps its size."""
+    start_from(browser, address, "market-kiosk")
+    section(browser, "Lay out")
+    write(browser, ".st-key-seconds input", "2")
+    press(browser, "start")
+    element(browser, ENDED, SOLVE_PATIENCE)
+    settled(browser)
+    phone = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": False}
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", phone)
+    section(browser, "Try")
+    wide = "return [arguments[0].scrollWidth, arguments[0].clientWidth]"
+    whole, seen = browser.execute_script(
+        wide, floor(browser).find_element("css selector", ".floor")
+    )
+    assert 300 < whole <= seen

@@ -157,3 +157,9 @@ def test_an_even_load_is_shared_like_many_small_ones(
 def test_screws_up_a_stud(height: float, screws: int) -> None:
     """Common practice, no source: every 12 in between ends an inch from the edges."""
     assert loads.screws_up(US, height) == screws
+
+
+def test_one_run_is_one_run() -> None:
+    """What the finding is about is told in the singular where there is one."""
+    subjects = [one.subject for one in _found(_only_tags()) if one.code == "wall-load"]
+    assert subjects == ["1 slat-wall run"]

@@ -10,7 +10,9 @@ import pytest
 
 from shopfit import wording
 from shopfit.checks import measured_routes
-from shopfit.drawing import draw
+from shopfit.drawing import draw, plan_scene
+from shopfit.drawing.cover import _facts
+from shopfit.drawing.desk import Desk
 from shopfit.drawing.scene import Text, flat
 from shopfit.drawing.setoutsheet import set_out_sheets
 from shopfit.quantities.takeoff import take_off
@@ -145,3 +147,14 @@ def test_the_set_out_is_printed_with_every_bracket(paper: str) -> None:
     for row in lists.fixings:
         assert f"{row.run}.{row.piece}" in text
     assert "left end of N, at W" in text
+
+
+def test_one_of_a_thing_is_told_as_one() -> None:
+    """On the cover and in what the plan is about; thousands keep their comma."""
+    layout = b.layout()
+    claims = layout.claims.model_copy(update={"facings": 1, "units": 1234})
+    few = {"placements": layout.placements[:1], "runs": (), "blocks": (), "cuts": ()}
+    one = layout.model_copy(update={**few, "claims": claims})
+    told = _facts(Desk.of(b.scenario(), one))
+    assert told.startswith("1 facing, 1,234 units held, 1 fixture, 0 slat-wall runs")
+    assert "1 fixture and 0 slat-wall runs" in plan_scene(b.scenario(), one).about

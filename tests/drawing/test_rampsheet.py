@@ -13,7 +13,7 @@ from shopfit.access.answer import ramps
 from shopfit.drawing.rampplan import plan_of_ramp
 from shopfit.drawing.rampsection import section_of_ramp
 from shopfit.drawing.rampsheet import draw_ramps
-from shopfit.drawing.scene import Scene, Shape, Text
+from shopfit.drawing.scene import Arc, Line, Scene, Shape, Text, flat
 from shopfit.model.rampplan import Arrangement
 from shopfit.model.rampsite import RampTask
 from shopfit.standards import load
@@ -66,6 +66,32 @@ def test_heights_are_never_cut_short(scale: float) -> None:
         known = {f"+{format_length(part.top_mm, task.units)}" for part in one.parts} | {"+0"}
         told = [words for words in _words(plan_of_ramp(one, task, scale)) if words.startswith("+")]
         assert {words.removesuffix(" landing") for words in told} <= known
+
+
+def test_a_ramp_to_a_double_door_is_drawn_to_both_its_leaves() -> None:
+    """Each as wide as it is; a file may say so, as it does of the door of a shop."""
+    task = _asked(door={"width": "60 in", "leaves": 2, "leaf_width": "36 in", "swing": "in"})
+    one = ramps(task, US).arrangements[0]
+    scene = plan_of_ramp(one, task, 96)
+    (drawn,) = [layer for layer in scene.layers if layer.name == "building"]
+    leaves = [item.radius for item in flat(drawn.items) if isinstance(item, Arc)]
+    assert leaves == pytest.approx([36 * INCH_MM, 24 * INCH_MM])
+
+
+def test_arrows_of_ramps_and_steps_point_up() -> None:
+    """As the steps are labelled and as the plan of the shop is drawn."""
+    task = _asked(limits={"slopes": [12], "steps": "yes"})
+    one = ramps(task, US).arrangements[0]
+    scene = plan_of_ramp(one, task, 96)
+    (ways,) = [layer for layer in scene.layers if layer.name == "ways"]
+    lines = [item for item in ways.items if isinstance(item, Line)]
+    sloped = [part for part in one.parts if part.kind in ("run", "steps")]
+    for line, part in zip(lines, sloped, strict=True):
+        down = math.radians(part.heading_deg)
+        (x0, y0), (x1, y1) = line.start, line.end
+        assert (x1 - x0) * math.cos(down) + (y1 - y0) * math.sin(down) < 0
+    assert any(said.endswith(" up") for said in _words(scene))
+    assert ("arrows", "point up slopes and steps") in scene.tables[0].rows
 
 
 def test_nothing_written_lies_on_anything_else_written() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from functools import cache
 
 import pytest
@@ -12,11 +13,12 @@ from shapely.ops import unary_union
 from shopfit import outputs, planning
 from shopfit.checks import measured_routes
 from shopfit.drawing import PAGES, draw, draw_plan, style
+from shopfit.drawing.approachplan import plan_of_approach
 from shopfit.drawing.approachsection import section_of_steps
 from shopfit.drawing.approachsheet import approach_sheets
 from shopfit.drawing.approachtold import Told, told_tables
 from shopfit.drawing.desk import Desk
-from shopfit.drawing.scene import Arc, Shape, Text, flat
+from shopfit.drawing.scene import Arc, Line, Shape, Text, flat
 from shopfit.drawing.waysplan import ways_scene
 from shopfit.geometry.wayin import risers, treads
 from shopfit.model.approach import Approach, Steps
@@ -190,6 +192,42 @@ def test_steps_off_a_landing_begin_at_its_edge_and_not_at_the_wall() -> None:
     from_door = section_of_steps(Told.of(desk), desk, 48.0)
     (wall,) = [layer for layer in from_door.layers if layer.name == "building"]
     assert any(isinstance(item, Shape) and item.fill == style.WALL for item in wall.items)
+
+
+@pytest.mark.parametrize("name", ["switchback", "steps"])
+def test_arrows_point_up_as_steps_and_the_key_say(name: str) -> None:
+    """Nobody reads "3 up" beside an arrow that goes down; the plan of the shop does as much."""
+    desk = Desk.of(approached(**WAYS_IN[name]), b.layout())
+    told = Told.of(desk)
+    scene = plan_of_approach(told, desk, 48.0)
+    (ways,) = [layer for layer in scene.layers if layer.name == "ways"]
+    lines = [item for item in ways.items if isinstance(item, Line)]
+    sloped = [part for part in told.parts if part.kind in ("run", "steps")]
+    assert len(lines) == len(sloped)
+    for line, part in zip(lines, sloped, strict=True):
+        down = math.radians(part.heading_deg)
+        (x0, y0), (x1, y1) = line.start, line.end
+        assert (x1 - x0) * math.cos(down) + (y1 - y0) * math.sin(down) < 0
+    assert any(text.text.endswith(" up") for text in scene.texts())
+    (key,) = scene.tables
+    assert ("arrows", "point up slopes and steps") in key.rows
+
+
+@pytest.mark.parametrize("swing", ["in", "out"])
+@pytest.mark.parametrize(("leaf", "wide"), [(None, (450.0, 450.0)), (600.0, (600.0, 300.0))])
+def test_a_double_door_is_drawn_with_two_leaves_from_outside(swing, leaf, wide) -> None:
+    """The leaf passed alone hangs on the side told, which lies on the other side from outside."""
+    scenario = approached(**WAYS_IN["ramp"])
+    two = {"leaves": 2, "leaf_width": leaf, "width": 900.0, "swing": swing, "hinge": "left"}
+    doors = (scenario.shop.doors[0].model_copy(update=two), *scenario.shop.doors[1:])
+    scenario = scenario.model_copy(
+        update={"shop": scenario.shop.model_copy(update={"doors": doors})}
+    )
+    desk = Desk.of(scenario, b.layout())
+    scene = plan_of_approach(Told.of(desk), desk, 48.0)
+    (drawn,) = [layer for layer in scene.layers if layer.name == "building"]
+    arcs = {item.centre[0]: item.radius for item in flat(drawn.items) if isinstance(item, Arc)}
+    assert arcs == {450.0: pytest.approx(wide[0]), -450.0: pytest.approx(wide[1])}
 
 
 def test_steps_stand_in_the_columns_of_the_parts() -> None:

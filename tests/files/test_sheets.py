@@ -143,6 +143,11 @@ def test_what_is_no_table_is_refused(data, word):
     assert word in told("x.csv", data)
 
 
+def test_text_under_the_name_of_a_workbook_is_refused():
+    """What did not come through whole is not read as a column of odd letters."""
+    assert "no workbook" in told("stock.XLSX", b"PK broken")
+
+
 def test_columns_are_guessed_from_usual_names():
     """Names of other lists are known, with their units, and what is not known stays out."""
     header = ("Product", "Department", "Width (mm)", "H", "Depth_in", "Weight (kg)", "Colour")

@@ -170,3 +170,11 @@ def test_a_row_without_a_value_is_refused(row: dict[str, object]) -> None:
     with pytest.raises(KeyError):
         measure(row)
     assert "stone" not in UNITS
+
+
+@pytest.mark.parametrize("name", names())
+def test_what_has_no_clause_is_not_said_to_be_in_one(name: str) -> None:
+    """Practice of the trade is called that, and not 'none'."""
+    book = load(name)
+    assert [one.key for one in book if "none" in one.clause] == []
+    assert book.requirement("screw-spacing").clause == "Trade practice"

@@ -17,7 +17,7 @@ from shopfit.ui.tables import parts
 from shopfit.ui.tables.cells import Field, unit_hint, with_unit
 from shopfit.ui.tables.parts import Part
 from shopfit.ui.tables.records import Records
-from shopfit.ui.text import plain, show_faults
+from shopfit.ui.text import label, plain, show_faults
 from shopfit.units import parse_length
 
 PARTS = (
@@ -105,7 +105,7 @@ def _own_fixture() -> None:
     with st.expander("Add one of your own by its size"), st.form("own-fixture", border=False):
         left, right = st.columns(2)
         kind = left.selectbox("Kind", itemtables.KINDS, key="own-kind")
-        price = right.text_input(plain(f"Price ({session.currency()})"), key="own-price")
+        price = right.text_input(label(f"Price ({session.currency()})"), key="own-price")
         sizes = {}
         for column, name in zip(st.columns(3), ("width", "depth", "height"), strict=True):
             sizes[name] = column.text_input(f"{name.capitalize()} ({hint})", key=f"own-{name}")

@@ -20,7 +20,8 @@ from shopfit.model.range import WAYS
 from shopfit.ui import session
 from shopfit.ui.limits import limits
 from shopfit.ui.tables.cells import metric
-from shopfit.ui.text import plain, plain_cells, show_faults
+from shopfit.ui.text import label, plain, plain_cells, show_faults
+from shopfit.wording import counted
 
 NONE = "– not in the list –"
 _WORDS = {
@@ -66,6 +67,15 @@ def show() -> None:
         return
     for note in sheet.notes:
         st.caption(plain(note))
+    if not sheet.rows:
+        st.error("Below the names of its columns this list has no row.")
+        return
+    if st.session_state.get("list mapped") != given.file_id:
+        # What was chosen for the list before says nothing of this one.
+        st.session_state["list mapped"] = given.file_id
+        for ours in COLUMNS:
+            for kind in ("column", "unit"):
+                st.session_state.pop(f"{kind}-{ours}", None)
     _map(sheet)
 
 
@@ -76,7 +86,7 @@ def _read(file_id: str, name: str, data: bytes) -> SheetText:
 def _map(sheet: SheetText) -> None:
     draft = session.draft()
     guess = guess_use(sheet.header, draft.columns, metric(session.units()))
-    st.write(plain(f"{len(sheet.rows):,} rows. Which column is which?"))
+    st.write(f"{counted(len(sheet.rows), 'rows')}. Which column is which?")
     first = [dict(zip(sheet.header, row, strict=True)) for row in sheet.rows[:SAMPLE]]
     st.table(plain_cells(first), hide_index=True)
     with st.form("list-columns", border=True):
@@ -100,7 +110,10 @@ def _map(sheet: SheetText) -> None:
         rows=(*(draft.rows if add else ()), *rows),
         columns={**draft.columns, **use.taken},
     )
-    st.session_state["notes"] = [f"{len(rows):,} lines taken in.", *notes]
+    st.session_state["notes"] = [
+        f"{counted(len(rows), 'lines')} taken in.",
+        *notes,
+    ]
     st.rerun()
 
 
@@ -111,15 +124,15 @@ def _choices(sheet: SheetText, guess: ColumnUse) -> ColumnUse:
     for place, ours in enumerate(COLUMNS):
         with columns[place % 3]:
             guessed = guess.taken.get(ours, NONE)
-            label = words(ours) + (" *" if ours in REQUIRED else "")
+            name = words(ours) + (" *" if ours in REQUIRED else "")
             index = options.index(guessed) if guessed in options else 0
-            theirs = st.selectbox(plain(label), options, index=index, key=f"column-{ours}")
+            theirs = st.selectbox(label(name), options, index=index, key=f"column-{ours}")
             if theirs != NONE:
                 taken[ours] = theirs
             if ours in (*LENGTHS, *MASSES):
                 names = LENGTH_UNITS if ours in LENGTHS else MASS_UNITS
                 units[ours] = st.selectbox(
-                    plain(f"{words(ours)}: numbers without a unit are"),
+                    label(f"{words(ours)}: numbers without a unit are"),
                     names,
                     index=names.index(guess.units[ours]),
                     key=f"unit-{ours}",

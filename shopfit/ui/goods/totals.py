@@ -85,5 +85,11 @@ def face_possible(scenario: Scenario) -> float | None:
 def area_words(area_mm2: float, metric: bool) -> str:
     """Write a face's area in square feet or square metres."""
     if metric:
-        return f"{area_mm2 / 1e6:.1f} m²"
-    return f"{area_mm2 / FOOT_MM**2:,.0f} sq ft"
+        return f"{_rounded(area_mm2 / 1e6, 1)} m²"
+    return f"{_rounded(area_mm2 / FOOT_MM**2, 0)} sq ft"
+
+
+def _rounded(area: float, decimals: int) -> str:
+    """Write an area with few decimals; what is there but would be written as nought has more."""
+    least = 10**-decimals
+    return f"{area:,.{decimals}f}" if not 0 < area < least else f"{area:.1g}"

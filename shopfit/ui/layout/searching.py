@@ -6,18 +6,22 @@ import threading
 import time
 from collections.abc import Callable
 from functools import lru_cache
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import streamlit as st
+from streamlit import runtime
+from streamlit.runtime.scriptrunner import get_script_run_ctx
 
 from shopfit import apart
 from shopfit.jobs import SolveJob, Turns
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
 from shopfit.planning import Plan
+from shopfit.ui import session
 from shopfit.ui.limits import limits
 
 ENDLESS = 1e9
+REMEMBERED = 16
 Result = TypeVar("Result")
 
 
@@ -81,9 +85,65 @@ def within_limits(search: Callable[..., Result]) -> Callable[..., Result]:
     return turns(limits().searches).in_turn(meter().metered(search))
 
 
-def start(scenario: Scenario, options: SolveOptions) -> SolveJob[Plan]:
+class Begun(NamedTuple):
+    """A search of a case that is kept, and the visit that follows it."""
+
+    job: SolveJob[Plan]
+    started: float
+    visit: str
+
+
+_begun: dict[tuple[str, str], Begun] = {}
+_lock = threading.Lock()
+
+
+def start(scenario: Scenario, options: SolveOptions) -> None:
     """Start a search in the background, or have it wait for its turn."""
-    return SolveJob(within_limits(apart.solve), scenario, options).start()
+    job = SolveJob(within_limits(apart.solve), scenario, options).start()
+    st.session_state["job"], st.session_state["started"] = job, time.monotonic()
+    case = _case()
+    if case is not None:
+        with _lock:
+            _begun.pop(case, None)
+            _begun[case] = Begun(job, st.session_state["started"], _visit())
+            for oldest in list(_begun)[:-REMEMBERED]:
+                del _begun[oldest]
+
+
+def take_up() -> None:
+    """Follow the search of this case whose window was closed or loaded again, if there is one."""
+    case = _case()
+    if case is None or st.session_state.get("job") is not None:
+        return
+    with _lock:
+        found = _begun.get(case)
+        if found is None or _there(found.visit):
+            return
+        _begun[case] = found._replace(visit=_visit())
+    st.session_state["job"], st.session_state["started"] = found.job, found.started
+
+
+def forget(job: SolveJob[Plan]) -> None:
+    """Let go of a search whose layout has become that of the case."""
+    with _lock:
+        for case in [case for case, begun in _begun.items() if begun.job is job]:
+            del _begun[case]
+
+
+def _case() -> tuple[str, str] | None:
+    """Give what a case is known by to all visits; none where they keep none."""
+    now, place = session.work(), session.store()
+    return None if now is None or place is None else (str(place.path), now.name)
+
+
+def _visit() -> str:
+    here = get_script_run_ctx()
+    return "" if here is None else here.session_id
+
+
+def _there(visit: str) -> bool:
+    """Say whether the window of a visit is still open."""
+    return runtime.exists() and runtime.get_instance().is_active_session(visit)
 
 
 def prepare() -> None:

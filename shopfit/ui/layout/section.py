@@ -7,6 +7,7 @@ import time
 import streamlit as st
 
 from shopfit.errors import InputFaults, ShopfitError
+from shopfit.files.origin import in_units
 from shopfit.jobs import SolveJob
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
@@ -15,6 +16,11 @@ from shopfit.ui import session
 from shopfit.ui.layout import results, rows, running, searching
 from shopfit.ui.limits import limits
 from shopfit.ui.text import plain, show_faults
+
+CHANGED_MEANWHILE = (
+    "The case was changed while this search went on. What was found is not for the case as it is "
+    "now and was not taken in: lay the shop out again."
+)
 
 
 def show() -> None:
@@ -78,8 +84,7 @@ def begin(scenario: Scenario, seconds: float) -> None:
     if session.busy() or searching.seconds_left() <= 0:
         return  # one search at a time
     options = SolveOptions(seconds=min(seconds, searching.seconds_left()), workers=limits().workers)
-    st.session_state["started"] = time.monotonic()
-    st.session_state["job"] = searching.start(scenario, options)
+    searching.start(scenario, options)
 
 
 def _ended(job: SolveJob[Plan]) -> None:
@@ -93,9 +98,16 @@ def _ended(job: SolveJob[Plan]) -> None:
         return
     if st.session_state.get("taken in") is not job:
         st.session_state["taken in"] = job
-        if plan.scenario == session.scenario():
+        searching.forget(job)
+        now = session.scenario()
+        same = now is not None and plan.scenario == in_units(now, plan.scenario.shop.units)
+        st.session_state["missed"] = not same
+        if same:
             session.the_work().do("Lay the shop out", layout=plan.layout)
-            session.put_made("plan", plan, session.scenario(), plan.layout)
+        if plan.scenario == now:
+            session.put_made("plan", plan, now, plan.layout)
+    if st.session_state.get("missed"):
+        st.warning(CHANGED_MEANWHILE, icon=":material/history:")
 
 
 def _failed(failure: BaseException) -> None:

@@ -49,7 +49,8 @@ def show(scenario: Scenario, layout: Layout, take_off: TakeOff, files: Mapping[s
     chosen = st.session_state.get(CHOSEN)
     _sheets(files, plans, "plan-sheets", chosen)
     with st.container(horizontal=True, vertical_alignment="bottom", key="elevation"):
-        name = _elevation(files, others, chosen)
+        tags = {each.id for each in layout.placements} | {each.id for each in layout.runs}
+        name = _elevation(files, others, chosen, tags)
     if name is not None:
         _sheets(files, [name], "elevation-sheets", chosen)
     _told(scenario, layout, take_off, chosen)
@@ -81,7 +82,9 @@ def tags_of(svg: bytes) -> frozenset[str]:
     return frozenset(_TAG.findall(svg.decode("utf-8")))
 
 
-def _elevation(files: Mapping[str, bytes], names: list[str], chosen: str | None) -> str | None:
+def _elevation(
+    files: Mapping[str, bytes], names: list[str], chosen: str | None, tags: set[str]
+) -> str | None:
     """Let a wall be picked; what is chosen on the plan brings its own wall."""
     if not names:
         return None
@@ -93,7 +96,9 @@ def _elevation(files: Mapping[str, bytes], names: list[str], chosen: str | None)
         if found is not None:
             st.session_state[key] = found
     if st.session_state.get(key) not in names:
-        st.session_state[key] = names[0]
+        # The first one with anything on it: bare walls are drawn too where walls are few.
+        full = (name for name in names if tags_of(files[name]) & tags)
+        st.session_state[key] = next(full, names[0])
     return st.selectbox(
         "Wall, islands or cutting",
         names,

@@ -15,7 +15,7 @@ from shopfit.ui.measure.sketch import sketch, wall_names
 from shopfit.ui.tables import parts, records
 from shopfit.ui.tables.parts import Part
 from shopfit.ui.tables.records import Records
-from shopfit.ui.text import plain, show_faults
+from shopfit.ui.text import show_faults
 
 PARTS = (
     "Walls",
@@ -66,7 +66,7 @@ def _picture(drawn: Shop | None) -> None:
     # As an image, so that nothing inside the drawing can run as a script.
     about = measured_scene(drawn).about
     with st.container(key="shell-picture"):
-        st.image(measured_svg(drawn), width="stretch", alt=plain(about))
+        st.image(measured_svg(drawn), width="stretch", alt=about)
     st.caption("North is up. Blue square: where the walk began. Not to scale.")
 
 

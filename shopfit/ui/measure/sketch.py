@@ -84,6 +84,16 @@ def drawable(written: Any) -> Room | None:
     return room.model_copy(update={"walls": tuple(walls)})
 
 
+def unread(written: Any) -> list[str]:
+    """Give the names of the walls of a room that cannot be walked, as they are written."""
+    walls = written.get("walls") or () if isinstance(written, Mapping) else ()
+    return [
+        str(each.get("id") or f"wall {place}") if isinstance(each, Mapping) else f"wall {place}"
+        for place, each in enumerate(walls, start=1)
+        if _wall(each) is None
+    ]
+
+
 def closing(room: Room) -> Closing:
     """Say how the walk round a room stands."""
     east, north = closing_error(room)
@@ -126,8 +136,14 @@ def mend_words(mend: ClosingMend, units: LengthStyle) -> str:
 def _wall(written: Any) -> Wall | None:
     try:
         wall = Wall.model_validate(written)
-    except ValidationError:
-        return None
+    except ValidationError as error:
+        # A wall stands wherever its name is mended.
+        if not isinstance(written, Mapping) or {each["loc"] for each in error.errors()} != {
+            ("id",)
+        }:
+            return None
+        named = Wall.model_validate({**written, "id": "wall"})
+        wall = named.model_copy(update={"id": str(written.get("id") or "wall")})
     return wall if (wall.length is None) != (wall.arc is None) else None
 
 

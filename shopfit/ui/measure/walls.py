@@ -17,6 +17,7 @@ from shopfit.ui.measure.sketch import (
     gap_words,
     mend_words,
     turn_words,
+    unread,
 )
 from shopfit.ui.tables import records
 from shopfit.ui.tables.cells import unit_hint, with_unit
@@ -123,6 +124,14 @@ def _free(walls: Sequence[Item]) -> str:
 def _closing(rooms: Sequence[Item], place: int) -> None:
     room = drawable(rooms[place])
     if room is None:
+        return
+    lost = unread(rooms[place])
+    if lost:
+        with st.container(key="closing"):
+            st.info(
+                plain(f"Not walked yet, for they cannot be read: {', '.join(lost)}."),
+                icon=":material/footprint:",
+            )
         return
     found = closing(room)
     with st.container(key="closing"):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import streamlit as st
@@ -12,7 +13,7 @@ from shopfit.errors import Fault
 from shopfit.ui import session
 from shopfit.ui.tables import marked
 from shopfit.ui.tables.cells import Field, Path, shown, unit_hint, value_at, with_value, written
-from shopfit.ui.text import plain
+from shopfit.ui.text import label
 from shopfit.units import LengthStyle
 
 CHECK = "Check"
@@ -272,25 +273,29 @@ def _inputs(fields: Sequence[Field], item: Item, key: str) -> dict[str, Any]:
 def _input(field: Field, item: Item, units: LengthStyle, key: str) -> Any:
     value = shown(value_at(item, field.path), field, units)
     hint = unit_hint(field.kind, units)
-    label = plain(f"{field.label} ({hint})" if hint else field.label)
+    name = label(f"{field.label} ({hint})" if hint else field.label)
     told = field.help or None
     if field.kind == "yes or no":
-        return st.checkbox(label, value=value, help=told, key=key)
+        return st.checkbox(name, value=value, help=told, key=key)
     if field.kind == "choice":
         options = list(dict.fromkeys([*field.options, *([value] if value else [])]))
         place = options.index(value) if value in options else None
         return st.selectbox(
-            label,
+            name,
             options,
             index=place,
-            format_func=lambda option: field.words.get(option, option),
+            format_func=partial(_worded, field),
             help=told,
             key=key,
         )
     if field.kind == "choices":
         options = list(dict.fromkeys([*field.options, *value]))
-        return ", ".join(st.multiselect(label, options, default=value, help=told, key=key))
-    return st.text_input(label, value=value, help=told, key=key)
+        return ", ".join(st.multiselect(name, options, default=value, help=told, key=key))
+    return st.text_input(name, value=value, help=told, key=key)
+
+
+def _worded(field: Field, option: Any) -> str:
+    return str(field.words.get(option, option))
 
 
 def _columns(fields: Sequence[Field], units: LengthStyle, faulty: bool) -> dict[str, Any]:
@@ -299,15 +304,18 @@ def _columns(fields: Sequence[Field], units: LengthStyle, faulty: bool) -> dict[
     }
     for field in fields:
         hint = unit_hint(field.kind, units)
-        label, told = (f"{field.label} ({hint})" if hint else field.label), field.help or None
+        name, told = (f"{field.label} ({hint})" if hint else field.label), field.help or None
         if field.kind == "yes or no":
-            config[field.label] = st.column_config.CheckboxColumn(label, help=told)
+            config[field.label] = st.column_config.CheckboxColumn(name, help=told)
         elif field.kind == "choice" and field.options:
             config[field.label] = st.column_config.SelectboxColumn(
-                label, help=told, options=list(field.options)
+                name,
+                help=told,
+                options=list(field.options),
+                format_func=partial(_worded, field),
             )
         else:
-            config[field.label] = st.column_config.TextColumn(label, help=told)
+            config[field.label] = st.column_config.TextColumn(name, help=told)
     return config
 
 

@@ -67,6 +67,9 @@ function snapped(data, thing, pose, fine) {
 // Lettering and marks keep their size on the screen, however large the shop is.
 function measure(state) {
   const [west, south, east, north] = state.data.bounds;
+  // No wider on a telephone than its height asks for, so that a small upright shop is seen whole.
+  const natural = (east - west) / ((north - south) / 500) + 70;
+  state.svg.style.setProperty("--natural", `${Math.round(natural * 0.85)}px`);
   const wide = state.svg.clientWidth || state.floor.clientWidth || 900;
   state.data.unit = Math.max((east - west) / (wide - 70), (north - south) / 500);
 }
@@ -168,7 +171,7 @@ function say(state) {
   const rest = document.createElement("span");
   const found = data.findings;
   const told = found.slice(0, 3).map((each) => `${each.number}: ${each.text}`);
-  const more = found.length > 3 ? ` and ${found.length - 3} more.` : "";
+  const more = found.length > 3 ? ` And ${found.length - 3} more.` : "";
   rest.textContent = (thing ? ` ${data.totals}` : "") + " " +
     (found.length ? told.join(" ") + more : data.clear);
   said.append(strong, rest);

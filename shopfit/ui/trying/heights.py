@@ -78,7 +78,7 @@ def show(plan: Plan) -> None:
         _told(plan, mark)
     with right:
         picture = face_picture(plan.scenario, layout, mark.face, mark.row, mark.run)
-        st.image(picture, width="stretch", alt=plain(f"{words[key]}, from the front"))
+        st.image(picture, width="stretch", alt=f"{words[key]}, from the front")
 
 
 def marks_of(scenario: Scenario, layout: Layout) -> list[Mark]:
