@@ -14,6 +14,7 @@ from shopfit.solver.filling import PER_MM, BlockPlan, Filling
 from shopfit.solver.inturn import in_turn
 from shopfit.solver.layingout import Spot, laid_out
 from shopfit.solver.neighbours import Neighbours
+from shopfit.solver.patterns import Pattern
 from shopfit.solver.regrouping import Regrouping
 from shopfit.solver.sharing import Needs, share
 from shopfit.stopping import StopFlag
@@ -112,7 +113,7 @@ class Settler:
         -------
         A filler that keeps to the faces chosen, and what stands.
         """
-        regrouping, seed = Regrouping(filler, near), self.seed
+        regrouping, seed = Regrouping(filler.restricted({}), near), self.seed
         while purse.left > 0 and not self.stop.requested:
             if filler.score(filling).complete:
                 break
@@ -190,15 +191,16 @@ class Settler:
 def _begun(filler: Filler) -> Filling:
     """Fill each face by hand's rule with the category that is densest there."""
     plans, widths = list[BlockPlan](), list[int]()
+    known: dict[tuple[str, int], tuple[float, Pattern | None]] = {}
     for n, face in enumerate(filler.faces):
-        ways = [
-            (*densest(filler, name, face.kind), name)
-            for name in filler.categories
-            if name not in face.barred
-        ]
-        _, pattern, name = max(ways, key=lambda way: way[0], default=(0.0, None, ""))
-        if pattern is not None:
-            plans.append(BlockPlan(n, name, pattern))
+        names = [name for name in filler.categories if name not in face.barred]
+        for name in names:
+            if (name, face.kind) not in known:
+                known[name, face.kind] = densest(filler, name, face.kind)
+        best = max(names, key=lambda name: known[name, face.kind][0], default=None)
+        pattern = None if best is None else known[best, face.kind][1]
+        if best is not None and pattern is not None:
+            plans.append(BlockPlan(n, best, pattern))
             widths.append(int(face.width * PER_MM))
     return filler.greedily(Filling(plans, widths))
 
