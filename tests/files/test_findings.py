@@ -43,7 +43,7 @@ def test_lengths_in_the_users_style_and_as_numbers() -> None:
     assert _read(findings_csv([load], "mm"))[0]["Required"] == "9.50 kg"
     rail = load.model_copy(update={"required": 44.6449, "unit": "kg/m"})
     assert _read(findings_csv([rail], "in"))[0]["Required"] == "30.0 lb/ft"
-    assert _read(findings_csv([rail], "m"))[0]["Required"] == "44.6449 kg/m"
+    assert _read(findings_csv([rail], "m"))[0]["Required"] == "44.64 kg/m"
 
 
 def test_data_holds_counts_rulebook_and_cautions(kiosk: Scenario) -> None:
