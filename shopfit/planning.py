@@ -167,12 +167,12 @@ def solve(
     """
     from shopfit.affording import Again, afford
     from shopfit.files.signing import signed
-    from shopfit.quantities.takeoff import complete, whole_cost
+    from shopfit.quantities.takeoff import complete
     from shopfit.solver.run import solve as find
 
     options = options if options is not None else SolveOptions()
     stop = stop if stop is not None else StopFlag()
-    search = partial(find, price=partial(whole_cost, scenario))
+    search = partial(find, bought=complete)
     solution = search(scenario, options, listener=listener, stop=stop, start=start)
     if solution.layout is None:
         return Plan(scenario, solution)
@@ -217,7 +217,7 @@ def rearrange(
     from shopfit.affording.keeping import counted, rearrange_within
     from shopfit.files.signing import signed
     from shopfit.quantities.moves import list_moves
-    from shopfit.quantities.takeoff import whole_cost
+    from shopfit.quantities.takeoff import complete
     from shopfit.solver.rearrange import rearrange as search
     from shopfit.solver.rearranged import shows
 
@@ -233,7 +233,7 @@ def rearrange(
             most_moves=most_moves,
             listener=listener,
             stop=stop,
-            price=partial(whole_cost, given),
+            bought=complete,
         )
 
     most_wanted = gain is None and most_moves is not None

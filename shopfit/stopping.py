@@ -6,10 +6,16 @@ import threading
 
 
 class StopFlag:
-    """A request to stop; once raised it stays raised."""
+    """A request to stop; once raised it stays raised.
 
-    def __init__(self) -> None:
-        self._event = threading.Event()
+    Parameters
+    ----------
+    also
+        Another flag that asks for the same once it is raised.
+    """
+
+    def __init__(self, also: StopFlag | None = None) -> None:
+        self._event, self._also = threading.Event(), also
         self._why = ""
 
     def request(self, why: str = "") -> None:
@@ -31,8 +37,8 @@ class StopFlag:
     @property
     def requested(self) -> bool:
         """Whether somebody asked for a stop."""
-        return self._event.is_set()
+        return self._event.is_set() or (self._also is not None and self._also.requested)
 
     def wait(self, seconds: float) -> bool:
         """Wait until a stop is asked for, at most so many seconds; say whether it was."""
-        return self._event.wait(seconds)
+        return self._event.wait(seconds) or self.requested

@@ -9,7 +9,7 @@ from shopfit.model.finding import Finding, Severity
 from shopfit.model.layout import Claims
 from shopfit.model.making import Made
 from shopfit.model.moves import Moves
-from shopfit.model.progress import Clash, Progress, Solution
+from shopfit.model.progress import Change, Clash, Progress, Solution
 from shopfit.model.proof import AFTER_FIRST, Proof
 from shopfit.units import FOOT_MM, POUND_KG, LengthStyle, format_length, format_mass
 
@@ -153,6 +153,20 @@ def clashing(clash: Clash) -> str:
         "These wishes cannot all be met, even with all others given up; without any one of them "
         "the rest of these can:"
     )
+
+
+def helping(clash: Clash) -> str:
+    """Say, before they are listed, what the changes of a clash are good for."""
+    if all(change.facings is not None for change in clash.changes):
+        return "Any one of these changes is enough"
+    return "Any one of these changes helps; where facings are told a layout was found with it"
+
+
+def found_with(change: Change) -> str:
+    """Tell what was found with a change."""
+    if change.facings is None:
+        return "not in the time"
+    return f"{_many(change.facings, 'facing', 'facings')} or more"
 
 
 def not_alone(clash: Clash) -> str:

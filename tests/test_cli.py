@@ -102,7 +102,10 @@ def clash(kiosk, answer):
     told = Clash(
         reason="A 24 in case on both sides and a 48 in aisle need 96 in; the shell has 92.5 in.",
         wishes=("a 48 in aisle", "two rows of cases"),
-        changes=(Change(wish="aisle", change="44 1/2 in"),),
+        changes=(
+            Change(wish="aisle", change="44 1/2 in", facings=96),
+            Change(wish="cases", change="one row"),
+        ),
     )
     answer.plan = Plan(kiosk, Solution(outcome="no layout", clash=told))
     return told
@@ -200,7 +203,9 @@ def test_solve_without_a_layout_ends_with_3(kiosk_folder, clash, elsewhere):
     assert "No layout meets every wish." in told
     assert clash.reason in told
     assert "- two rows of cases" in told
-    assert "44 1/2 in" in told
+    assert wording.helping(clash) in told
+    assert "aisle 44 1/2 in 96 facings or more" in told
+    assert "cases one row not in the time" in told
     assert not (elsewhere / "out").exists()
 
 
@@ -229,7 +234,10 @@ def test_clash_as_json(kiosk_folder, clash):
     done = run("solve", kiosk_folder, "--json")
     assert done.exit_code == 3
     data = json.loads(done.stdout)
-    assert data["clash"]["changes"] == [{"wish": "aisle", "change": "44 1/2 in"}]
+    assert data["clash"]["changes"] == [
+        {"wish": "aisle", "change": "44 1/2 in", "facings": 96},
+        {"wish": "cases", "change": "one row", "facings": None},
+    ]
     assert data["files"] == []
 
 

@@ -29,13 +29,13 @@ class FakeSearch:
     def __init__(self, *answers: Solution) -> None:
         self.answers = list(answers)
         self.asked: list[tuple[Scenario, SolveOptions]] = []
-        self.price: Callable[[Layout], float] | None = None
+        self.bought: Callable[[Scenario, Layout], Layout] | None = None
         self.then: Callable[[StopFlag], None] = lambda stop: None
 
-    def __call__(self, scenario, options, *, listener, stop, start=None, price=None, why=True):
+    def __call__(self, scenario, options, *, listener, stop, start=None, bought=None, why=True):
         """Note what is asked, tell of progress, and give the next answer."""
         self.asked.append((scenario, options))
-        self.price = price
+        self.bought = bought
         # Only who asks first is told why there is no layout.
         assert why == (len(self.asked) == 1)
         listener(Progress("placing", 2.0, facings=6, bound=7.0, gap=1 / 7, objective=6.0))
@@ -156,8 +156,8 @@ def test_the_solver_is_given_the_price_of_whole_sheets_and_packs(kiosk, kiosk_la
     """What it weighs floors by is what the shopping list comes to."""
     search.answers = [found(kiosk_layout)]
     planning.solve(with_budget(kiosk, None))
-    assert search.price(kiosk_layout) == pytest.approx(dear)
-    assert search.price(smaller(kiosk_layout)) < dear
+    assert search.bought(kiosk, kiosk_layout).claims.cost == pytest.approx(dear)
+    assert search.bought(kiosk, smaller(kiosk_layout)).claims.cost < dear
 
 
 def test_overshoot_is_kept_back_and_the_first_bound_stays(kiosk, kiosk_layout, search, dear):

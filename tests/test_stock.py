@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 
 from shopfit import planning
-from shopfit.affording.stock import sheets_over, too_few_sheets, trim_sheets
+from shopfit.affording.stock import too_few_sheets, trim_sheets
 from shopfit.affording.trim import missing
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
 from shopfit.planning import Plan
+from shopfit.solver.spending import sheets_over
 from tests.solver import build as b
 
 HOOK = {"id": "hook", "kind": "hook", "depth": b.mm(150.0), "load": "4 kg", "price": 1}

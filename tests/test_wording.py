@@ -108,6 +108,20 @@ def test_wishes_that_are_not_enough_alone_are_marked(not_alone, changed, told):
     assert bool(wording.not_alone(clash)) is bool(told)
 
 
+@pytest.mark.parametrize(
+    ("facings", "head", "last"),
+    [
+        ((96, 1), "Any one of these changes is enough", "1 facing or more"),
+        ((96, None), "Any one of these changes helps; where facings are told", "not in the time"),
+    ],
+)
+def test_only_changes_with_which_a_layout_was_found_are_called_enough(facings, head, last):
+    """A change without a layout is told as one that helps."""
+    changes = tuple(Change(wish="a", change="b", facings=each) for each in facings)
+    assert wording.helping(Clash(reason="r", changes=changes)).startswith(head)
+    assert [wording.found_with(change) for change in changes] == ["96 facings or more", last]
+
+
 def test_layout_without_a_proof_claims_nothing(kiosk_layout):
     """A layout set out by hand has no proof, and is not called good."""
     bare = Solution(outcome="layout", layout=kiosk_layout.model_copy(update={"proof": None}))

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from shopfit.affording.stock import sheets_over, too_few_sheets, trim_sheets
+from shopfit.affording.stock import too_few_sheets, trim_sheets
 from shopfit.affording.trim import missing, trim, worth
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
@@ -18,6 +18,7 @@ from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver.keptwishes import broken_in
 from shopfit.solver.proving import missed_stage, wishes_stage
+from shopfit.solver.spending import sheets_over
 from shopfit.stopping import StopFlag
 
 # Half a cent: money is counted in floats.
@@ -221,13 +222,14 @@ def too_dear(scenario: Scenario, nearest: Layout) -> Clash:
     """Say that no layout within the budget was found, and what the cheapest costs."""
     currency, budget = scenario.shop.currency, scenario.brief.budget or 0.0
     cost = math.ceil(nearest.claims.cost * 100 - 1e-6) / 100
+    facings = None if missing(scenario, nearest) > 0 else nearest.claims.facings
     return Clash(
         reason=(
             f"The cheapest layout found costs {currency} {cost:,.2f} with whole sheets and packs; "
             f"the budget is {currency} {budget:,.2f}. No layout within it was found."
         ),
         wishes=(f"a budget of {currency} {budget:,.2f}",),
-        changes=(Change(wish="budget", change=f"{cost:.2f}"),),
+        changes=(Change(wish="budget", change=f"{cost:.2f}", facings=facings),),
         proved=False,
     )
 

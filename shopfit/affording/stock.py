@@ -9,19 +9,7 @@ from shopfit.model.layout import Layout
 from shopfit.model.progress import Change, Clash
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
-
-
-def sheets_over(scenario: Scenario, layout: Layout) -> dict[str, int]:
-    """Give, for each kind of sheet of which too many are needed, how many packs too many.
-
-    Parameters
-    ----------
-    scenario, layout
-        Which; the layout with its purchases.
-    """
-    packs = {bought.item: bought.packs for bought in layout.purchases}
-    over = {s.id: packs.get(s.id, 0) - s.available for s in scenario.catalogue.sheets}
-    return {name: count for name, count in over.items() if count > 0}
+from shopfit.solver.spending import sheets_over
 
 
 def trim_sheets(scenario: Scenario, layout: Layout) -> Layout | None:
@@ -69,15 +57,14 @@ def too_few_sheets(scenario: Scenario, nearest: Layout) -> Clash:
     over = sheets_over(scenario, nearest)
     have = {sheet.id: sheet.available for sheet in scenario.catalogue.sheets}
     wanted = [f"{have[n] + count} packs of {n} instead of {have[n]}" for n, count in over.items()]
+    names, counts = " and ".join(over), " and ".join(f"{have[n] + over[n]}" for n in over)
+    facings = None if missing(scenario, nearest) > 0 else nearest.claims.facings
     return Clash(
         reason=(
             f"The layout found needs {' and '.join(wanted)} when cut from whole sheets. "
             "No layout that misses no minimum and does with those to be had was found."
         ),
         wishes=tuple(f"{have[name]} packs of {name} to be had" for name in over),
-        changes=tuple(
-            Change(wish=f"packs of {name} to be had", change=f"{have[name] + count}")
-            for name, count in over.items()
-        ),
+        changes=(Change(wish=f"packs of {names} to be had", change=counts, facings=facings),),
         proved=False,
     )

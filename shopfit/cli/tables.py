@@ -192,11 +192,10 @@ def _show_reasons(screen: Console, clash: Clash | None, stopped: bool) -> None:
             screen.print(Padding(Text(f"- {wish}"), (0, 0, 0, 2)))
     if clash.changes:
         screen.print()
-        table = plain_table(
-            "Any one of these changes is enough", [("wish", False), ("change to", False)]
-        )
+        names = [("wish", False), ("change to", False), ("layout with it", False)]
+        table = plain_table(wording.helping(clash), names)
         for change in clash.changes:
-            table.add_row(change.wish, change.change)
+            table.add_row(change.wish, change.change, wording.found_with(change))
         screen.print(table)
     if told := wording.not_alone(clash):
         screen.print(told)

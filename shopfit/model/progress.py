@@ -50,10 +50,14 @@ class Change(Frozen):
         The wish, or what of the shell is in the way, in trade words.
     change
         What to change it to.
+    facings
+        Those of a layout that was found with it, all else as it is wished; none where none was
+        found in the time given, so that only floor and lengths of rows are known to be enough.
     """
 
     wish: str
     change: str
+    facings: int | None = None
 
 
 class Clash(Frozen):

@@ -75,22 +75,6 @@ def complete(scenario: Scenario, layout: Layout) -> Layout:
     return cut.model_copy(update={"purchases": bought, "claims": claims})
 
 
-def whole_cost(scenario: Scenario, layout: Layout) -> float:
-    """Give what a layout costs with whole sheets and packs.
-
-    Parameters
-    ----------
-    scenario, layout
-        Which; cuts and purchases already there are made anew.
-
-    Raises
-    ------
-    InputFaults
-        As `complete` does.
-    """
-    return complete(scenario, layout).claims.cost
-
-
 def total_cost(bought: tuple[Purchase, ...]) -> float:
     """Add up purchases, to the hundredth."""
     return round(sum(purchase.total for purchase in bought), 2)

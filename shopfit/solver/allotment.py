@@ -14,7 +14,7 @@ from shopfit.solver.allotgoods import AllotGoods, Place
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import PER_MM, Filling
 from shopfit.solver.neighbours import Neighbours
-from shopfit.solver.stoppable import run
+from shopfit.solver.stoppable import Planned, run
 from shopfit.solver.stretches import stretches
 from shopfit.stopping import StopFlag
 from shopfit.units import TOLERANCE_MM
@@ -76,28 +76,9 @@ class Allotment:
     joined: tuple[tuple[frozenset[str], int], ...]
 
 
-@dataclass(frozen=True)
-class AllotAnswer:
-    """How the choice ended.
-
-    Parameters
-    ----------
-    allotment
-        Where categories may stand, or none where no answer was found.
-    worked
-        What it cost, s of a slow core.
-    finished
-        Whether no clock and no person ended it.
-    """
-
-    allotment: Allotment | None
-    worked: float
-    finished: bool
-
-
 def allot(
     filler: Filler, filling: Filling, learnt: Learnt, seconds: float, seed: int, stop: StopFlag
-) -> AllotAnswer:
+) -> Planned[Allotment]:
     """Choose faces for the categories that wishes name.
 
     Parameters
@@ -111,7 +92,7 @@ def allot(
     """
     neighbours = filler.neighbours
     if neighbours is None or stop.requested:
-        return AllotAnswer(None, 0.0, not stop.requested)
+        return Planned(None, 0.0, not stop.requested)
     return _Program(filler, neighbours, filling, learnt).solve(seconds, seed, stop)
 
 
@@ -320,7 +301,7 @@ class _Program:
             own = [stands for (category, _), stands in self._stands.items() if category == name]
             self._lp.Add(sum(own) <= max(1, most))
 
-    def solve(self, seconds: float, seed: int, stop: StopFlag) -> AllotAnswer:
+    def solve(self, seconds: float, seed: int, stop: StopFlag) -> Planned[Allotment]:
         """Search, and read where categories may stand."""
         parameters = (
             "separating/maxroundsroot = 0\n"
@@ -333,8 +314,8 @@ class _Program:
         lines = self._lp.NumVariables() + self._lp.NumConstraints()
         worked = _LINE * lines + _PIVOT * self._lp.iterations() + _NODE * self._lp.nodes()
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
-            return AllotAnswer(None, worked, finished)
-        return AllotAnswer(self._read(), worked, finished)
+            return Planned(None, worked, finished)
+        return Planned(self._read(), worked, finished)
 
     def _read(self) -> Allotment:
         crossed = {key for key, cross in self._cross.items() if cross.solution_value() > 0.5}

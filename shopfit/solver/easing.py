@@ -11,6 +11,9 @@ from shopfit.solver.alterations import alterations
 from shopfit.solver.judging import Judge
 from shopfit.solver.wish import Way, Wish
 
+# Easings of one wish, ever greater ones, with which a layout is looked for.
+_MOST_SHOWN = 4
+
 
 @dataclass
 class Eased:
@@ -42,7 +45,7 @@ def eased(judge: Judge, scenario: Scenario, clash: Iterable[Wish]) -> Eased:
         An impossible scenario, and the wishes of it that clash.
     """
     known = Eased()
-    found = []
+    found: list[tuple[float, Change]] = []
     for wish in clash:
         dropped = wish.drop(scenario)
         verdict = judge.possible(dropped)
@@ -52,14 +55,36 @@ def eased(judge: Judge, scenario: Scenario, clash: Iterable[Wish]) -> Eased:
         for way in wish.ways(scenario) if verdict else ():
             least = _least(judge, way, dropped, known)
             if least is not None:
-                found.append((way[least].part, Change(wish=wish.words, change=way[least].words)))
+                n, facings = _shown(judge, way, least)
+                change = Change(wish=wish.words, change=way[n].words, facings=facings)
+                found.append((way[n].part, change))
                 break
     known.changes += [change for _, change in sorted(found, key=lambda entry: entry[0])]
     for other, change in alterations(scenario):
         verdict = judge.possible(other)
         known.tried &= verdict is not None
-        known.changes += [change] if verdict else []
+        if verdict:
+            shown = change.model_copy(update={"facings": judge.shown(other)})
+            known.changes.append(shown)
     return known
+
+
+def _shown(judge: Judge, way: Way, least: int) -> tuple[int, int | None]:
+    """Give the least easing with which a layout is found, and its facings.
+
+    Where none is found, it is the least with which floor and lengths of rows are enough.
+    """
+    further = 0
+    for _ in range(_MOST_SHOWN):
+        n = min(least + further, len(way) - 1)
+        facings = judge.shown(way[n].make())
+        if facings is not None:
+            return n, facings
+        if n == len(way) - 1:
+            break
+        # Whole facings and packs mostly want little more.
+        further = 2 * further + 1
+    return least, None
 
 
 def _least(judge: Judge, way: Way, dropped: Scenario, known: Eased) -> int | None:

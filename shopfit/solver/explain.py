@@ -11,12 +11,15 @@ from shopfit.solver.easing import Eased, eased
 from shopfit.solver.inway import in_the_way
 from shopfit.solver.judging import Judge
 from shopfit.solver.leavingout import LeavingOut
+from shopfit.solver.showing import Shower
 from shopfit.solver.wish import Wish
 from shopfit.solver.wishes import wishes
 from shopfit.stopping import StopFlag
 
 
-def explain(scenario: Scenario, options: SolveOptions, stop: StopFlag) -> Clash:
+def explain(
+    scenario: Scenario, options: SolveOptions, stop: StopFlag, shower: Shower | None = None
+) -> Clash:
     """Find the smallest clash of wishes by leaving out one after the other, and what would help.
 
     Parameters
@@ -25,12 +28,14 @@ def explain(scenario: Scenario, options: SolveOptions, stop: StopFlag) -> Clash:
         A scenario for which no layout was found.
     options, stop
         Time, seed and the stop flag.
+    shower
+        Who lays out what a change should make possible; none to leave open whether it can be done.
 
     Returns
     -------
     The clash; not proved where time ran out or only whole facings do not fit.
     """
-    judge = Judge(options, stop)
+    judge = Judge(options, stop, shower)
     verdict = judge.possible(scenario)
     if verdict is not False:
         return Clash(
@@ -75,7 +80,7 @@ def _reason(scenario: Scenario, kept: Sequence[Wish], known: Eased, smallest: bo
         text += "other wishes clash as well."
     if not known.tried:
         text += " In the time given not every change was tried to the end."
-    if any(change.change.startswith("raise it") for change in known.changes):
+    if any(c.change.startswith("raise it") and c.facings is None for c in known.changes):
         text += " Sheets and packs are bought whole, so more money than named may be needed."
     return text
 

@@ -14,6 +14,7 @@ from shopfit.solver.floor import FloorProblem, floor_problem
 from shopfit.solver.joint import JointProgram
 from shopfit.solver.jointanswer import Limits
 from shopfit.solver.range_display import display
+from shopfit.solver.showing import Shower
 from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
 
@@ -30,10 +31,13 @@ class Judge:
     ----------
     options, stop
         Seconds for the whole explanation, and the stop flag.
+    shower
+        Who lays out what should be possible; none to leave open whether that can be done.
     """
 
     options: SolveOptions
     stop: StopFlag
+    shower: Shower | None = None
 
     def __post_init__(self) -> None:
         self._ends = time.monotonic() + max(_LEAST_SECONDS, self.options.seconds)
@@ -72,6 +76,12 @@ class Judge:
                 program.exclude(group)
                 lasting &= group.lasting
         return None
+
+    def shown(self, scenario: Scenario) -> int | None:
+        """Give the facings of a layout that meets every minimum; none where none was found."""
+        if self.out_of_time or self.shower is None:
+            return None
+        return self.shower.facings(scenario, self.options, self.stop)
 
 
 def _nothing_to_choose(problem: FloorProblem) -> bool:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from shopfit.model.layout import Layout
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
 from shopfit.solver.held import Filled, Held
 from shopfit.solver.laterbounds import Floors, LaterBounds
-from shopfit.solver.spending import laid_out, least_cost
+from shopfit.solver.spending import Price, laid_out, least_cost
 from shopfit.solver.thrift import Thrift
 
 # Parts of the seconds asked for: kept back for the end, half of it for bounds; more for bounds
@@ -18,8 +17,6 @@ from shopfit.solver.thrift import Thrift
 LAST_SHARE = 0.08
 _MORE_SHARE = 0.1
 _THRIFT_SHARE = 0.3
-
-Price = Callable[[Layout], float]
 
 
 @dataclass

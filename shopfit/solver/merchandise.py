@@ -156,15 +156,15 @@ class Merchandiser:
             answer = allot(filler, filling, learnt, _GUARD_SECONDS, seed, self.stop)
             purse.spend(answer.worked)
             finished &= answer.finished
-            if answer.allotment is None:
+            if answer.plan is None:
                 break
-            own = filler.restricted(answer.allotment.barred)
-            found = self._filled(own, filling, answer.allotment, seed, mending, purse)
+            own = filler.restricted(answer.plan.barred)
+            found = self._filled(own, filling, answer.plan, seed, mending, purse)
             if own.score(found).lack < best[0].score(best[1]).lack:
                 best = (own, found)
             if own.score(found).complete:
                 break
-            _learn(own, found, answer.allotment, learnt)
+            _learn(own, found, answer.plan, learnt)
         return *best, finished
 
     def _filled(

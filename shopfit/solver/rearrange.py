@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from functools import partial
 
@@ -33,7 +33,10 @@ from shopfit.solver.rearranged import (
     too_few_moves,
     too_much,
 )
+from shopfit.solver.run import solve
+from shopfit.solver.showing import Shower
 from shopfit.solver.site import Site
+from shopfit.solver.spending import Bought, price_of
 from shopfit.solver.standing import holdings, standing
 from shopfit.solver.stocking import Found, Stocker
 from shopfit.solver.worth import worth
@@ -66,8 +69,8 @@ class Rearranging:
         What is given, what stands today, and what is wanted.
     options, listener, stop
         How hard to search, who listens and the stop flag.
-    price
-        Gives what a layout costs with whole sheets and packs; none where they are not counted.
+    bought
+        Gives a layout with what is bought for it; none where purchases are not counted.
     """
 
     def __init__(
@@ -78,10 +81,10 @@ class Rearranging:
         options: SolveOptions,
         listener: Listener,
         stop: StopFlag,
-        price: Callable[[Layout], float] | None = None,
+        bought: Bought | None = None,
     ) -> None:
         self._began = time.monotonic()
-        self._price = price
+        self._bought, self._price = bought, price_of(scenario, bought)
         self._asked, self._options = asked, options
         self._listener, self._stop = listener, stop
         self._site = Site(scenario)
@@ -97,9 +100,8 @@ class Rearranging:
         self._spacing = replace(spacing, rows=())
         alone = [candidate for candidate in found if candidate.row == 1]
         self._now = standing(self._site, layout, alone)
-        classes = face_classes(self._now.candidates)
-        self._shown = display(self._site, classes, holdings(self._now))
         every = self._now.candidates
+        self._shown = display(self._site, face_classes(every), holdings(self._now))
         self._problem = floor_problem(self._site, every, cliques(every))
         self._aim = worth(scenario)
         self._base = standing_worth(scenario, layout)
@@ -317,7 +319,7 @@ class Rearranging:
             answer = self._solved(program, WORTH_GAP)
             if not answer.impossible and math.isfinite(answer.bound):
                 return too_much(scenario, self._base, self._asked.gain, answer.bound)
-        return explain(scenario, self._options, self._stop)
+        return explain(scenario, self._options, self._stop, Shower(solve, self._bought))
 
     def _whole_bound(self) -> float:
         if self._aim.whole and math.isfinite(self._worth_bound):
@@ -372,7 +374,7 @@ def rearrange(
     most_moves: int | None = None,
     listener: Listener,
     stop: StopFlag,
-    price: Callable[[Layout], float] | None = None,
+    bought: Bought | None = None,
 ) -> Solution:
     """Rearrange a layout that stands.
 
@@ -387,12 +389,12 @@ def rearrange(
         See `Asked`: worth to be gained, in facings or value as the brief counts, and most moves.
     listener, stop
         Told of every step, and raised to end early.
-    price
-        Gives what a layout costs with whole sheets and packs; without it they are not counted.
+    bought
+        Gives a layout with what is bought for it; without it purchases are not counted.
 
     Returns
     -------
     A layout without purchases, or why there is none.
     """
     asked = Asked(gain, most_moves)
-    return Rearranging(scenario, layout, asked, options, listener, stop, price).run()
+    return Rearranging(scenario, layout, asked, options, listener, stop, bought).run()

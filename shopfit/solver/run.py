@@ -25,16 +25,17 @@ from shopfit.solver.held import Filled, Held
 from shopfit.solver.inturn import made_ready
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.laterbounds import Floors, LaterBounds
-from shopfit.solver.laterstages import LAST_SHARE, LaterStages, Price
+from shopfit.solver.laterstages import LAST_SHARE, LaterStages
 from shopfit.solver.merchandise import Merchandiser
 from shopfit.solver.otherfloors import OtherFloors
 from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import taken_up
+from shopfit.solver.showing import Shower
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
-from shopfit.solver.spending import laid_out, least_cost
+from shopfit.solver.spending import Bought, laid_out, least_cost, price_of
 from shopfit.solver.worth import everything, worth
 from shopfit.stopping import StopFlag
 
@@ -48,9 +49,9 @@ class Search:
     ----------
     scenario, options, listener, stop
         What to solve, how hard, who listens and the stop flag.
-    start, price, why
-        A layout to start from, or none; what whole sheets and packs cost, or none; and whether to
-        find out why there is no layout.
+    start, bought, why
+        A layout to start from, or none; what is bought for a layout, or none; and whether to find
+        out why there is no layout.
     """
 
     def __init__(
@@ -60,13 +61,14 @@ class Search:
         listener: Listener,
         stop: StopFlag,
         start: Layout | None = None,
-        price: Price | None = None,
+        bought: Bought | None = None,
         why: bool = True,
     ) -> None:
         self._began = time.monotonic()
         self._options, self._listener, self._stop = options, listener, stop
         self._site = Site(scenario)
-        self._start, self._price, self._why = start, price, why
+        self._start, self._bought, self._why = start, bought, why
+        self._price = price_of(scenario, bought)
         self._worth = worth(scenario)
         self._held = Held()
         self._most = everything(scenario, self._worth)
@@ -335,7 +337,8 @@ class Search:
         clash: Clash | None = None
         if self._why:
             self._tell("finding out why nothing fits")
-            clash = explain(self._site.scenario, self._options, self._stop)
+            shower, scenario = Shower(solve, self._bought), self._site.scenario
+            clash = explain(scenario, self._options, self._stop, shower)
         return Solution(outcome="no layout", clash=clash, stopped=self._stop.requested)
 
     def _layout(self) -> Layout:
@@ -364,7 +367,7 @@ def solve(
     listener: Listener,
     stop: StopFlag,
     start: Layout | None = None,
-    price: Price | None = None,
+    bought: Bought | None = None,
     why: bool = True,
 ) -> Solution:
     """Solve a scenario.
@@ -382,9 +385,9 @@ def solve(
     start
         A layout to start from; kept if its fixtures may still stand where they do and nothing
         better is found.
-    price
-        Gives what a layout costs with whole sheets and packs, for the last stage; without it they
-        are not counted.
+    bought
+        Gives a layout with what is bought for it, in whole sheets and packs; without it they are
+        not counted.
     why
         Whether to find out why there is no layout, where there is none.
 
@@ -392,4 +395,4 @@ def solve(
     -------
     A layout without purchases, or the clash of wishes that leaves none.
     """
-    return Search(scenario, options, listener, stop, start, price, why).run()
+    return Search(scenario, options, listener, stop, start, bought, why).run()

@@ -86,9 +86,9 @@ class Settler:
             answer = share(filler, near, needs, _GUARD_SECONDS, seed, self.stop)
             purse.spend(answer.worked)
             finished &= answer.finished
-            if answer.shares is None:
+            if answer.plan is None:
                 break
-            spots = laid_out(answer.shares, near.rules)
+            spots = laid_out(answer.plan, near.rules)
             found = self._filled(filler, near, spots, seed, purse)
             _learn(*found, needs)
             if near.rules.blocks:

@@ -12,7 +12,7 @@ from shopfit.model.range import Line
 from shopfit.solver.alike import FaceSort, Goods, Sort, all_goods, all_sorts
 from shopfit.solver.fill import Filler
 from shopfit.solver.neighbours import Neighbours
-from shopfit.solver.stoppable import run
+from shopfit.solver.stoppable import Planned, run
 from shopfit.solver.stretches import stretches
 from shopfit.stopping import StopFlag
 
@@ -78,28 +78,9 @@ class Shares:
     joined: tuple[tuple[frozenset[str], int], ...]
 
 
-@dataclass(frozen=True)
-class SharesAnswer:
-    """How sharing ended.
-
-    Parameters
-    ----------
-    shares
-        The shares, or none where no answer was found.
-    worked
-        What it cost, s of a slow core.
-    finished
-        Whether no clock and no person ended it.
-    """
-
-    shares: Shares | None
-    worked: float
-    finished: bool
-
-
 def share(
     filler: Filler, near: Neighbours, needs: Needs, seconds: float, seed: int, stop: StopFlag
-) -> SharesAnswer:
+) -> Planned[Shares]:
     """Share the stretches of a floor among the categories.
 
     Parameters
@@ -112,7 +93,7 @@ def share(
         After which a clock ends the search, the seed and the stop flag.
     """
     if stop.requested:
-        return SharesAnswer(None, 0.0, False)
+        return Planned(None, 0.0, False)
     return _Program(filler, near, needs).solve(seconds, seed, stop)
 
 
@@ -318,7 +299,7 @@ class _Program:
         self._row([(count, 1.0), (stands, -many)], 0.0)
         return stands
 
-    def solve(self, seconds: float, seed: int, stop: StopFlag) -> SharesAnswer:
+    def solve(self, seconds: float, seed: int, stop: StopFlag) -> Planned[Shares]:
         """Search, and read the shares."""
         least, most = _NODES
         nodes = _NODES_TIMES_COLUMNS // max(1, self._lp.NumVariables())
@@ -332,8 +313,8 @@ class _Program:
         lines = self._lp.NumVariables() + self._lp.NumConstraints()
         worked = _LINE * lines + _PIVOT * self._lp.iterations() + _NODE * lines * self._lp.nodes()
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
-            return SharesAnswer(None, worked, finished)
-        return SharesAnswer(self._read(), worked, finished)
+            return Planned(None, worked, finished)
+        return Planned(self._read(), worked, finished)
 
     def _read(self) -> Shares:
         counts = {place: round(count.solution_value()) for place, count in self._count.items()}

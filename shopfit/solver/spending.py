@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import floor
 
 from shopfit.model.layout import Layout
+from shopfit.model.scenario import Scenario
 from shopfit.solver.assemble import assemble
 from shopfit.solver.floor import FloorAnswer, FloorProblem
 from shopfit.solver.held import Filled
@@ -14,6 +15,30 @@ from shopfit.solver.parts import FacePart
 from shopfit.solver.site import Site
 
 _EPS = 1e-6
+
+# Gives a layout with what has to be bought for it, in whole sheets and packs.
+Bought = Callable[[Scenario, Layout], Layout]
+Price = Callable[[Layout], float]
+
+
+def price_of(scenario: Scenario, bought: Bought | None) -> Price | None:
+    """Give what tells the cost of layouts, or none where purchases are not counted."""
+    if bought is None:
+        return None
+    return lambda layout: bought(scenario, layout).claims.cost
+
+
+def sheets_over(scenario: Scenario, layout: Layout) -> dict[str, int]:
+    """Give, for each kind of sheet of which too many are needed, how many packs too many.
+
+    Parameters
+    ----------
+    scenario, layout
+        Which; the layout with its purchases.
+    """
+    packs = {bought.item: bought.packs for bought in layout.purchases}
+    over = {s.id: packs.get(s.id, 0) - s.available for s in scenario.catalogue.sheets}
+    return {name: count for name, count in over.items() if count > 0}
 
 
 def laid_out(found: Filled) -> Layout:

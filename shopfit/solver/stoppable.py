@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import threading
+from dataclasses import dataclass
+from typing import Generic, TypeVar
 
 from ortools.linear_solver import pywraplp
 
@@ -10,6 +12,27 @@ from shopfit.stopping import StopFlag
 
 # How often a stop is asked for again, s: one asked for before a search begins is forgotten by it.
 _ASKING_SECONDS = 0.05
+
+Plan = TypeVar("Plan")
+
+
+@dataclass(frozen=True)
+class Planned(Generic[Plan]):
+    """How a search for a plan ended.
+
+    Parameters
+    ----------
+    plan
+        The plan, or none where no answer was found.
+    worked
+        What it cost, s of a slow core.
+    finished
+        Whether no clock and no person ended it.
+    """
+
+    plan: Plan | None
+    worked: float
+    finished: bool
 
 
 def run(

@@ -222,7 +222,7 @@ def test_no_layout_is_explained(with_job, page, kiosk):
     clash = Clash(
         reason="A 24 in case on both sides needs 96 in.",
         wishes=("aisle 48 in", "two cases"),
-        changes=(Change(wish="aisle", change="44 in"),),
+        changes=(Change(wish="aisle", change="44 in", facings=96),),
         not_alone=("two cases",),
     )
     with_job(FakeJob(kiosk, Plan(kiosk, Solution(outcome="no layout", clash=clash))))
@@ -231,7 +231,10 @@ def test_no_layout_is_explained(with_job, page, kiosk):
     assert "without any one of them the rest of these can" in said(page)
     assert "To give up two cases alone is not enough" in said(page)
     assert "two cases" in table_with(page, "wish").to_string()
-    assert "44 in" in table_with(page, "wish", "change to").to_string()
+    assert "Any one of these changes is enough, the nearest first:" in said(page)
+    changes = table_with(page, "wish", "change to", "layout with it").to_string()
+    assert "44 in" in changes
+    assert "96 facings or more" in changes
 
 
 def test_a_solver_that_died_is_said_and_the_page_lives(with_job, page, kiosk):

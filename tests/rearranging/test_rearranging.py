@@ -185,6 +185,11 @@ def test_no_more_is_shown_than_whole_packs_allow(kiosk: Scenario, today: Layout,
     given = with_line(kiosk, "Honey jar 12 oz", line="Marmalade jar")
     budget = given.brief.budget
     assert budget is not None
+
+    def bought(scenario: Scenario, layout: Layout) -> Layout:
+        cost = budget - most + count(layout).total()
+        return layout.model_copy(update={"claims": layout.claims.model_copy(update={"cost": cost})})
+
     found = search(
         given,
         today,
@@ -192,7 +197,7 @@ def test_no_more_is_shown_than_whole_packs_allow(kiosk: Scenario, today: Layout,
         gain=12,
         listener=lambda progress: None,
         stop=StopFlag(),
-        price=lambda layout: budget - most + count(layout).total(),
+        bought=bought,
     )
     assert found.layout is not None
     shown = count(found.layout).total()

@@ -22,8 +22,8 @@ def plan(filler: Filler, learnt: Learnt | None = None) -> Allotment:
     answer = allot(filler, EMPTY, learnt or Learnt(), SECONDS, 0, StopFlag())
     assert answer.finished
     assert answer.worked > 0
-    assert answer.allotment is not None
-    return answer.allotment
+    assert answer.plan is not None
+    return answer.plan
 
 
 def faces_of(made: Allotment, name: str) -> set[int]:
@@ -129,4 +129,4 @@ def test_a_stop_leaves_no_plan():
     stop.request()
     *_, filler = shelved(2, blocks={"A": 1})
     answer = allot(filler, EMPTY, Learnt(), SECONDS, 0, stop)
-    assert (answer.allotment, answer.finished) == (None, False)
+    assert (answer.plan, answer.finished) == (None, False)

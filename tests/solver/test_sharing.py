@@ -22,8 +22,8 @@ def shared(filler: Filler, needs: Needs | None = None) -> Shares:
     answer = share(filler, near, needs or Needs(), SECONDS, 0, StopFlag())
     assert answer.finished
     assert answer.worked > 0
-    assert answer.shares is not None
-    return answer.shares
+    assert answer.plan is not None
+    return answer.plan
 
 
 def sorts_of(shares: Shares, name: str) -> set[int]:
@@ -119,5 +119,5 @@ def test_a_person_ends_sharing():
     assert near is not None
     stop.request()
     answer = share(filler, near, Needs(), SECONDS, 0, stop)
-    assert answer.shares is None
+    assert answer.plan is None
     assert not answer.finished

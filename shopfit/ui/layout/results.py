@@ -51,8 +51,15 @@ def _reasons(clash: Clash | None, stopped: bool) -> None:
         wishes = [{"wish": wish} for wish in clash.wishes]
         st.table(plain_cells(wishes), hide_index=True)
     if clash.changes:
-        st.write("Any one of these changes is enough, the nearest first:")
-        changes = [{"wish": each.wish, "change to": each.change} for each in clash.changes]
+        st.write(f"{wording.helping(clash)}, the nearest first:")
+        changes = [
+            {
+                "wish": each.wish,
+                "change to": each.change,
+                "layout with it": wording.found_with(each),
+            }
+            for each in clash.changes
+        ]
         st.table(plain_cells(changes), hide_index=True)
     if told := wording.not_alone(clash):
         st.write(plain(told))

@@ -1,0 +1,104 @@
+"""Showing that a change helps: a layout found with it that can be bought, or none."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from shopfit.model.layout import Layout, Purchase
+from shopfit.model.options import SolveOptions
+from shopfit.model.progress import Listener, Progress, Solution
+from shopfit.model.scenario import Scenario
+from shopfit.quantities.takeoff import complete
+from shopfit.solver.run import solve
+from shopfit.solver.showing import Shower
+from shopfit.solver.spending import Bought, price_of, sheets_over
+from shopfit.stopping import StopFlag
+
+from . import build as b
+
+OPTIONS = SolveOptions(seconds=5, workers=1)
+
+
+def shown(
+    given: Scenario, bought: Bought | None = None, stop: StopFlag | None = None
+) -> int | None:
+    return Shower(solve, bought).facings(given, OPTIONS, stop or StopFlag())
+
+
+def test_facings_of_a_layout_that_meets_every_minimum():
+    """Some layout is found, with what is wanted at least."""
+    facings = shown(b.scenario(lines=[b.line(min_facings=40)]), complete)
+    assert facings is not None
+    assert facings >= 40
+
+
+def test_a_minimum_that_no_layout_meets_shows_nothing():
+    """More facings than all faces of the room can show are wanted."""
+    assert shown(b.scenario(lines=[b.line(min_facings=900)]), complete) is None
+
+
+@pytest.mark.parametrize(("budget", "fits"), [(799.98, False), (800.0, True), (800.02, True)])
+def test_whole_packs_keep_to_the_budget(budget: float, fits: bool):
+    """What is bought for any layout costs 800 here: under it nothing is shown, from it on it is."""
+
+    def bought(scenario: Scenario, layout: Layout) -> Layout:
+        claims = layout.claims.model_copy(update={"cost": 800.0})
+        return layout.model_copy(update={"claims": claims})
+
+    given = b.scenario(lines=[b.line(min_facings=1)], brief={"budget": budget})
+    assert (shown(given, bought) is not None) is fits
+    assert shown(given) is not None
+
+
+@pytest.mark.parametrize(("packs", "fits"), [(2, True), (3, True), (4, False)])
+def test_no_more_whole_sheets_than_can_be_had(packs: int, fits: bool):
+    """Three packs can be had; a layout that is cut from four is not shown."""
+
+    def bought(scenario: Scenario, layout: Layout) -> Layout:
+        own = Purchase(item="sheet", kind="sheet", needed=packs, packs=packs, price=60, total=60)
+        return layout.model_copy(update={"purchases": (own,)})
+
+    sheet = {**b.SHEET, "available": 3}
+    given = b.scenario(lines=[b.line(min_facings=1)], sheets=[sheet])
+    assert (shown(given, bought) is not None) is fits
+
+
+def test_the_search_ends_with_the_first_layout_and_with_a_stop():
+    """A solver that never ends by itself is stopped by its own first layout, or by a person."""
+    heard: list[bool] = []
+
+    def endless(
+        scenario: Scenario,
+        options: SolveOptions,
+        *,
+        listener: Listener,
+        stop: StopFlag,
+        why: bool,
+    ) -> Solution:
+        ends = time.monotonic() + 10.0
+        while not stop.requested and time.monotonic() < ends:
+            listener(Progress("filling faces", 1.0, facings=1, objective=1.0))
+        heard.append(stop.requested)
+        return Solution(outcome="no layout")
+
+    every = StopFlag()
+    given = b.scenario()
+    assert Shower(endless, None).facings(given, OPTIONS, every) is None
+    assert heard == [True]
+    assert not every.requested
+    every.request()
+    assert shown(given, complete, every) in (None, *range(1, 1000))
+
+
+def test_prices_are_those_of_what_is_bought():
+    """The price of a layout is the cost that its purchases come to; without them there is none."""
+    given = b.scenario(lines=[b.line(min_facings=1)])
+    layout = b.run(given).layout
+    assert layout is not None
+    price = price_of(given, complete)
+    assert price is not None
+    assert price(layout) == complete(given, layout).claims.cost > 0
+    assert price_of(given, None) is None
+    assert sheets_over(given, complete(given, layout)) == {}
