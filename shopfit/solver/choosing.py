@@ -58,13 +58,11 @@ NODES_SHARE = 0.15
 # the first one where the others show much less.
 BLOCKAGE_ROUNDS = (3, 6, 12)
 FURTHER_ROUNDS = 9
-# The part of the seconds asked for after which no round begins once there is a floor, or where one
-# is found with more care next.
+# The part of the seconds asked for after which no round begins once there is a floor, or more care
+# comes next; as long as there is none; and the part in which ways are opened where none is found.
 CHOOSING_SHARE = 0.1
-# The same as long as there is none with care, where a coarse floor is known, and where none is: one
-# is worth some waiting, but not without end.
-KNOWN_SHARE = 0.5
-NEEDED_SHARE = 2.0
+PATIENT_SHARE = 0.2
+OPENING_SHARE = 0.3
 # A floor on which everything is reached is looked for with less care as well where it shows less
 # than this part of the best floor, reached or not.
 NEAR = 0.97
@@ -192,20 +190,19 @@ class FloorChooser:
         nodes = min(NODES_PER_SECOND, NODES_SHARE / node_seconds(entries)) * seconds
         return Limits(1 + int(nodes), gap, max(10.0, seconds), self._options.seed)
 
-    def choose(self, gap: float, needed: bool = True) -> tuple[FloorProblem, JointAnswer | None]:
+    def choose(self, gap: float) -> tuple[FloorProblem, JointAnswer | None]:
         """Choose a floor on which everything is reached; none where there is none.
 
         First islands keep an aisle all round them, for then ways seldom close; then they keep off
         walls as well. Where that shows much less, more is forbidden of what closed ways at first;
         at last only the rules count. Without islands these count at first as well, and what faces
-        one another across the shop keeps an aisle past corners in between.
+        one another across the shop keeps an aisle past corners in between. If all that fails, what
+        closes ways is taken out or placed anew.
 
         Parameters
         ----------
         gap
             At which a search ends.
-        needed
-            Whether no floor is known yet: then it is worth more time.
 
         Returns
         -------
@@ -216,8 +213,7 @@ class FloorChooser:
         last: tuple[FloorProblem, JointAnswer | None] = self.problem, None
         programs: dict[int, JointProgram] = {}
         enough = self.worked + CHOOSING_SHARE * self._options.seconds
-        share = NEEDED_SHARE if needed else KNOWN_SHARE
-        patience = self.worked + share * self._options.seconds
+        patience = self.worked + PATIENT_SHARE * self._options.seconds
         for problem, rounds, last_resort in self._ways_of_choosing():
             program = programs.get(id(problem)) or self._program(problem)
             programs[id(problem)] = program
@@ -231,7 +227,16 @@ class FloorChooser:
                 best = problem, answer
             if self._stop.requested or (best is not None and _near(best[1].value, most)):
                 break
-        return last if best is None else best
+        found = None if best is not None or last[1] is None else self._opened(last[1])
+        return best or (last if found is None else (self.problem, found))
+
+    def _opened(self, answer: JointAnswer) -> JointAnswer | None:
+        """Open the ways of a floor if that can be done, by taking out and placing anew."""
+        turns = self._floor_turns(self._stop)
+        found = turns.opened(answer, OPENING_SHARE * self._options.seconds)
+        self.worked += turns.worked
+        self.repeatable &= turns.repeatable
+        return found
 
     def _ways_of_choosing(self) -> Iterator[tuple[FloorProblem, int, bool]]:
         """Give the floors to choose from, with ever less care, rounds, and which want patience.

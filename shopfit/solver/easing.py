@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -9,10 +10,10 @@ from shopfit.model.progress import Change
 from shopfit.model.scenario import Scenario
 from shopfit.solver.alterations import alterations
 from shopfit.solver.judging import Judge
-from shopfit.solver.wish import Way, Wish
+from shopfit.solver.wish import Way, Wish, with_brief
 
-# Easings of one wish, ever greater ones, with which a layout is looked for.
-_MOST_SHOWN = 4
+# Easings between one with which no layout was found and one with which there was, that are tried.
+_BETWEEN = 2
 
 
 @dataclass
@@ -55,36 +56,61 @@ def eased(judge: Judge, scenario: Scenario, clash: Iterable[Wish]) -> Eased:
         for way in wish.ways(scenario) if verdict else ():
             least = _least(judge, way, dropped, known)
             if least is not None:
-                n, facings = _shown(judge, way, least)
-                change = Change(wish=wish.words, change=way[n].words, facings=facings)
-                found.append((way[n].part, change))
+                shown = _shown(judge, way, least)
+                told = {least: None} if shown is None else {least: None, shown[0]: shown[1]}
+                for n, facings in told.items():
+                    change = Change(wish=wish.words, change=way[n].words, facings=facings)
+                    found.append((way[n].part, change))
                 break
     known.changes += [change for _, change in sorted(found, key=lambda entry: entry[0])]
     for other, change in alterations(scenario):
         verdict = judge.possible(other)
         known.tried &= verdict is not None
         if verdict:
-            shown = change.model_copy(update={"facings": judge.shown(other)})
-            known.changes.append(shown)
+            layout = judge.laid(other)
+            fits = layout is not None and judge.fits(other, layout)
+            facings = layout.claims.facings if layout is not None and fits else None
+            known.changes.append(change.model_copy(update={"facings": facings}))
     return known
 
 
-def _shown(judge: Judge, way: Way, least: int) -> tuple[int, int | None]:
-    """Give the least easing with which a layout is found, and its facings.
+def _shown(judge: Judge, way: Way, least: int) -> tuple[int, int] | None:
+    """Give the least easing with which a layout is found that can be bought, and its facings.
 
-    Where none is found, it is the least with which floor and lengths of rows are enough.
+    Where none is found with what is least by floor and lengths of rows, the greatest easing comes
+    next, and then what lies between.
     """
-    further = 0
-    for _ in range(_MOST_SHOWN):
-        n = min(least + further, len(way) - 1)
-        facings = judge.shown(way[n].make())
-        if facings is not None:
-            return n, facings
-        if n == len(way) - 1:
+    found, last = _laid(judge, way, least, least), len(way) - 1
+    if found is not None or least == last:
+        return found
+    found, low = _laid(judge, way, last, least), least
+    for _ in range(_BETWEEN):
+        middle = last if found is None else (low + found[0]) // 2
+        if found is None or middle == low:
             break
-        # Whole facings and packs mostly want little more.
-        further = 2 * further + 1
-    return least, None
+        nearer = _laid(judge, way, middle, least)
+        if nearer is None or nearer[0] >= found[0]:
+            low = middle
+        else:
+            found = nearer
+    return found
+
+
+def _laid(judge: Judge, way: Way, number: int, least: int) -> tuple[int, int] | None:
+    """Lay out with one easing; give the least of all with which that can be bought."""
+    given = way[number].make()
+    layout = judge.laid(given)
+    if layout is None:
+        return None
+    # What was laid out with more money may stand with less, if that buys it.
+    first = least if _but_money(way[least].make()) == _but_money(given) else number
+    every = range(first, len(way))
+    further = bisect_left(every, True, key=lambda n: judge.fits(way[n].make(), layout))
+    return None if further == len(every) else (every[further], layout.claims.facings)
+
+
+def _but_money(scenario: Scenario) -> Scenario:
+    return with_brief(scenario, budget=None)
 
 
 def _least(judge: Judge, way: Way, dropped: Scenario, known: Eased) -> int | None:
@@ -101,8 +127,11 @@ def _least(judge: Judge, way: Way, dropped: Scenario, known: Eased) -> int | Non
     while low < high:
         middle = (low + high) // 2
         verdict = judge.possible(way[middle].make())
-        known.tried &= verdict is not None
-        if verdict is True:
+        if verdict is None:
+            # What is so hard to tell is near enough.
+            known.tried = False
+            return high
+        if verdict:
             high = middle
         else:
             low = middle + 1

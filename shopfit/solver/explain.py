@@ -80,7 +80,8 @@ def _reason(scenario: Scenario, kept: Sequence[Wish], known: Eased, smallest: bo
         text += "other wishes clash as well."
     if not known.tried:
         text += " In the time given not every change was tried to the end."
-    if any(c.change.startswith("raise it") and c.facings is None for c in known.changes):
+    dearer = [change for change in known.changes if change.change.startswith("raise it")]
+    if dearer and all(change.facings is None for change in dearer):
         text += " Sheets and packs are bought whole, so more money than named may be needed."
     return text
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -24,6 +25,8 @@ _MOST_PRICES = 8
 _SLIGHT = 1e-4
 # As long as the last seconds have gained this part of the worth there are as many again.
 _MUCH = 2e-3
+# Positions taken away at once where what closes a way is placed anew.
+_OPENED_SIZES = (1, 4, 12)
 # When the small programs end; the clock only guards slow machines.
 _LIMITS = Limits(20, 1e-3, 10.0)
 
@@ -109,6 +112,62 @@ class FloorTurns:
                 left = left[1:]
         return self._answer(answer, first, best)
 
+    def opened(self, answer: JointAnswer, seconds: float) -> JointAnswer | None:
+        """Open the ways of a floor: what closes most of them is taken out or placed anew.
+
+        Parameters
+        ----------
+        answer, seconds
+            A floor, and after how long no more is tried, s of a slow core.
+
+        Returns
+        -------
+        A floor on which everything is reached, or none.
+        """
+        assert answer.floor is not None
+        floor, known, limit = answer.floor, list(self.forbidden), self.worked + seconds
+        if self._value(floor) is None:
+            return None
+        while shut := self._cut_off(floor, ()):
+            if self.worked >= limit or self.stop.requested:
+                return None
+            known += [(group, len(group) - 1) for group in shut]
+            other = self._without_worst(floor, shut, known)
+            if other is None:
+                return None
+            floor = other
+        value = self._value(floor)
+        if value is None:
+            return None
+        worth = self._worth(floor, value)
+        return replace(answer, floor=floor, value=worth, short=value.short, blocks=value.blocks)
+
+    def _without_worst(
+        self,
+        floor: FloorAnswer,
+        shut: Sequence[Blockage],
+        known: Sequence[tuple[frozenset[int], int]],
+    ) -> FloorAnswer | None:
+        """Take out what closes most, or place it anew where so many are wanted; none if neither."""
+        times = Counter(i for group in shut for i in group)
+        for worst in sorted(self._movable(floor), key=lambda i: (-times[i], i)):
+            if not times[worst]:
+                break
+            less = FloorAnswer(_without(floor.chosen, {worst}), _without(floor.slat, {worst}))
+            if self.rules.enough(less.chosen):
+                return less
+            for size in _OPENED_SIZES:
+                kept = self._kept(floor, worst, size)
+                program = PartProgram(self.rules, self.brought, kept, known)
+                for prices in self._known:
+                    program.add_prices(prices)
+                found = program.solve(_LIMITS, self.stop)
+                self.repeatable &= found.finished
+                self.worked += part_seconds(program.steps, program.nodes, program.entries)
+                if found.floor is not None:
+                    return found.floor
+        return None
+
     @staticmethod
     def _answer(given: JointAnswer, first: _Shown, best: _Shown) -> JointAnswer:
         if best is first:
@@ -171,7 +230,7 @@ class FloorTurns:
             if worth < wanted:
                 program.add_prices(value)
                 continue
-            cut_off = self._cut_off(answer.floor, kept)
+            cut_off = self._cut_off(answer.floor, kept.chosen)
             if not cut_off:
                 found = _Shown(answer.floor, value, worth)
                 break
@@ -180,9 +239,9 @@ class FloorTurns:
         self.worked += part_seconds(program.steps, program.nodes, program.entries)
         return found
 
-    def _cut_off(self, floor: FloorAnswer, kept: FloorAnswer) -> list[Blockage]:
+    def _cut_off(self, floor: FloorAnswer, kept: Sequence[int]) -> list[Blockage]:
         """List what cuts anything off beside what is kept."""
-        found = blockages(self._problem, floor, kept=set(kept.chosen))
+        found = blockages(self._problem, floor, kept=set(kept))
         self.worked += walk_seconds(len(floor.chosen), bool(found))
         return found
 

@@ -302,6 +302,8 @@ class JointProgram:
             f"limits/gap = {limits.gap}\n"
             f"randomization/randomseedshift = {limits.seed}\n"
         )
+        if math.isfinite(limits.enough):
+            parameters += f"limits/dual = {limits.enough}\n"
         status, finished = run(self._lp, parameters, limits.seconds, stop)
         worked = self._work()
         if status == pywraplp.Solver.INFEASIBLE:

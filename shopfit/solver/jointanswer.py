@@ -58,6 +58,8 @@ class Limits:
     presolve
         Whether the program is made smaller first: where most positions are settled by another
         constraint, that takes far longer than the search.
+    enough
+        A bound as low as this ends the search.
     """
 
     nodes: int
@@ -65,3 +67,4 @@ class Limits:
     seconds: float
     seed: int = 0
     presolve: bool = True
+    enough: float = -math.inf

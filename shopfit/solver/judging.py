@@ -5,22 +5,32 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass
 
+from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
-from shopfit.solver.candidates import candidates
+from shopfit.solver.candidates import candidates, positions
 from shopfit.solver.conflicts import cliques
 from shopfit.solver.connect import blockages
 from shopfit.solver.floor import FloorProblem, floor_problem
 from shopfit.solver.joint import JointProgram
 from shopfit.solver.jointanswer import Limits
 from shopfit.solver.range_display import display
+from shopfit.solver.shares import COARSE_STEPS, FEW_POSITIONS
 from shopfit.solver.showing import Shower
 from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
 
 _MOST_ROUNDS = 25
+# Facings missing that are none, and a worth under which some are missing for certain.
 _SHORT = 1e-4
+_MISSED = -_SHORT * 1000
 _LEAST_SECONDS = 15.0
+# The part of the seconds that one search may take, and that in which layouts are still begun once
+# all are used up.
+_MOST_SHARE = 0.1
+_SHOWING_SHARE = 0.3
+# Positions with more than which a layout is looked for among few of them first.
+_MANY_POSITIONS = 1000
 
 
 @dataclass
@@ -40,7 +50,8 @@ class Judge:
     shower: Shower | None = None
 
     def __post_init__(self) -> None:
-        self._ends = time.monotonic() + max(_LEAST_SECONDS, self.options.seconds)
+        self._seconds = max(_LEAST_SECONDS, self.options.seconds)
+        self._ends = time.monotonic() + self._seconds
 
     @property
     def out_of_time(self) -> bool:
@@ -60,12 +71,27 @@ class Judge:
         problem = floor_problem(site, found, cliques(found))
         if _nothing_to_choose(problem):
             return False
-        program = JointProgram(problem, display(site, problem.classes), {})
+        shown = display(site, problem.classes)
+        # Divisible positions often prove at once what whole ones take long to prove.
+        relaxed = JointProgram(problem, shown, {}, whole=False)
+        if relaxed.relaxed_bound(self.stop) < _MISSED:
+            return False
+        if len(found) > _MANY_POSITIONS:
+            # Among few positions a layout is found sooner, and they are among all of them.
+            few, _ = positions(site, FEW_POSITIONS, COARSE_STEPS)
+            if self._placed(floor_problem(site, few, cliques(few))):
+                return True
+        return self._placed(problem)
+
+    def _placed(self, problem: FloorProblem) -> bool | None:
+        """Say whether some of the positions can stand, every minimum met and every way open."""
+        program = JointProgram(problem, display(problem.site, problem.classes), {})
         lasting = True
         for _ in range(_MOST_ROUNDS):
-            left = max(1.0, self._ends - time.monotonic())
-            answer = program.solve(Limits(5000, 0.0, left, self.options.seed), self.stop)
-            if answer.impossible or (answer.bound < -_SHORT * 1000 and answer.finished):
+            left = min(self._ends - time.monotonic(), _MOST_SHARE * self._seconds)
+            limits = Limits(5000, 0.0, max(1.0, left), self.options.seed, enough=2 * _MISSED)
+            answer = program.solve(limits, self.stop)
+            if answer.impossible or (answer.bound < _MISSED and answer.finished):
                 return False if lasting else None
             if answer.floor is None or answer.short > _SHORT:
                 return None
@@ -77,11 +103,16 @@ class Judge:
                 lasting &= group.lasting
         return None
 
-    def shown(self, scenario: Scenario) -> int | None:
-        """Give the facings of a layout that meets every minimum; none where none was found."""
-        if self.out_of_time or self.shower is None:
+    def laid(self, scenario: Scenario) -> Layout | None:
+        """Give a layout that meets every minimum, with its purchases; none where none was found."""
+        over = time.monotonic() - self._ends > _SHOWING_SHARE * self._seconds
+        if over or self.stop.requested or self.shower is None:
             return None
-        return self.shower.facings(scenario, self.options, self.stop)
+        return self.shower.laid(scenario, self.options, self.stop)
+
+    def fits(self, scenario: Scenario, layout: Layout) -> bool:
+        """Say whether a layout can be bought in whole sheets and packs."""
+        return self.shower is None or self.shower.fits(scenario, layout)
 
 
 def _nothing_to_choose(problem: FloorProblem) -> bool:

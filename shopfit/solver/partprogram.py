@@ -38,6 +38,10 @@ class FloorRules:
         self._members = np.concatenate([np.zeros(0, dtype=np.int64), *problem.cliques])
         self._group = np.repeat(np.arange(len(sizes)), sizes)
 
+    def enough(self, chosen: Sequence[int]) -> bool:
+        """Say whether of everything as many stand as are wanted at least."""
+        return all(sum(members[i] for i in chosen) >= low for low, _, members in self.numbers)
+
     @cached_property
     def middles(self) -> NDArray[np.float64]:
         """Middles of all positions, an array of shape (positions, 2), mm."""

@@ -154,7 +154,7 @@ class Search:
             return 0.0
         self._tell("placing fixtures")
         before = chooser.worked
-        problem, answer = chooser.choose(chooser.careful_gap, self._coarse is None)
+        problem, answer = chooser.choose(chooser.careful_gap)
         self._purse.spend(chooser.worked - before)
         if answer is None:
             return 0.0

@@ -1,8 +1,9 @@
-"""Lays a changed scenario out, to show that the change helps."""
+"""Lays changed scenarios out, to show that a change helps."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from threading import Timer
 from typing import Protocol
 
 from shopfit.model.layout import Layout
@@ -12,8 +13,11 @@ from shopfit.model.scenario import Scenario
 from shopfit.solver.spending import Bought, sheets_over
 from shopfit.stopping import StopFlag
 
-# Seconds asked of a search that ends with the first layout.
+# Seconds asked of a search that ends with the first layout, and the part of those asked for the
+# whole search, or the seconds at least, after which a clock ends it.
 _SECONDS = 3.0
+_GUARD_SHARE = 0.25
+_GUARD_SECONDS = 5.0
 # Half a cent: money is counted in floats.
 _MONEY_STEP = 0.005
 
@@ -35,7 +39,7 @@ class Solve(Protocol):
 
 @dataclass(frozen=True)
 class Shower:
-    """Tells whether a layout is soon found, in whole facings, sheets and packs.
+    """Lays scenarios out in whole facings, and tells what can be bought in whole sheets and packs.
 
     Parameters
     ----------
@@ -47,8 +51,8 @@ class Shower:
     solve: Solve
     bought: Bought | None
 
-    def facings(self, scenario: Scenario, options: SolveOptions, stop: StopFlag) -> int | None:
-        """Give the facings of a layout that misses no minimum and can be bought, or none.
+    def laid(self, scenario: Scenario, options: SolveOptions, stop: StopFlag) -> Layout | None:
+        """Give the first layout found that misses no minimum, with its purchases, or none.
 
         Parameters
         ----------
@@ -63,17 +67,21 @@ class Shower:
             if progress.objective is not None:
                 enough.request()
 
-        seconds = min(_SECONDS, options.seconds)
-        own = options.model_copy(update={"seconds": seconds})
-        found = self.solve(scenario, own, listener=hear, stop=enough, why=False).layout
+        own = options.model_copy(update={"seconds": min(_SECONDS, options.seconds)})
+        guard = Timer(max(_GUARD_SECONDS, _GUARD_SHARE * options.seconds), enough.request)
+        guard.start()
+        try:
+            found = self.solve(scenario, own, listener=hear, stop=enough, why=False).layout
+        finally:
+            guard.cancel()
         if found is None or found.proof is None or found.proof.missed > 0:
             return None
-        return found.claims.facings if self._fits(scenario, found) else None
+        return found if self.bought is None else self.bought(scenario, found)
 
-    def _fits(self, scenario: Scenario, layout: Layout) -> bool:
-        """Say whether whole sheets and packs keep to the budget and to what can be had."""
+    def fits(self, scenario: Scenario, layout: Layout) -> bool:
+        """Say whether what is bought for a layout keeps to the budget and to what can be had."""
         if self.bought is None:
             return True
-        budget, complete = scenario.brief.budget, self.bought(scenario, layout)
-        dear = budget is not None and complete.claims.cost > budget + _MONEY_STEP
-        return not dear and not sheets_over(scenario, complete)
+        budget = scenario.brief.budget
+        dear = budget is not None and layout.claims.cost > budget + _MONEY_STEP
+        return not dear and not sheets_over(scenario, layout)

@@ -15,15 +15,16 @@ from shopfit.solver.candidates import candidates
 from shopfit.solver.choosing import (
     CHOOSING_SHARE,
     FURTHER_ROUNDS,
-    KNOWN_SHARE,
     NEAR,
     NEARLY_BEST,
-    NEEDED_SHARE,
+    OPENING_SHARE,
+    PATIENT_SHARE,
     Chosen,
     FloorChooser,
 )
 from shopfit.solver.connect import all_reached
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes
+from shopfit.solver.floorturns import FloorTurns
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.range_display import display
 from shopfit.solver.site import Site
@@ -103,7 +104,7 @@ def test_where_care_costs_much_the_first_way_goes_on(chooser, place):
 def test_rounds_go_on_as_long_as_there_is_no_floor(chooser, place):
     """More care and the rules alone may take longer until one floor is open, but not for ever."""
     within = chooser.worked + CHOOSING_SHARE * SECONDS
-    patience = chooser.worked + NEEDED_SHARE * SECONDS
+    patience = chooser.worked + PATIENT_SHARE * SECONDS
     asked = place((100.0, False), (90.0, False), (99.0, False), (98.0, True))
     chooser.choose(0.01)
     assert [work for _, work in asked] == [within, patience, within, patience]
@@ -112,16 +113,13 @@ def test_rounds_go_on_as_long_as_there_is_no_floor(chooser, place):
     assert [work for _, work in asked] == [within, patience, within, within]
 
 
-def test_where_a_floor_is_known_there_is_less_patience(chooser, place):
-    """A careful floor is then one of several, and is looked for within half of the seconds."""
-    within = chooser.worked + CHOOSING_SHARE * SECONDS
-    patience = chooser.worked + KNOWN_SHARE * SECONDS
-    asked = place((100.0, False), (90.0, False), (99.0, False), (98.0, False))
-    chooser.choose(0.01, needed=False)
-    assert [work for _, work in asked] == [within, patience, within, patience]
+@pytest.fixture
+def shut(monkeypatch):
+    """Have no floor's ways opened by taking out and placing anew."""
+    monkeypatch.setattr(FloorTurns, "opened", lambda turns, answer, seconds: None)
 
 
-def test_what_closed_ways_is_told_where_the_seconds_are_spent(chooser, place):
+def test_what_closed_ways_is_told_where_the_seconds_are_spent(chooser, place, shut):
     """A floor with ways closed is given where the last way of choosing found no time."""
     place((100.0, False), (90.0, False), (99.0, False), (None, False))
     assert chooser.choose(0.01)[1].value == 99.0
@@ -193,10 +191,26 @@ def test_the_best_open_floor_is_kept_where_nothing_better_opens(chooser, place):
     assert len(asked) == RULES + 1
 
 
-def test_without_any_open_floor_the_last_answer_is_given(chooser, place):
+def test_without_any_open_floor_the_last_answer_is_given(chooser, place, shut):
     """What the rules alone give is told, for its misses say why nothing fits."""
     place((None, False), (None, False), (None, False), (70.0, False))
     assert chooser.choose(0.01)[1].value == 70.0
+
+
+def test_where_all_else_fails_the_last_floor_is_opened(chooser, place, monkeypatch):
+    """What closes ways is taken out, under the rules alone and within a part of the seconds."""
+    asked = []
+
+    def opened(turns, answer, seconds):
+        asked.append((answer.value, seconds))
+        return JointAnswer(FloorAnswer((), ()), 60.0)
+
+    monkeypatch.setattr(FloorTurns, "opened", opened)
+    place((100.0, False), (None, False), (90.0, False), (70.0, False))
+    problem, answer = chooser.choose(0.01)
+    assert problem is chooser.problem
+    assert answer.value == 60.0
+    assert asked == [(70.0, OPENING_SHARE * SECONDS)]
 
 
 def test_minimums_missed_are_compared_below_nothing(chooser, place):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -14,20 +16,29 @@ from . import build as b
 
 
 class Judging:
-    """Stands for who judges: aisles up to one width are possible, up to another are laid out."""
+    """Stands for who judges: some widths are possible, some are laid out, some can be bought."""
 
-    def __init__(self, possible: float, shown: float) -> None:
-        self.limits = possible, shown
+    def __init__(self, possible: float, laid: float, cost: float = 0.0) -> None:
+        self.limits, self.cost = (possible, laid), cost
         self.tried: list[float] = []
 
     def possible(self, scenario: Scenario) -> bool:
-        """Say whether the aisle is narrow enough by floor and rows."""
-        return scenario.brief.aisle <= self.limits[0]
+        """Say whether the aisle is narrow enough, or the budget large enough, by floor and rows."""
+        budget = scenario.brief.budget
+        return scenario.brief.aisle <= self.limits[0] and (budget is None or budget >= 110.0)
 
-    def shown(self, scenario: Scenario) -> int | None:
-        """Give a number of facings where the aisle is narrow enough for a layout."""
-        self.tried.append(scenario.brief.aisle)
-        return 7 if scenario.brief.aisle <= self.limits[1] else None
+    def laid(self, scenario: Scenario) -> Any:
+        """Give a layout of 7 facings where the aisle is narrow enough."""
+        self.tried.append(scenario.brief.budget or scenario.brief.aisle)
+        budget = scenario.brief.budget
+        enough = budget is None or budget >= 150.0
+        if scenario.brief.aisle > self.limits[1] or not enough:
+            return None
+        return SimpleNamespace(claims=SimpleNamespace(facings=7))
+
+    def fits(self, scenario: Scenario, layout: object) -> bool:
+        """Say whether the budget is as much as it costs."""
+        return (scenario.brief.budget or math.inf) >= self.cost
 
 
 def narrower() -> Wish:
@@ -44,21 +55,61 @@ def narrower() -> Wish:
     )
 
 
+def dearer() -> Wish:
+    """Wish for a budget of 100, to be raised by one at a time up to 300."""
+
+    def easing(n: int, given: Scenario) -> Easing:
+        budget = 100.0 + n
+        return Easing(f"{budget:.0f}", n / 201, lambda: with_brief(given, budget=budget))
+
+    return Wish(
+        "a budget",
+        lambda given: with_brief(given, budget=None),
+        lambda given: [[easing(n, given) for n in range(1, 201)]],
+    )
+
+
+def told(judge: Any, wish: Wish, **brief: Any) -> list[tuple[str, int | None]]:
+    known = eased(judge, b.scenario(brief=brief), [wish])
+    assert known.tried
+    return [(each.change, each.facings) for each in known.changes]
+
+
 @pytest.mark.parametrize(
-    ("possible", "shown", "change", "facings", "tried"),
+    ("possible", "laid", "changes", "tried"),
     [
-        (950.0, 950.0, "950", 7, [950.0]),
-        (950.0, 940.0, "940", 7, [950.0, 940.0]),
-        (950.0, 900.0, "880", 7, [950.0, 940.0, 920.0, 880.0]),
-        (950.0, 870.0, "950", None, [950.0, 940.0, 920.0, 880.0]),
-        (810.0, 700.0, "810", None, [810.0, 800.0]),
+        (950.0, 950.0, [("950", 7)], [950.0]),
+        (950.0, 900.0, [("950", None), ("880", 7)], [950.0, 800.0, 880.0, 920.0]),
+        (950.0, 790.0, [("950", None)], [950.0, 800.0]),
+        (800.0, 790.0, [("800", None)], [800.0]),
+        (810.0, 800.0, [("810", None), ("800", 7)], [810.0, 800.0]),
     ],
 )
 def test_the_least_easing_with_which_a_layout_is_found(
-    possible: float, shown: float, change: str, facings: int | None, tried: list[float]
+    possible: float,
+    laid: float,
+    changes: list[tuple[str, int | None]],
+    tried: list[float],
 ):
-    """From the least by floor and rows on, ever greater ones are laid out, four at most."""
-    judge: Any = Judging(possible, shown)
-    known = eased(judge, b.scenario(brief={"aisle": "1000 mm"}), [narrower()])
-    assert [(each.change, each.facings) for each in known.changes] == [(change, facings)]
+    """The least by floor and rows is laid out, then the greatest, then two between."""
+    judge = Judging(possible, laid)
+    assert told(judge, narrower(), aisle="1000 mm") == changes
+    assert judge.tried == tried
+
+
+@pytest.mark.parametrize(
+    ("cost", "changes", "tried"),
+    [
+        (0.0, [("110", 7)], [110.0, 300.0]),
+        (180.0, [("110", None), ("180", 7)], [110.0, 300.0, 145.0, 162.0]),
+        (300.0, [("110", None), ("300", 7)], [110.0, 300.0, 205.0, 252.0]),
+        (301.0, [("110", None)], [110.0, 300.0]),
+    ],
+)
+def test_money_is_eased_to_what_a_layout_costs(
+    cost: float, changes: list[tuple[str, int | None]], tried: list[float]
+):
+    """What was laid out with more money may be bought with less: its cost is told."""
+    judge = Judging(1000.0, 1000.0, cost)
+    assert told(judge, dearer(), budget=100.0) == changes
     assert judge.tried == tried

@@ -182,3 +182,56 @@ def test_strict_seconds_are_not_lengthened(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(FloorTurns, "_anew", anew)
     turns.bettered(start, (1,), 0.5, strict=True)
     assert len(tried) == 1
+
+
+def closed_by_east(problem: FloorProblem, monkeypatch: pytest.MonkeyPatch) -> set[int]:
+    """As if cabinets on wall E hid what is behind them; give these."""
+    east = {i for i, c in enumerate(problem.candidates) if c.placement.wall == "E"}
+
+    def closed(floor_problem: FloorProblem, floor: FloorAnswer, kept: set[int]) -> list[Blockage]:
+        return [Blockage({i}) for i in floor.chosen if i in east]
+
+    monkeypatch.setattr(floorturns, "blockages", closed)
+    return east
+
+
+def test_what_closes_ways_is_taken_out_and_the_rest_stays(monkeypatch: pytest.MonkeyPatch):
+    """Two cabinets close a way, two do not: these are left, and what they can show is told."""
+    problem, turns = turns_of(b.scenario())
+    east = closed_by_east(problem, monkeypatch)
+    own = [at(problem, "N", 600.0), at(problem, "W", 600.0)]
+    start = poor(problem, turns, *sorted([*own, *sorted(east)[::40][:2]]))
+    found = turns.opened(start, LONG)
+    assert found is not None
+    assert found.floor is not None
+    assert set(found.floor.chosen) == set(own)
+    assert found.value == pytest.approx(poor(problem, turns, *own).value)
+    assert found.bound == start.bound
+
+
+def test_what_must_be_there_is_placed_anew(monkeypatch: pytest.MonkeyPatch):
+    """Two cabinets are wanted and one of two closes a way: it stands elsewhere then."""
+    wanted = {"wanted": [{"fixture": "cab", "at_least": 2}]}
+    problem, turns = turns_of(b.scenario(brief=wanted))
+    east = closed_by_east(problem, monkeypatch)
+    kept = at(problem, "N", 600.0)
+    found = turns.opened(poor(problem, turns, *sorted([kept, min(east)])), LONG)
+    assert found is not None
+    assert found.floor is not None
+    assert kept in found.floor.chosen
+    assert len(found.floor.chosen) >= 2
+    assert not east & set(found.floor.chosen)
+
+
+def test_what_cannot_be_opened_in_the_time_is_none(monkeypatch: pytest.MonkeyPatch):
+    """Without seconds nothing is taken out; a floor that is open is given as it is."""
+    problem, turns = turns_of(b.scenario())
+    east = closed_by_east(problem, monkeypatch)
+    open_one = poor(problem, turns, at(problem, "N", 600.0))
+    shut = poor(problem, turns, min(east))
+    assert turns.opened(shut, 0.0) is None
+    found = turns.opened(open_one, 0.0)
+    assert found is not None
+    assert found.floor == open_one.floor
+    turns.stop.request()
+    assert turns.opened(shut, LONG) is None

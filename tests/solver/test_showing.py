@@ -24,7 +24,10 @@ OPTIONS = SolveOptions(seconds=5, workers=1)
 def shown(
     given: Scenario, bought: Bought | None = None, stop: StopFlag | None = None
 ) -> int | None:
-    return Shower(solve, bought).facings(given, OPTIONS, stop or StopFlag())
+    """Give the facings of a layout that is soon found and can be bought, or none."""
+    shower = Shower(solve, bought)
+    layout = shower.laid(given, OPTIONS, stop or StopFlag())
+    return layout.claims.facings if layout is not None and shower.fits(given, layout) else None
 
 
 def test_facings_of_a_layout_that_meets_every_minimum():
@@ -85,7 +88,7 @@ def test_the_search_ends_with_the_first_layout_and_with_a_stop():
 
     every = StopFlag()
     given = b.scenario()
-    assert Shower(endless, None).facings(given, OPTIONS, every) is None
+    assert Shower(endless, None).laid(given, OPTIONS, every) is None
     assert heard == [True]
     assert not every.requested
     every.request()
