@@ -36,6 +36,7 @@ FORMATS: dict[Measure, str] = {
     "angle": "0.0",
 }
 _THIN = Side(style="thin", color="FF999999")
+_WRAPPED = Alignment(wrap_text=True, vertical="top")
 
 
 def new_book() -> Workbook:
@@ -91,13 +92,13 @@ def listed(
         header = sheet.cell(HEADER_ROW, index)
         header.font = Font(bold=True)
         header.fill = PatternFill("solid", fgColor="FFE7E6E0")
-        header.alignment = Alignment(wrap_text=True, vertical="top")
+        header.alignment = _WRAPPED
         header.border = Border(bottom=_THIN)
     for number, row in enumerate(rows, FIRST_ROW):
         for index, column in enumerate(columns, 1):
             put(sheet, number, index, column.read(row), column.measure)
             if wide:
-                sheet.cell(number, index).alignment = Alignment(wrap_text=True, vertical="top")
+                sheet.cell(number, index).alignment = _WRAPPED
     for index, column in enumerate(columns, 1):
         letter = get_column_letter(index)
         size = sheet.column_dimensions[letter]
@@ -124,7 +125,7 @@ def _heading(sheet: Worksheet, title: str, made: str, columns: int) -> None:
     sheet.cell(1, 1).font = Font(bold=True, size=14)
     put(sheet, 2, 1, CAUTION)
     sheet.merge_cells(start_row=2, start_column=1, end_row=2, end_column=min(columns, MANY))
-    sheet.cell(2, 1).alignment = Alignment(wrap_text=True, vertical="top")
+    sheet.cell(2, 1).alignment = _WRAPPED
     sheet.row_dimensions[2].height = 48
     put(sheet, 3, 1, f"Made {made}" if made else "Not dated")
 
