@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash
 from shopfit.model.scenario import Scenario
@@ -15,6 +16,9 @@ from shopfit.solver.showing import Shower
 from shopfit.solver.wish import Wish
 from shopfit.solver.wishes import wishes
 from shopfit.stopping import StopFlag
+
+# The part of a budget that is as good as nothing.
+_LITTLE_LEFT = 0.03
 
 
 def explain(
@@ -64,6 +68,24 @@ def explain(
         smallest=leaving.smallest,
         tried=known.tried,
     )
+
+
+def unmet(scenario: Scenario, layout: Layout) -> Clash:
+    """Say what may help where a layout misses minimums and nothing is known to clash.
+
+    Parameters
+    ----------
+    scenario, layout
+        The shop, and the best layout that was found, with its proof.
+    """
+    text = "It is not proved that there is none: more seconds may find one; so may fewer or "
+    text += "narrower minimums"
+    budget, proof = scenario.brief.budget, layout.proof
+    spent = proof.stages[-1].value if proof is not None else 0.0
+    if budget is not None and budget - spent <= _LITTLE_LEFT * budget:
+        text += f", or more money: of {budget:,.0f} {scenario.shop.currency} all but "
+        text += f"{max(0.0, budget - spent):,.0f} is spent"
+    return Clash(reason=f"{text}.", proved=False)
 
 
 def _reason(scenario: Scenario, kept: Sequence[Wish], known: Eased, smallest: bool) -> str:

@@ -16,7 +16,7 @@ from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FIRST_GAP, Chosen, FloorChooser
 from shopfit.solver.connect import blockages
 from shopfit.solver.effort import POSITION_SECONDS, Purse, most_positions, seconds_of
-from shopfit.solver.explain import explain
+from shopfit.solver.explain import explain, unmet
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockKey, Filling, Score
 from shopfit.solver.fixing import Fixed, fix
@@ -121,8 +121,10 @@ class Search:
             clash = refused.clash
             if clash is not None and clash.proved:
                 return refused
-        stopped = self._stop.requested
-        return Solution(outcome="layout", layout=self._layout(), clash=clash, stopped=stopped)
+        layout, stopped = self._layout(), self._stop.requested
+        if self._why and clash is None and self._score().short > 0:
+            clash = unmet(self._site.scenario, layout)
+        return Solution(outcome="layout", layout=layout, clash=clash, stopped=stopped)
 
     @property
     def _ended(self) -> bool:

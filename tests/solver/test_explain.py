@@ -10,7 +10,7 @@ from shopfit.files.scenario import load_scenario
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash
 from shopfit.model.scenario import Scenario
-from shopfit.solver.explain import explain
+from shopfit.solver.explain import explain, unmet
 from shopfit.solver.judging import Judge
 from shopfit.stopping import StopFlag
 
@@ -274,3 +274,28 @@ def test_a_pin_in_the_staff_zone_says_so():
     assert told.wishes == ("cab pinned where it stands (pin 1)",)
     assert told.reason.endswith("cannot be had: in its way is the staff zone 'back'.")
     assert [change.change for change in told.changes] == ["let it stand elsewhere"]
+
+
+@pytest.mark.parametrize(
+    ("budget", "told"),
+    [
+        (None, "narrower minimums."),
+        (1040.0, "narrower minimums."),
+        (1030.0, "of 1,030 USD all but 30 is spent."),
+        (1000.0, "of 1,000 USD all but 0 is spent."),
+    ],
+)
+def test_what_may_help_where_nothing_is_known_to_clash(budget: float | None, told: str):
+    """More money is named where hardly any is left of it: less than three parts of a hundred."""
+    layout = b.run(b.scenario(lines=[b.line(min_facings=1)])).layout
+    assert layout is not None
+    assert layout.proof is not None
+    *before, cost = layout.proof.stages
+    assert cost.objective == "cost"
+    stages = (*before, cost.model_copy(update={"value": 1000.0}))
+    proof = layout.proof.model_copy(update={"stages": stages})
+    given = b.scenario(brief={"budget": budget})
+    clash = unmet(given, layout.model_copy(update={"proof": proof}))
+    assert not clash.proved
+    assert clash.reason.startswith("It is not proved that there is none")
+    assert clash.reason.endswith(told)

@@ -244,6 +244,9 @@ def test_whole_facings_that_do_not_fit_are_no_proof():
     assert layout.claims.facings == 2
     assert layout.proof.stages[0].value == 1
     assert layout.proof.status != "proved"
+    assert solution.clash is not None
+    assert not solution.clash.proved
+    assert "more seconds may find one" in solution.clash.reason
 
 
 def test_a_minimum_is_worth_more_than_any_value():
