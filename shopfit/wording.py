@@ -101,14 +101,21 @@ def goodness(proof: Proof | None) -> str:
     """Say in one sentence how good a layout is known to be."""
     if proof is not None and proof.missed > 0:
         return (
-            f"The best layout found in the time given misses minimums, by {proof.missed:,.0f} "
-            "facings and units in all; no layout that misses none was found."
+            f"The best layout found in the time given{_misses(proof)}; "
+            "no layout that misses none was found."
         )
     if proof is None or proof.bound is None or proof.gap is None:
         return "How much better a layout could be was not measured."
     if proof.status == "proved":
         return "Proved: no layout is better for the positions and rules it was searched for."
     return f"The best layout found in the time given{_shortfall(proof)}."
+
+
+def _misses(proof: Proof) -> str:
+    much = "one facing or unit"
+    if proof.missed > 1:
+        much = f"{proof.missed:,.0f} facings and units in all"
+    return f" misses minimums, by {much}"
 
 
 def later_bounds(proof: Proof | None, currency: str) -> list[tuple[str, str]]:
@@ -361,7 +368,7 @@ def progress_parts(progress: Progress | None, objective: Objective) -> tuple[str
 
 def _shortfall(proof: Proof | None) -> str:
     if proof is not None and proof.missed > 0:
-        return f"; it misses minimums, by {proof.missed:,.0f} facings and units in all"
+        return f"; it{_misses(proof)}"
     if proof is None or proof.gap is None:
         return "; how much better one could be was not measured"
     if proof.gap <= 0:

@@ -44,11 +44,14 @@ def test_every_layout_has_its_sentence(solution, stopped, proof, told):
 
 
 @pytest.mark.parametrize("stopped", [False, True])
-def test_missed_minimums_come_first(solution, stopped):
+@pytest.mark.parametrize(
+    ("missed", "much"), [(1.0, "one facing or unit"), (3.0, "3 facings and units in all")]
+)
+def test_missed_minimums_come_first(solution, stopped, missed, much):
     """A layout that misses minimums is never told as good, whatever bound there is."""
-    stages = (Stage(objective=MISSED, value=3.0, bound=0.0, gap=None, scope="shop"),)
+    stages = (Stage(objective=MISSED, value=missed, bound=0.0, gap=None, scope="shop"),)
     told = wording.outcome(solution(stopped, stages=stages, bound=None, gap=None))
-    assert "misses minimums, by 3 facings and units in all" in told
+    assert f"misses minimums, by {much}" in told
     assert "no layout is better" not in told
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shopfit.model.layout import Block, Layout, Row, Slot
+from shopfit.model.range import Line
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete, purchases, total_cost
 from shopfit.solver.claiming import claimed, objective_of
@@ -135,19 +136,27 @@ def _without_boards(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
 
 def _without_a_pack(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
     """Leave out the facings whose brackets come from the last, broken pack."""
-    values = {line.line: line.value for line in scenario.lines}
+    lines = {line.line: line for line in scenario.lines}
     by_value = scenario.brief.objective != "facings"
     for bracket in scenario.catalogue.brackets:
         needed = sum(slot.brackets for slot in _slots(layout) if slot.holder == bracket.id)
         spare = needed % bracket.pack or bracket.pack
         less, gone = layout, 0
         while needed and gone < spare:
+            facings, units = _shown(less)
             places = [
-                (values[slot.line] if by_value else 1.0, values[slot.line], block, index, slot)
+                (
+                    lines[slot.line].value if by_value else 1.0,
+                    lines[slot.line].value,
+                    block,
+                    index,
+                    slot,
+                )
                 for block in less.blocks
                 for index, row in enumerate(block.rows)
                 for slot in row.slots
-                if slot.holder == bracket.id and not _short_of(scenario, less, slot)
+                if slot.holder == bracket.id
+                and _to_spare(lines[slot.line], facings[slot.line], units[slot.line], slot)
             ]
             if not places:
                 break
@@ -224,22 +233,25 @@ def _smaller(slot: Slot) -> tuple[Slot, ...]:
     )
 
 
-def _short_of(scenario: Scenario, layout: Layout, slot: Slot) -> bool:
-    """Say whether one facing less of a slot would give up its line's minimum."""
-    line = scenario.line(slot.line)
-    facings = sum(each.facings for each in _slots(layout) if each.line == slot.line)
-    units = sum(each.units for each in _slots(layout) if each.line == slot.line)
+def _to_spare(line: Line, facings: int, units: int, slot: Slot) -> bool:
+    """Say whether one facing less of a slot leaves its line its minimums."""
     fewer = slot.units - slot.units * (slot.facings - 1) // slot.facings
-    return facings - 1 < line.min_facings or units - fewer < line.holding
+    return facings - 1 >= line.min_facings and units - fewer >= line.holding
 
 
-def _short(scenario: Scenario, layout: Layout) -> Counter[str]:
-    """Count how far each line is under its minimums."""
+def _shown(layout: Layout) -> tuple[Counter[str], Counter[str]]:
+    """Count facings and units of each line."""
     facings: Counter[str] = Counter()
     units: Counter[str] = Counter()
     for slot in _slots(layout):
         facings[slot.line] += slot.facings
         units[slot.line] += slot.units
+    return facings, units
+
+
+def _short(scenario: Scenario, layout: Layout) -> Counter[str]:
+    """Count how far each line is under its minimums."""
+    facings, units = _shown(layout)
     return Counter(
         {
             line.line: max(0, line.min_facings - facings[line.line])

@@ -17,8 +17,9 @@ from shopfit.solver.wish import Wish
 from shopfit.solver.wishes import wishes
 from shopfit.stopping import StopFlag
 
-# The part of a budget that is as good as nothing.
+# The part of a budget that is as good as nothing, and what rounds to one.
 _LITTLE_LEFT = 0.03
+_A_WHOLE = 0.5
 
 
 def explain(
@@ -83,8 +84,9 @@ def unmet(scenario: Scenario, layout: Layout) -> Clash:
     budget, proof = scenario.brief.budget, layout.proof
     spent = proof.stages[-1].value if proof is not None else 0.0
     if budget is not None and budget - spent <= _LITTLE_LEFT * budget:
-        text += f", or more money: of {budget:,.0f} {scenario.shop.currency} all but "
-        text += f"{max(0.0, budget - spent):,.0f} is spent"
+        left, currency = budget - spent, scenario.shop.currency
+        told = f"{left:,.0f} {currency}" if left >= _A_WHOLE else "hardly anything"
+        text += f", or more money: {told} of {budget:,.0f} {currency} is left"
     return Clash(reason=f"{text}.", proved=False)
 
 

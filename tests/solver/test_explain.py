@@ -281,8 +281,8 @@ def test_a_pin_in_the_staff_zone_says_so():
     [
         (None, "narrower minimums."),
         (1040.0, "narrower minimums."),
-        (1030.0, "of 1,030 USD all but 30 is spent."),
-        (1000.0, "of 1,000 USD all but 0 is spent."),
+        (1030.0, "30 USD of 1,030 USD is left."),
+        (1000.0, "hardly anything of 1,000 USD is left."),
     ],
 )
 def test_what_may_help_where_nothing_is_known_to_clash(budget: float | None, told: str):
