@@ -18,11 +18,9 @@ from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver.keptwishes import broken_in
 from shopfit.solver.proving import missed_stage, wishes_stage
-from shopfit.solver.spending import sheets_over
+from shopfit.solver.spending import MONEY_STEP, buyable, sheets_over
 from shopfit.stopping import StopFlag
 
-# Half a cent: money is counted in floats.
-_MONEY_STEP = 0.005
 _TRIES = 3
 # Part of the worth that may be lost without another search, where the first did not end by itself.
 LITTLE = 0.05
@@ -125,7 +123,7 @@ def afford(again: Again, first: Solution) -> Solution:
     The best layout within the budget and the sheets to be had is kept.
     """
     layout = again.first
-    if _fits(again, layout):
+    if buyable(again.scenario, layout):
         return first.model_copy(update={"layout": layout})
     seconds, began = layout.timing.seconds, time.monotonic()
     kept_back, too_little, too_much = 0.0, 0.0, again.budget
@@ -161,11 +159,6 @@ def afford(again: Again, first: Solution) -> Solution:
     if again.stop.requested:
         return first.model_copy(update={"layout": nearest, "stopped": True})
     return Solution(outcome="no layout", clash=_too_much(again, nearest))
-
-
-def _fits(again: Again, layout: Layout) -> bool:
-    dear = layout.claims.cost > again.budget + _MONEY_STEP
-    return not dear and not sheets_over(again.scenario, layout)
 
 
 def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> Solution | None:
@@ -213,7 +206,7 @@ def _worth(solution: Solution) -> tuple[float, float, float]:
 
 def _too_much(again: Again, nearest: Layout) -> Clash:
     """Say what no layout that was found keeps to: the budget, or the sheets to be had."""
-    if nearest.claims.cost > again.budget + _MONEY_STEP:
+    if nearest.claims.cost > again.budget + MONEY_STEP:
         return too_dear(again.scenario, nearest)
     return too_few_sheets(again.scenario, nearest)
 

@@ -16,9 +16,8 @@ from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver.proving import NAMES
 from shopfit.solver.rearranged import BLOCKS
+from shopfit.solver.spending import MONEY_STEP
 
-# Half a cent: money is counted in floats.
-_MONEY_STEP = 0.005
 _TRIES = 3
 
 
@@ -54,10 +53,10 @@ def rearrange_within(
         if nearest is None or layout.claims.cost < nearest.claims.cost:
             nearest = layout
         over = 0.0 if budget is None else layout.claims.cost - budget
-        if budget is not None and over > _MONEY_STEP:
+        if budget is not None and over > MONEY_STEP:
             left = trim(scenario, layout, budget, goods_only=True)
             layout = left if left is not None and enough(left) else layout
-        if layout.claims.cost <= (budget or 0.0) + _MONEY_STEP or budget is None or found.stopped:
+        if layout.claims.cost <= (budget or 0.0) + MONEY_STEP or budget is None or found.stopped:
             return found.model_copy(update={"layout": _judged(scenario, first, layout, kept_back)})
         kept_back += over
     if nearest is None:

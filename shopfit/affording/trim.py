@@ -16,9 +16,8 @@ from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete, purchases, total_cost
 from shopfit.solver.claiming import claimed, objective_of
 from shopfit.solver.keptwishes import broken_in, wishes
+from shopfit.solver.spending import MONEY_STEP
 
-# Half a cent: money is counted in floats.
-_CENT_PART = 0.005
 _MOST_STEPS = 80
 
 
@@ -62,7 +61,7 @@ def trim(
     hardware: list[_Step] | None = [] if goods_only else None
     for _ in range(_MOST_STEPS):
         over = layout.claims.cost - budget
-        if over <= _CENT_PART:
+        if over <= MONEY_STEP:
             return layout
         if hardware is None:
             # Cutting sheets anew is slow, so what runs and fixtures save is kept for a while.
@@ -108,7 +107,7 @@ def _goods_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
     for maker in (_without_boards, _without_a_pack):
         for less in maker(scenario, layout):
             saving = layout.claims.cost - total_cost(purchases(scenario, less))
-            if saving > _CENT_PART and not _short(scenario, less) - short:
+            if saving > MONEY_STEP and not _short(scenario, less) - short:
                 loss = before - worth(scenario, less)
                 yield _Step(saving, loss, left=less)
 
@@ -119,7 +118,7 @@ def _hardware_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
     for tags in (*(frozenset({run.id}) for run in layout.runs), *_unasked(scenario, layout)):
         less = complete(scenario, without_hosts(layout, tags))
         saving = layout.claims.cost - less.claims.cost
-        if saving > _CENT_PART and not _short(scenario, less) - short:
+        if saving > MONEY_STEP and not _short(scenario, less) - short:
             loss = before - worth(scenario, less)
             yield _Step(saving, loss, tags=tags)
 

@@ -77,7 +77,7 @@ class Judge:
         if relaxed.relaxed_bound(self.stop) < _MISSED:
             return False
         if len(found) > _MANY_POSITIONS:
-            # Among few positions a layout is found sooner, and they are among all of them.
+            # Among few positions a layout is found sooner where there is one.
             few, _ = positions(site, FEW_POSITIONS, COARSE_STEPS)
             if self._placed(floor_problem(site, few, cliques(few))):
                 return True

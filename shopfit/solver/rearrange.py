@@ -36,7 +36,7 @@ from shopfit.solver.rearranged import (
 from shopfit.solver.run import solve
 from shopfit.solver.showing import Shower
 from shopfit.solver.site import Site
-from shopfit.solver.spending import Bought, price_of
+from shopfit.solver.spending import MONEY_STEP, Bought, price_of
 from shopfit.solver.standing import holdings, standing
 from shopfit.solver.stocking import Found, Stocker
 from shopfit.solver.worth import worth
@@ -56,8 +56,6 @@ MOST_POSITIONS = 10_000
 # Gap at which a search for the most worth ends.
 WORTH_GAP = 0.002
 _WHOLE = 1e-6
-# Half a cent: money is counted in floats.
-_MONEY_STEP = 0.005
 
 
 class Rearranging:
@@ -185,7 +183,7 @@ class Rearranging:
         if self._price is None or budget is None:
             return True
         limit = max(budget, self._price(self._written(best, best.filling)))
-        return self._price(self._written(best, filling)) <= limit + _MONEY_STEP
+        return self._price(self._written(best, filling)) <= limit + MONEY_STEP
 
     def _written(self, found: Found, filling: Filling) -> Layout:
         filler = found.task.filler

@@ -10,7 +10,7 @@ from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Listener, Progress, Solution
 from shopfit.model.scenario import Scenario
-from shopfit.solver.spending import Bought, sheets_over
+from shopfit.solver.spending import Bought, buyable
 from shopfit.stopping import StopFlag
 
 # Seconds asked of a search that ends with the first layout, and the part of those asked for the
@@ -18,8 +18,6 @@ from shopfit.stopping import StopFlag
 _SECONDS = 3.0
 _GUARD_SHARE = 0.25
 _GUARD_SECONDS = 5.0
-# Half a cent: money is counted in floats.
-_MONEY_STEP = 0.005
 
 
 class Solve(Protocol):
@@ -80,8 +78,4 @@ class Shower:
 
     def fits(self, scenario: Scenario, layout: Layout) -> bool:
         """Say whether what is bought for a layout keeps to the budget and to what can be had."""
-        if self.bought is None:
-            return True
-        budget = scenario.brief.budget
-        dear = budget is not None and layout.claims.cost > budget + _MONEY_STEP
-        return not dear and not sheets_over(scenario, layout)
+        return self.bought is None or buyable(scenario, layout)

@@ -15,6 +15,8 @@ from shopfit.solver.parts import FacePart
 from shopfit.solver.site import Site
 
 _EPS = 1e-6
+# Half a cent: money is counted in floats.
+MONEY_STEP = 0.005
 
 # Gives a layout with what has to be bought for it, in whole sheets and packs.
 Bought = Callable[[Scenario, Layout], Layout]
@@ -39,6 +41,13 @@ def sheets_over(scenario: Scenario, layout: Layout) -> dict[str, int]:
     packs = {bought.item: bought.packs for bought in layout.purchases}
     over = {s.id: packs.get(s.id, 0) - s.available for s in scenario.catalogue.sheets}
     return {name: count for name, count in over.items() if count > 0}
+
+
+def buyable(scenario: Scenario, layout: Layout) -> bool:
+    """Say whether the purchases of a layout keep to the budget and to the sheets to be had."""
+    budget = scenario.brief.budget
+    dear = budget is not None and layout.claims.cost > budget + MONEY_STEP
+    return not dear and not sheets_over(scenario, layout)
 
 
 def laid_out(found: Filled) -> Layout:

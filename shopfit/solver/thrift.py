@@ -23,7 +23,7 @@ from shopfit.solver.joint import CUT_SHARE, ROOMY
 from shopfit.solver.jointanswer import JointAnswer
 from shopfit.solver.partprogram import FloorRules
 from shopfit.solver.renew import MIDDLING
-from shopfit.solver.spending import least_cost, position_costs, slat_costs
+from shopfit.solver.spending import MONEY_STEP, least_cost, position_costs, slat_costs
 from shopfit.solver.worth import Worth
 
 # How much room a floor leaves over, in steps: of the first try, the way from one try to the next
@@ -43,7 +43,6 @@ _PLACING_SHARE = 0.045
 _FILLING_SHARE = 0.05
 # How much longer placing a part takes where money counts.
 _HARDER = 1.5
-_MONEY_STEP = 0.005
 
 
 @dataclass
@@ -95,7 +94,7 @@ class Thrift:
         a_try = self._part(_PLACING_SHARE) + self._part(_FILLING_SHARE)
         if best.score.worth <= 0 or purse.left <= a_try / 2:
             return best
-        if least_cost(best) <= least + _MONEY_STEP:
+        if least_cost(best) <= least + MONEY_STEP:
             return best
         problem = replace(best.problem, thrifty=True)
         self._rules = FloorRules(problem, CUT_SHARE)
@@ -110,7 +109,7 @@ class Thrift:
                 ample = room
             elif _as_good(found, best):
                 ample = room
-                if (less := self.price(found)) < cost - _MONEY_STEP:
+                if (less := self.price(found)) < cost - MONEY_STEP:
                     best, cost = found, less
             else:
                 short = room
@@ -128,7 +127,7 @@ class Thrift:
         answer = self._cheaper(best, costs, room, purse)
         floor = answer.floor
         assert floor is not None
-        if self._cost(floor, costs) >= self._cost(best.floor, costs) - _MONEY_STEP:
+        if self._cost(floor, costs) >= self._cost(best.floor, costs) - MONEY_STEP:
             return None
         fixed = fix(problem, floor)
         money = problem.money_left(floor.chosen, floor.slat)
@@ -163,7 +162,7 @@ class Thrift:
     def _brought(self, best: Filled, costs: Sequence[float], room: float) -> Brought:
         """Give what positions bring, their cost taken off."""
         problem = self._rules.problem
-        average = max(_MONEY_STEP, self._cost(best.floor, costs)) / best.score.worth
+        average = max(MONEY_STEP, self._cost(best.floor, costs)) / best.score.worth
         price = 1.0 / (_DEAR * average * 2.0**room)
         own = price * np.array(costs, dtype=np.float64)
         slat = price * np.array(self._slat_costs, dtype=np.float64)
