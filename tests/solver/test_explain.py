@@ -10,6 +10,7 @@ from shopfit.files.scenario import load_scenario
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash
 from shopfit.model.scenario import Scenario
+from shopfit.solver import judging
 from shopfit.solver.explain import explain, unmet
 from shopfit.solver.judging import Judge
 from shopfit.stopping import StopFlag
@@ -52,6 +53,14 @@ def test_the_demos_least_changes(told: Clash):
         "at least 2 of glass-case": "want 1 instead of 2",
         "an aisle of 4' 0\"": "make it 3' 4\"",
     }
+
+
+def test_few_positions_first_change_nothing(
+    impossible: Scenario, told: Clash, monkeypatch: pytest.MonkeyPatch
+):
+    """Where there are many positions a few are asked first: wishes and changes are the same."""
+    monkeypatch.setattr(judging, "_MANY_POSITIONS", 0)
+    assert clash(impossible) == told
 
 
 def test_each_change_helps_and_less_does_not(impossible: Scenario):

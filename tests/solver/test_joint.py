@@ -253,6 +253,19 @@ def test_stop_ends_the_search():
     assert answer.bound >= 100.0 or answer.floor is None
 
 
+@pytest.mark.parametrize("enough", [-math.inf, -0.2])
+def test_a_bound_that_is_low_enough_ends_the_search(enough: float):
+    """More jars are wanted than all faces show: the bound says so, searched to the end or not."""
+    given = b.scenario([b.line(min_facings=900)])
+    problem, shown = b.floor(given)
+    limits = Limits(nodes=10**4, gap=0.0, seconds=20.0, enough=enough)
+    answer = JointProgram(problem, shown, {}).solve(limits, StopFlag())
+    assert answer.finished
+    assert answer.bound <= -0.2
+    assert answer.value <= answer.bound + 1e-6
+    assert (answer.value == pytest.approx(answer.bound)) or enough > -math.inf
+
+
 def worth_by_hand(answer: JointAnswer) -> float:
     """Give what five cabinets hold: two rows of ten jars each."""
     assert answer.floor is not None

@@ -11,6 +11,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Listener, Progress, Solution
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
+from shopfit.solver import showing
 from shopfit.solver.run import solve
 from shopfit.solver.showing import Shower
 from shopfit.solver.spending import Bought, price_of, sheets_over
@@ -19,6 +20,8 @@ from shopfit.stopping import StopFlag
 from . import build as b
 
 OPTIONS = SolveOptions(seconds=5, workers=1)
+# Seconds after which a solver that never ends is given up, and in which it is to be stopped.
+GIVEN_UP, PATIENCE = 10.0, 8.0
 
 
 def shown(
@@ -68,6 +71,16 @@ def test_no_more_whole_sheets_than_can_be_had(packs: int, fits: bool):
     assert (shown(given, bought) is not None) is fits
 
 
+def silent(
+    scenario: Scenario, options: SolveOptions, *, listener: Listener, stop: StopFlag, why: bool
+) -> Solution:
+    """Find nothing until stopped."""
+    ends = time.monotonic() + GIVEN_UP
+    while not stop.requested and time.monotonic() < ends:
+        time.sleep(0.01)
+    return Solution(outcome="no layout")
+
+
 def test_the_search_ends_with_the_first_layout_and_with_a_stop():
     """A solver that never ends by itself is stopped by its own first layout, or by a person."""
     heard: list[bool] = []
@@ -80,19 +93,31 @@ def test_the_search_ends_with_the_first_layout_and_with_a_stop():
         stop: StopFlag,
         why: bool,
     ) -> Solution:
-        ends = time.monotonic() + 10.0
+        ends = time.monotonic() + GIVEN_UP
         while not stop.requested and time.monotonic() < ends:
             listener(Progress("filling faces", 1.0, facings=1, objective=1.0))
         heard.append(stop.requested)
         return Solution(outcome="no layout")
 
-    every = StopFlag()
+    every, began = StopFlag(), time.monotonic()
     given = b.scenario()
     assert Shower(endless, None).laid(given, OPTIONS, every) is None
     assert heard == [True]
     assert not every.requested
+    assert time.monotonic() - began < PATIENCE
     every.request()
-    assert shown(given, complete, every) in (None, *range(1, 1000))
+    assert Shower(silent, None).laid(given, OPTIONS, every) is None
+    assert time.monotonic() - began < PATIENCE
+
+
+def test_a_clock_ends_a_search_that_finds_nothing(monkeypatch: pytest.MonkeyPatch):
+    """A solver that never ends by itself and tells of no layout is stopped all the same."""
+    monkeypatch.setattr(showing, "_GUARD_SECONDS", 0.1)
+    monkeypatch.setattr(showing, "_GUARD_SHARE", 0.0)
+    began, every = time.monotonic(), StopFlag()
+    assert Shower(silent, None).laid(b.scenario(), OPTIONS, every) is None
+    assert 0.1 <= time.monotonic() - began < PATIENCE
+    assert not every.requested
 
 
 def test_prices_are_those_of_what_is_bought():
