@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 import time
-from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from shopfit.affording.asked import Asked
 from shopfit.affording.stock import too_few_sheets, trim_sheets
 from shopfit.affording.trim import missing, trim, worth
 from shopfit.model.layout import Layout
@@ -18,12 +18,14 @@ from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver.keptwishes import broken_in
 from shopfit.solver.proving import missed_stage, wishes_stage
-from shopfit.solver.spending import MONEY_STEP, buyable, sheets_over
+from shopfit.solver.spending import MONEY_STEP, buyable
 from shopfit.stopping import StopFlag
 
 _TRIES = 3
 # Part of the worth that may be lost without another search, where the first did not end by itself.
 LITTLE = 0.05
+# Part of the budget that is spent at least, or it is searched again with more of it.
+SPENT = 0.985
 
 
 @dataclass(frozen=True)
@@ -53,31 +55,19 @@ class Again:
         given = self.scenario.brief.budget
         return math.inf if given is None else given
 
-    def solve(self, kept_back: float, sheets: dict[str, int], seconds: float) -> Solution:
-        """Solve with less money, or with fewer sheets of some kinds, in half the time.
+    def solve(self, asked: Asked, seconds: float) -> Solution:
+        """Solve with less money, dearer packs or fewer sheets of some kinds, in half the time.
 
         Progress tells the bound of the first answer.
         """
-        brief = self.scenario.brief
-        if brief.budget is not None:
-            brief = brief.model_copy(update={"budget": max(0.0, brief.budget - kept_back)})
-        shop = self.scenario.shop.model_copy(update={"brief": brief})
-        fewer = tuple(
-            sheet.model_copy(
-                update={"available": max(0, sheet.available - sheets.get(sheet.id, 0))}
-            )
-            for sheet in self.scenario.catalogue.sheets
-        )
-        catalogue = self.scenario.catalogue.model_copy(update={"sheets": fewer})
         bound = self.first.proof.bound if self.first.proof else None
-        what = f"{kept_back:,.2f}" if kept_back else "some slat-wall"
 
         def hear(progress: Progress) -> None:
             value = progress.objective
             self.listener(
                 replace(
                     progress,
-                    stage=f"{progress.stage}, keeping {what} for whole sheets and packs",
+                    stage=f"{progress.stage}, {asked.told}",
                     seconds=seconds + progress.seconds,
                     bound=bound,
                     gap=None if value is None else gap_between(value, bound),
@@ -85,10 +75,11 @@ class Again:
             )
 
         return self.search(
-            self.scenario.model_copy(update={"shop": shop, "catalogue": catalogue}),
+            asked.of(self.scenario),
             self.options.model_copy(update={"seconds": self.options.seconds / 2}),
             listener=hear,
             stop=self.stop,
+            bought=lambda _, layout: complete(self.scenario, layout),
             why=False,
         )
 
@@ -105,11 +96,11 @@ class Again:
             value = worth(self.scenario, layout)
             reached = proof.model_copy(update={"objective": value})
             broken = broken_in(self.scenario, layout)
-            told = (
-                missed_stage(missing(self.scenario, layout)),
-                *wishes_stage(self.scenario.brief, broken),
-            )
-            proof = _against(first, reached, how, layout.claims.cost, told)
+            missed = missing(self.scenario, layout)
+            told = missed_stage(missed), *wishes_stage(self.scenario.brief, broken)
+            # Bounds are of layouts that miss no minimum.
+            known = first if missed <= 0 else first.model_copy(update={"bound": None})
+            proof = _against(known, reached, how, layout.claims.cost, told)
         return layout.model_copy(update={"proof": proof, "timing": timing})
 
 
@@ -118,45 +109,60 @@ def afford(again: Again, first: Solution) -> Solution:
 
     Taking out what is worth least for its money mostly loses little. Where it loses much, or
     anything and the first search ended because it was good enough, the search is asked once more
-    with the overshoot kept back, and where much is lost all the same or it cannot be done without
-    giving up a minimum, a few times.
-    The best layout within the budget and the sheets to be had is kept.
+    with every item at what whole packs of it came to, and where much is lost all the same or it
+    cannot be done without giving up a minimum, a few times, with ever more of the overshoot kept
+    back. The best layout within the budget and the sheets to be had is kept.
     """
     layout = again.first
     if buyable(again.scenario, layout):
         return first.model_copy(update={"layout": layout})
     seconds, began = layout.timing.seconds, time.monotonic()
-    kept_back, too_little, too_much = 0.0, 0.0, again.budget
-    sheets: Counter[str] = Counter()
+    asked, too_little, too_much = Asked(), 0.0, again.budget
     nearest, found, best = layout, first, _trimmed(again, first, layout, seconds)
-    most_missing = missing(again.scenario, layout)
     for attempt in range(_TRIES):
         if again.stop.requested or (best is not None and _little_lost(again, best, layout)):
             break
+        kept_back = asked.kept_back
         if found.layout is not None:
-            too_little = kept_back
-            # What costs as much in whole packs is mostly found again unless ever more is kept back.
-            kept_back += 2**attempt * max(0.0, layout.claims.cost - again.budget)
-            sheets += Counter(sheets_over(again.scenario, layout))
+            asked = asked.after(again.scenario, layout)
+            over = layout.claims.cost - again.budget
+            if missing(again.scenario, layout) > missing(again.scenario, again.first):
+                # With so little money or slat-wall something is missed that need not be.
+                too_much = kept_back or too_much
+                kept_back += min(0.0, over)
+            elif attempt:
+                too_little = kept_back
+                # What costs as much in whole packs is mostly found again unless more is kept back.
+                kept_back += over * (2 ** (attempt - 1) if over > 0 else 1)
         if kept_back >= too_much:
             kept_back = (too_little + too_much) / 2
-        found = again.solve(kept_back, sheets, seconds + time.monotonic() - began)
-        if found.layout is not None and missing(again.scenario, found.layout) > most_missing:
-            # With so little money or slat-wall something is missed that need not be.
-            found = found.model_copy(update={"outcome": "no layout", "layout": None})
+        asked = replace(asked, kept_back=kept_back)
+        found = again.solve(asked, seconds + time.monotonic() - began)
         if found.layout is None:
-            if sheets and not kept_back:
+            if not kept_back:
                 # Whole sheets cannot be halved, and fewer still would be no help.
                 break
             too_much = kept_back
             continue
         layout = complete(again.scenario, found.layout)
-        nearest = min(nearest, layout, key=lambda each: each.claims.cost)
+        if missing(again.scenario, layout) <= missing(again.scenario, nearest):
+            nearest = min(nearest, layout, key=lambda each: each.claims.cost)
         later = _trimmed(again, found, layout, seconds + time.monotonic() - began)
         best = max((each for each in (best, later) if each is not None), key=_worth, default=None)
-    if best is not None:
-        return best.model_copy(update={"stopped": again.stop.requested})
-    if again.stop.requested:
+    return _given(again, first, best, nearest)
+
+
+def _given(again: Again, first: Solution, best: Solution | None, nearest: Layout) -> Solution:
+    """Give the best that can be bought, and say so where only a dearer one misses no minimum."""
+    stopped = again.stop.requested
+    if best is not None and best.layout is not None:
+        missed, clash = missing(again.scenario, best.layout), None
+        if missed > missing(again.scenario, nearest):
+            clash = _too_much(again, nearest)
+        elif missed > 0:
+            clash = best.clash or first.clash
+        return best.model_copy(update={"clash": clash, "stopped": stopped})
+    if stopped:
         return first.model_copy(update={"layout": nearest, "stopped": True})
     return Solution(outcome="no layout", clash=_too_much(again, nearest))
 
@@ -193,6 +199,9 @@ def _little_lost(again: Again, best: Solution, layout: Layout) -> bool:
     # By the gap and not by a clock, so that equal searches give equal layouts.
     ended = proof is not None and proof.gap is not None and proof.gap <= again.options.gap + 1e-9
     least = 1.0 if ended and layout is again.first else 1.0 - LITTLE
+    missed = 0.0 if best.layout is None else missing(again.scenario, best.layout)
+    if missed > missing(again.scenario, again.first) or layout.claims.cost < SPENT * again.budget:
+        return False
     return _worth(best)[1] >= least * worth(again.scenario, layout)
 
 
@@ -218,13 +227,18 @@ def too_dear(scenario: Scenario, nearest: Layout) -> Clash:
     facings = None if missing(scenario, nearest) > 0 else nearest.claims.facings
     return Clash(
         reason=(
-            f"The cheapest layout found costs {currency} {cost:,.2f} with whole sheets and packs; "
-            f"the budget is {currency} {budget:,.2f}. No layout within it was found."
+            f"The cheapest layout found{_that_misses_none(scenario, nearest)} costs "
+            f"{currency} {cost:,.2f} with whole sheets and packs; the budget is "
+            f"{currency} {budget:,.2f}. No {'such ' if facings else ''}layout within it was found."
         ),
         wishes=(f"a budget of {currency} {budget:,.2f}",),
         changes=(Change(wish="budget", change=f"{cost:.2f}", facings=facings),),
         proved=False,
     )
+
+
+def _that_misses_none(scenario: Scenario, nearest: Layout) -> str:
+    return "" if missing(scenario, nearest) > 0 else " that misses no minimum"
 
 
 def _against(first: Proof, later: Proof, how: str, cost: float, before: tuple[Stage, ...]) -> Proof:
@@ -234,7 +248,7 @@ def _against(first: Proof, later: Proof, how: str, cost: float, before: tuple[St
     if status == "proved" and (gap != 0.0 or broken):
         status = "not measured" if gap is None else "within gap"
     honest = [
-        stage.model_copy(update={"value": later.objective, "gap": gap})
+        stage.model_copy(update={"value": later.objective, "bound": first.bound, "gap": gap})
         for stage in first.stages
         if stage.scope == FIRST
     ]

@@ -73,7 +73,7 @@ def trim(
         less = complete(scenario, claims_anew(scenario, step.apply(layout)))
         if step.tags:
             hardware = None
-            if _short(scenario, less) - _short(scenario, layout):
+            if shortfalls(scenario, less) - shortfalls(scenario, layout):
                 continue
         layout = less
     return None
@@ -98,27 +98,27 @@ def worth(scenario: Scenario, layout: Layout) -> float:
 
 def missing(scenario: Scenario, layout: Layout) -> float:
     """Count the facings and units that minimums want and a layout does not have."""
-    return float(sum(_short(scenario, layout).values()))
+    return float(sum(shortfalls(scenario, layout).values()))
 
 
 def _goods_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
     """Give every way to take out goods that saves money and keeps every minimum."""
-    before, short = worth(scenario, layout), _short(scenario, layout)
+    before, short = worth(scenario, layout), shortfalls(scenario, layout)
     for maker in (_without_boards, _without_a_pack):
         for less in maker(scenario, layout):
             saving = layout.claims.cost - total_cost(purchases(scenario, less))
-            if saving > MONEY_STEP and not _short(scenario, less) - short:
+            if saving > MONEY_STEP and not shortfalls(scenario, less) - short:
                 loss = before - worth(scenario, less)
                 yield _Step(saving, loss, left=less)
 
 
 def _hardware_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
     """Give every way to take out a run or a fixture that saves money and keeps every minimum."""
-    before, short = worth(scenario, layout), _short(scenario, layout)
+    before, short = worth(scenario, layout), shortfalls(scenario, layout)
     for tags in (*(frozenset({run.id}) for run in layout.runs), *_unasked(scenario, layout)):
         less = complete(scenario, without_hosts(layout, tags))
         saving = layout.claims.cost - less.claims.cost
-        if saving > MONEY_STEP and not _short(scenario, less) - short:
+        if saving > MONEY_STEP and not shortfalls(scenario, less) - short:
             loss = before - worth(scenario, less)
             yield _Step(saving, loss, tags=tags)
 
@@ -142,7 +142,7 @@ def _without_a_pack(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
         spare = needed % bracket.pack or bracket.pack
         less, gone = layout, 0
         while needed and gone < spare:
-            facings, units = _shown(less)
+            facings, units = shown(less)
             places = [
                 (
                     lines[slot.line].value if by_value else 1.0,
@@ -238,7 +238,7 @@ def _to_spare(line: Line, facings: int, units: int, slot: Slot) -> bool:
     return facings - 1 >= line.min_facings and units - fewer >= line.holding
 
 
-def _shown(layout: Layout) -> tuple[Counter[str], Counter[str]]:
+def shown(layout: Layout) -> tuple[Counter[str], Counter[str]]:
     """Count facings and units of each line."""
     facings: Counter[str] = Counter()
     units: Counter[str] = Counter()
@@ -248,9 +248,9 @@ def _shown(layout: Layout) -> tuple[Counter[str], Counter[str]]:
     return facings, units
 
 
-def _short(scenario: Scenario, layout: Layout) -> Counter[str]:
+def shortfalls(scenario: Scenario, layout: Layout) -> Counter[str]:
     """Count how far each line is under its minimums."""
-    facings, units = _shown(layout)
+    facings, units = shown(layout)
     return Counter(
         {
             line.line: max(0, line.min_facings - facings[line.line])
