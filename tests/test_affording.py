@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
 from shopfit.affording import Again, afford, budget
-from shopfit.affording.trim import worth
+from shopfit.affording.trim import claims_anew, missing, shown, without_hosts, worth
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Solution
 from shopfit.quantities.takeoff import complete
@@ -30,15 +31,74 @@ def test_a_little_lost_is_searched_for_only_where_the_first_search_ended(
 ):
     """With a gap of 1 %, which was good enough, any loss is worth a search; else one over 5 %."""
     proof = kiosk_layout.proof.model_copy(update={"gap": gap})
-    first = kiosk_layout.model_copy(update={"proof": proof})
+    first = complete(kiosk, kiosk_layout.model_copy(update={"proof": proof}))
     options = SolveOptions(gap=0.01)
-    again = Again(kiosk, options, lambda _: None, StopFlag(), lambda *_, **__: None, first)
+    given = _with_budget(kiosk, first.claims.cost)
+    again = Again(given, options, lambda _: None, StopFlag(), lambda *_, **__: None, first)
     value = kept * worth(kiosk, first)
     left = first.model_copy(update={"proof": first.proof.model_copy(update={"objective": value})})
     best = Solution(outcome="layout", layout=left)
     assert budget._little_lost(again, best, first) == enough
     # Of a later answer a little may be lost, whatever ended the first.
     assert budget._little_lost(again, best, first.model_copy()) == (kept >= 0.95)
+
+
+@pytest.mark.parametrize(("spent", "enough"), [(0.984, False), (0.985, True), (1.0, True)])
+def test_a_later_answer_that_leaves_money_is_searched_for_again(spent, enough, kiosk, kiosk_layout):
+    """Packs reckoned too dear leave money over, and goods that it would have paid for out."""
+    first = complete(kiosk, kiosk_layout)
+    given = _with_budget(kiosk, first.claims.cost / spent)
+    again = Again(given, SolveOptions(), lambda _: None, StopFlag(), lambda *_, **__: None, first)
+    best = Solution(outcome="layout", layout=first)
+    assert budget._little_lost(again, best, first.model_copy()) == enough
+    assert budget._little_lost(again, best, first)
+    # Without a budget only sheets are short.
+    without = replace(again, scenario=_with_budget(kiosk, None))
+    assert budget._little_lost(without, best, first.model_copy())
+
+
+def _with_budget(kiosk, most):
+    brief = kiosk.brief.model_copy(update={"budget": most})
+    return kiosk.model_copy(update={"shop": kiosk.shop.model_copy(update={"brief": brief})})
+
+
+@pytest.fixture
+def met(kiosk, kiosk_layout):
+    """Give a kiosk of which the hand layout meets every minimum, with a line that must hang."""
+    facings, units = shown(kiosk_layout)
+    lines = tuple(
+        line.model_copy(update={"min_facings": facings[line.line], "holding": units[line.line]})
+        for line in kiosk.lines
+    )
+    return kiosk.model_copy(update={"lines": lines})
+
+
+def _without_runs(scenario, layout):
+    runs = frozenset(run.id for run in layout.runs)
+    return complete(scenario, claims_anew(scenario, without_hosts(layout, runs)))
+
+
+def test_what_misses_a_minimum_is_given_where_only_something_dearer_misses_none(met, kiosk_layout):
+    """The layout that can be bought is given, with no bound, and what one without misses costs."""
+    first = complete(met, kiosk_layout)
+    less = _without_runs(met, first)
+    assert missing(met, less) > missing(met, first) == 0
+    assert less.claims.cost < first.claims.cost
+    given = _with_budget(met, less.claims.cost)
+
+    def search(scenario, options, **_):
+        return Solution(outcome="layout", layout=less)
+
+    again = Again(given, SolveOptions(), lambda _: None, StopFlag(), search, first)
+    found = afford(again, Solution(outcome="layout", layout=first))
+    assert found.layout.claims.cost <= given.brief.budget
+    assert missing(met, found.layout) == missing(met, less)
+    assert found.layout.proof.bound is None
+    assert found.layout.proof.gap is None
+    assert found.layout.proof.missed == missing(met, less)
+    assert "that misses no minimum costs" in found.clash.reason
+    assert f"{first.claims.cost:,.2f}" in found.clash.reason
+    assert found.clash.changes[0].facings == first.claims.facings
 
 
 def test_ever_more_is_kept_back_where_the_same_is_found_again(kiosk, kiosk_layout, monkeypatch):
@@ -55,6 +115,8 @@ def test_ever_more_is_kept_back_where_the_same_is_found_again(kiosk, kiosk_layou
     dear = kiosk.model_copy(update={"shop": kiosk.shop.model_copy(update={"brief": brief})})
     again = Again(dear, SolveOptions(), lambda _: None, StopFlag(), search, first)
     afford(again, Solution(outcome="layout", layout=first))
-    steps = [later - earlier for earlier, later in pairwise([0.0, *kept])]
+    # At first nothing is kept back: packs are reckoned at what they came to.
+    assert kept[0] == 0.0
+    steps = [later - earlier for earlier, later in pairwise(kept)]
     assert len(steps) > 1
     assert all(later > earlier for earlier, later in pairwise(steps))

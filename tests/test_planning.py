@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from shopfit import planning
+from shopfit.affording.paid import times_paid
 from shopfit.affording.trim import missing
 from shopfit.files.layouts import layout_text
 from shopfit.model.finding import Finding
@@ -125,23 +126,29 @@ def test_clash_is_handed_on(kiosk, search):
     assert plan.findings == ()
 
 
-@pytest.mark.parametrize(("room", "solves"), [(0.0, 1), (0.01, 1), (-0.01, 2)])
+@pytest.mark.parametrize(("room", "solves"), [(0.0, 1), (0.01, 1), (-0.01, 4)])
 def test_budget_is_kept_to_the_cent(kiosk, kiosk_layout, search, dear, room, solves):
-    """At the budget and just under it one solve is enough; a cent over, there is another."""
+    """At the budget and just under it one solve is enough; a cent over, there are others."""
     scenario = with_budget(kiosk, dear + room)
-    search.answers = [found(kiosk_layout), found(smaller(kiosk_layout))]
+    close = smaller(kiosk_layout)
+    # Cheaper by far, so it is asked again whether more can be had for the money.
+    search.answers = [found(kiosk_layout), *[found(close)] * 3]
     plan = planning.solve(scenario)
     assert len(search.asked) == solves
     assert plan.layout.claims.cost <= dear + room + 0.005
 
 
-def test_an_answer_that_gives_up_a_minimum_is_none(kiosk, kiosk_layout, search, dear, monkeypatch):
-    """The cheaper answers show less of what is wanted than the first, so no layout is left."""
+def test_an_answer_that_gives_up_a_minimum_is_told_as_such(
+    kiosk, kiosk_layout, search, dear, monkeypatch
+):
+    """The cheaper answers show less of what is wanted, and are given with what the first costs."""
     monkeypatch.setattr("shopfit.affording.budget.missing", missing)
     search.answers = [found(kiosk_layout), *[found(smaller(kiosk_layout))] * 3]
     plan = planning.solve(with_budget(kiosk, dear - 30.0))
-    assert plan.layout is None
-    assert plan.solution.clash is not None
+    assert plan.layout.claims.cost <= dear - 30.0
+    assert plan.layout.proof.missed == missing(kiosk, plan.layout) > 0
+    assert plan.layout.proof.bound is None
+    assert f"misses less costs USD {dear:,.2f}" in plan.solution.clash.reason
     assert len(search.asked) == 4
 
 
@@ -160,48 +167,66 @@ def test_the_solver_is_given_the_price_of_whole_sheets_and_packs(kiosk, kiosk_la
     assert search.bought(kiosk, smaller(kiosk_layout)).claims.cost < dear
 
 
-def test_overshoot_is_kept_back_and_the_first_bound_stays(kiosk, kiosk_layout, search, dear):
-    """The next solve gets so much less money and half the time; the bound is the first one's."""
+def test_whole_packs_are_reckoned_in_and_the_first_bound_stays(kiosk, kiosk_layout, search, dear):
+    """The next solve reckons packs as they came and gets half the time; the first bound stays."""
     budget = dear - 30.0
-    search.answers = [found(kiosk_layout), found(smaller(kiosk_layout))]
+    search.answers = [found(kiosk_layout), *[found(smaller(kiosk_layout))] * 3]
     heard: list[Progress] = []
     plan = planning.solve(
         with_budget(kiosk, budget), SolveOptions(seconds=8), listener=heard.append
     )
-    (_, first), (lowered, second) = search.asked
-    assert lowered.brief.budget == pytest.approx(budget - 30.0)
+    (_, first), (again, second), (richer, _), _ = search.asked
+    assert again.brief.budget == pytest.approx(budget)
+    paid = times_paid(kiosk, complete(kiosk, kiosk_layout))
+    assert times_reckoned(kiosk, again, paid) == pytest.approx(paid)
+    assert max(paid.values()) > 1.0
+    # What was found left money over, so there is more of it at such prices.
+    assert richer.brief.budget > budget
     assert (first.seconds, second.seconds) == (8, 4)
     proof = plan.layout.proof
     assert proof.bound == 12.0
     assert proof.gap == pytest.approx(7 / 12)
     assert proof.status == "within gap"
-    assert "kept back" in proof.stages[-1].scope
+    assert "whole sheets and packs" in proof.stages[-1].scope
     assert proof.stages[-1].value == plan.layout.claims.cost
     assert plan.layout.timing.seconds >= kiosk_layout.timing.seconds
     assert heard[0].bound == 7.0
     assert heard[1].bound == 12.0
     assert heard[1].gap == pytest.approx(0.5)
     assert heard[1].seconds >= 3.5
-    assert "keeping" in heard[1].stage
+    assert "at what whole sheets and packs come to" in heard[1].stage
+    # Costs are those of the shopping list, whatever is reckoned.
+    assert search.bought(again, kiosk_layout).claims.cost == dear
+
+
+def times_reckoned(kiosk: Scenario, dearer: Scenario, used: Iterable[str]) -> dict[str, float]:
+    """Give how many times as much some items cost in another catalogue."""
+    own, other = kiosk.catalogue, dearer.catalogue
+    times = {a.id: a.length / b.length for a, b in zip(own.shelves, other.shelves, strict=True)}
+    for before, after in ((own.brackets, other.brackets), (own.sheets, other.sheets)):
+        times |= {a.id: b.price / a.price for a, b in zip(before, after, strict=True)}
+    return {item: many for item, many in times.items() if item in used}
 
 
 def test_lowered_proof_that_meets_the_first_bound_stays_proved(kiosk, kiosk_layout, search, dear):
     """Where the cheaper answer reaches the bound of the whole budget, it is proved after all."""
     cheap = smaller(kiosk_layout)
     proof = kiosk_layout.proof.model_copy(update={"bound": 5.0, "gap": 0.0, "objective": 5.0})
-    search.answers = [found(kiosk_layout.model_copy(update={"proof": proof})), found(cheap)]
+    search.answers = [found(kiosk_layout.model_copy(update={"proof": proof})), *[found(cheap)] * 3]
     plan = planning.solve(with_budget(kiosk, dear - 1))
     assert plan.layout.proof.status == "proved"
     assert plan.layout.proof.gap == 0.0
 
 
 def test_too_much_kept_back_is_halved(kiosk, kiosk_layout, search, dear):
-    """If nothing fits the lowered budget, the next try lies halfway back."""
+    """If nothing fits at what packs came to, the overshoot is kept back, then half of it."""
     nothing = Solution(outcome="no layout", clash=Clash(reason="Too little money."))
-    search.answers = [found(kiosk_layout), nothing, found(smaller(kiosk_layout))]
+    search.answers = [found(kiosk_layout), nothing, nothing, found(smaller(kiosk_layout))]
     plan = planning.solve(with_budget(kiosk, dear - 40))
     budgets = [scenario.brief.budget for scenario, _ in search.asked]
-    assert budgets == pytest.approx([dear - 40, dear - 80, dear - 60])
+    assert budgets == pytest.approx([dear - 40, dear - 40, dear - 80, dear - 60])
+    assert search.asked[1][0].catalogue != kiosk.catalogue
+    assert [given.catalogue for given, _ in search.asked[2:]] == [kiosk.catalogue] * 2
     assert plan.layout.claims.cost <= dear - 40
 
 

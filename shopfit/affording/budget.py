@@ -24,7 +24,7 @@ from shopfit.stopping import StopFlag
 _TRIES = 3
 # Part of the worth that may be lost without another search, where the first did not end by itself.
 LITTLE = 0.05
-# Part of the budget that is spent at least, or it is searched again with more of it.
+# Part of the budget that later answers spend at least, or it is searched again with more of it.
 SPENT = 0.985
 
 
@@ -117,32 +117,24 @@ def afford(again: Again, first: Solution) -> Solution:
     if buyable(again.scenario, layout):
         return first.model_copy(update={"layout": layout})
     seconds, began = layout.timing.seconds, time.monotonic()
-    asked, too_little, too_much = Asked(), 0.0, again.budget
+    asked, money = Asked(), _KeptBack(again.budget, layout.claims.cost - again.budget)
     nearest, found, best = layout, first, _trimmed(again, first, layout, seconds)
     for attempt in range(_TRIES):
         if again.stop.requested or (best is not None and _little_lost(again, best, layout)):
             break
-        kept_back = asked.kept_back
         if found.layout is not None:
             asked = asked.after(again.scenario, layout)
-            over = layout.claims.cost - again.budget
-            if missing(again.scenario, layout) > missing(again.scenario, again.first):
-                # With so little money or slat-wall something is missed that need not be.
-                too_much = kept_back or too_much
-                kept_back += min(0.0, over)
-            elif attempt:
-                too_little = kept_back
-                # What costs as much in whole packs is mostly found again unless more is kept back.
-                kept_back += over * (2 ** (attempt - 1) if over > 0 else 1)
-        if kept_back >= too_much:
-            kept_back = (too_little + too_much) / 2
-        asked = replace(asked, kept_back=kept_back)
+            if attempt:
+                worse = missing(again.scenario, layout) > missing(again.scenario, again.first)
+                money.after(layout.claims.cost - again.budget, worse, 2 ** (attempt - 1))
+        elif not money.refused():
+            # Whole sheets cannot be halved, and fewer still would be no help.
+            break
+        elif money.plain:
+            asked = replace(asked, times={})
+        asked = replace(asked, kept_back=money.now)
         found = again.solve(asked, seconds + time.monotonic() - began)
         if found.layout is None:
-            if not kept_back:
-                # Whole sheets cannot be halved, and fewer still would be no help.
-                break
-            too_much = kept_back
             continue
         layout = complete(again.scenario, found.layout)
         if missing(again.scenario, layout) <= missing(again.scenario, nearest):
@@ -152,13 +144,65 @@ def afford(again: Again, first: Solution) -> Solution:
     return _given(again, first, best, nearest)
 
 
+@dataclass
+class _KeptBack:
+    """How much money is kept back, found by halving once too much and too little are known.
+
+    Parameters
+    ----------
+    much, over
+        What is surely too much, and how far the first layout is over the budget.
+    little, now
+        What is surely too little, and what is kept back next; less than nothing where packs were
+        reckoned too dear.
+    plain
+        Whether pieces are to be reckoned at their own price, for nothing was found otherwise.
+    """
+
+    much: float
+    over: float
+    little: float = 0.0
+    now: float = 0.0
+    plain: bool = False
+
+    def after(self, over: float, worse: bool, growth: int) -> None:
+        """Take in how far a layout is over the budget, and whether it misses more than the first.
+
+        What costs as much in whole packs is mostly found again unless ever more is kept back.
+        """
+        kept = self.now
+        if worse:
+            # With so little money or slat-wall something is missed that need not be.
+            self.much = kept if kept > 0 else self.much
+            self.now += min(0.0, over)
+        else:
+            self.little = max(0.0, kept)
+            self.now += over * (growth if over > 0 else 1)
+        self._halve()
+
+    def refused(self) -> bool:
+        """Take in that nothing was found; say whether less can be kept back or be reckoned."""
+        if self.now <= 0 and (self.plain or self.over <= MONEY_STEP):
+            return False
+        if self.now <= 0:
+            self.plain, self.now = True, self.over
+        else:
+            self.much = self.now
+        self._halve()
+        return True
+
+    def _halve(self) -> None:
+        if self.now >= self.much:
+            self.now = (self.little + self.much) / 2
+
+
 def _given(again: Again, first: Solution, best: Solution | None, nearest: Layout) -> Solution:
     """Give the best that can be bought, and say so where only a dearer one misses no minimum."""
     stopped = again.stop.requested
     if best is not None and best.layout is not None:
         missed, clash = missing(again.scenario, best.layout), None
         if missed > missing(again.scenario, nearest):
-            clash = _too_much(again, nearest)
+            clash = _too_much(again, nearest, missed)
         elif missed > 0:
             clash = best.clash or first.clash
         return best.model_copy(update={"clash": clash, "stopped": stopped})
@@ -193,14 +237,17 @@ def _little_lost(again: Again, best: Solution, layout: Layout) -> bool:
     best
         The best answer so far with enough taken out.
     layout
-        The last answer before that: once it is not the first any more a little may be lost.
+        The last answer before that: once it is not the first any more a little may be lost, but
+        the money has to be spent.
     """
     proof = again.first.proof
     # By the gap and not by a clock, so that equal searches give equal layouts.
     ended = proof is not None and proof.gap is not None and proof.gap <= again.options.gap + 1e-9
     least = 1.0 if ended and layout is again.first else 1.0 - LITTLE
-    missed = 0.0 if best.layout is None else missing(again.scenario, best.layout)
-    if missed > missing(again.scenario, again.first) or layout.claims.cost < SPENT * again.budget:
+    assert best.layout is not None
+    if missing(again.scenario, best.layout) > missing(again.scenario, again.first):
+        return False
+    if layout is not again.first and best.layout.claims.cost < SPENT * again.budget < math.inf:
         return False
     return _worth(best)[1] >= least * worth(again.scenario, layout)
 
@@ -213,32 +260,41 @@ def _worth(solution: Solution) -> tuple[float, float, float]:
     return -missed, value, -layout.claims.cost
 
 
-def _too_much(again: Again, nearest: Layout) -> Clash:
-    """Say what no layout that was found keeps to: the budget, or the sheets to be had."""
+def _too_much(again: Again, nearest: Layout, missed: float = math.inf) -> Clash:
+    """Say what no layout that was found keeps to: the budget, or the sheets to be had.
+
+    Parameters
+    ----------
+    again, nearest
+        What was asked for, and the cheapest layout found.
+    missed
+        What the layout that is given misses of minimums, more than the cheapest; infinite where
+        none is given.
+    """
     if nearest.claims.cost > again.budget + MONEY_STEP:
-        return too_dear(again.scenario, nearest)
+        return too_dear(again.scenario, nearest, missed)
     return too_few_sheets(again.scenario, nearest)
 
 
-def too_dear(scenario: Scenario, nearest: Layout) -> Clash:
+def too_dear(scenario: Scenario, nearest: Layout, missed: float = math.inf) -> Clash:
     """Say that no layout within the budget was found, and what the cheapest costs."""
     currency, budget = scenario.shop.currency, scenario.brief.budget or 0.0
     cost = math.ceil(nearest.claims.cost * 100 - 1e-6) / 100
-    facings = None if missing(scenario, nearest) > 0 else nearest.claims.facings
+    short = missing(scenario, nearest)
+    facings = None if short > 0 else nearest.claims.facings
+    which = (
+        "" if math.isinf(missed) else " that misses less" if short else " that misses no minimum"
+    )
     return Clash(
         reason=(
-            f"The cheapest layout found{_that_misses_none(scenario, nearest)} costs "
+            f"The cheapest layout found{which} costs "
             f"{currency} {cost:,.2f} with whole sheets and packs; the budget is "
-            f"{currency} {budget:,.2f}. No {'such ' if facings else ''}layout within it was found."
+            f"{currency} {budget:,.2f}. No {'such ' if which else ''}layout within it was found."
         ),
         wishes=(f"a budget of {currency} {budget:,.2f}",),
         changes=(Change(wish="budget", change=f"{cost:.2f}", facings=facings),),
         proved=False,
     )
-
-
-def _that_misses_none(scenario: Scenario, nearest: Layout) -> str:
-    return "" if missing(scenario, nearest) > 0 else " that misses no minimum"
 
 
 def _against(first: Proof, later: Proof, how: str, cost: float, before: tuple[Stage, ...]) -> Proof:
