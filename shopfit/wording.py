@@ -102,7 +102,7 @@ def goodness(proof: Proof | None) -> str:
     if proof is not None and proof.missed > 0:
         return (
             f"The best layout found in the time given{_misses(proof)}; "
-            "no layout that misses none was found."
+            "none that keeps to all else and misses none was found."
         )
     if proof is None or proof.bound is None or proof.gap is None:
         return "How much better a layout could be was not measured."
