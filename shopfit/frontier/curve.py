@@ -235,7 +235,8 @@ def _point(
     beyond = elsewhere and bound[0] is not None and worth > bound[0] + _EPS
     if beyond:  # It stands on positions that the bound does not hold for, so nothing is known.
         bound = None, None
-    if bound[0] is not None:
+    # What misses a minimum is not one of the layouts that the bound is for.
+    if bound[0] is not None and not _misses(layout):
         gap = round(max(0.0, (bound[0] - worth) / bound[0]), 6) if bound[0] > 0 else 0.0
     proved = gap is not None and gap <= _EPS and answer.sound
     told = {
@@ -271,10 +272,14 @@ def _best(mine: Solved, solved: Sequence[Solved], judge: Meets) -> Solved:
     return mine
 
 
-def _stage(stage: Stage, point: CurvePoint) -> Stage:
+def _misses(layout: Layout) -> bool:
+    return layout.proof is not None and layout.proof.missed > 0
+
+
+def _stage(stage: Stage, point: CurvePoint, bound: float | None) -> Stage:
     """Give a stage the bound that holds for a point; what comes after was bounded for its own."""
     if stage.scope == FIRST:
-        return stage.model_copy(update={"bound": point.bound, "gap": point.gap})
+        return stage.model_copy(update={"bound": bound, "gap": point.gap})
     if stage.scope == AFTER_FIRST and point.layout_of is not None:
         return stage.model_copy(update={"bound": None, "gap": None})
     return stage
@@ -285,12 +290,12 @@ def _retold(scenario: Scenario, layout: Layout, point: CurvePoint) -> Layout:
     if layout.proof is None:
         return layout
     status = layout.proof.status
-    bound, gap = point.bound, point.gap
+    bound, gap = None if _misses(layout) else point.bound, point.gap
     if point.proved:
         status = "proved"
     elif status == "proved":
         status = "within gap"
-    stages = tuple(_stage(stage, point) for stage in layout.proof.stages)
+    stages = tuple(_stage(stage, point, bound) for stage in layout.proof.stages)
     grid = layout.proof.grid if point.grid is None else point.grid
     changes = {"bound": bound, "gap": gap, "status": status, "stages": stages, "grid": grid}
     proof = layout.proof.model_copy(update=changes)

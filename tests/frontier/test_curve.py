@@ -33,7 +33,7 @@ from shopfit.model.finding import Finding
 from shopfit.model.layout import Claims, Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Solution
-from shopfit.model.proof import AFTER_FIRST, Proof, Stage
+from shopfit.model.proof import AFTER_FIRST, MISSED, Proof, Stage
 from shopfit.model.scenario import Scenario
 from shopfit.planning import Plan
 from shopfit.stopping import StopFlag
@@ -262,6 +262,27 @@ def test_a_point_whose_layout_meets_too_little_takes_one_that_meets_all() -> Non
     points = [point for point, _ in told_of_each_other(axis, [good, bad], affordable)]
     assert [(point.worth, point.violations) for point in points] == [(5.0, 0), (5.0, 0)]
     assert points[1].layout_of == "USD 100.00"
+
+
+def test_a_layout_that_misses_a_minimum_has_no_gap() -> None:
+    """The bound is for layouts that miss none: the point tells it, the layout's proof does not."""
+    axis = Axis("budget", "money", False, shop())
+    poor, rich = money({100.0: (5, None, 90.0), 200.0: (7, 9.0, 150.0)})
+    layout = poor.answer.layout
+    assert layout is not None
+    assert layout.proof is not None
+    missed = Stage(objective=MISSED, value=2.0, bound=0.0, gap=None, scope="shop")
+    proof = layout.proof.model_copy(update={"stages": (missed, *layout.proof.stages)})
+    short = ended(100.0, layout.model_copy(update={"proof": proof}), violations=1)
+    (point, own), (other, _) = told_of_each_other(
+        axis, [replace(poor, answer=short), rich], affordable
+    )
+    assert (point.worth, point.bound, point.gap, point.proved) == (5.0, 9.0, None, False)
+    assert own is not None
+    assert own.proof is not None
+    assert (own.proof.bound, own.proof.gap, own.proof.missed) == (None, None, 2.0)
+    assert own.proof.stages[1].bound is None
+    assert other.gap == pytest.approx(2 / 9)
 
 
 curve = st.lists(
