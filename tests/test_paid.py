@@ -53,14 +53,16 @@ def test_what_lies_between_two_layouts():
 
 
 def test_a_dearer_catalogue_changes_prices_and_what_boards_give(kiosk):
-    """A metre of board carries what it did, and what nothing is known of is as dear as its kind."""
+    """Goods use up to a whole board, and what nothing is known of is as dear as its kind."""
     board, *_ = kiosk.catalogue.shelves
     sheet, *_ = kiosk.catalogue.sheets
     first, *others = kiosk.catalogue.brackets
     dear = reckoned(kiosk, {board.id: 4.0, sheet.id: 1.5, first.id: 2.0}).catalogue
-    assert dear.shelves[0].price == board.price
-    assert dear.shelves[0].length == board.length / 4.0
-    assert dear.shelves[0].load / dear.shelves[0].length == pytest.approx(board.load / board.length)
+    length, price = board.length, board.price / board.pack
+    for parts, cost in ((0.2, 0.8), (0.25, 1.0), (0.3, 1.0), (1.0, 1.0), (1.5, 1.5)):
+        assert board.cost_of(parts * length) == pytest.approx(parts * price)
+        assert dear.shelves[0].cost_of(parts * length) == pytest.approx(cost * price)
+    assert (dear.shelves[0].length, dear.shelves[0].load) == (length, board.load)
     assert dear.sheets[0].price == sheet.price * 1.5
     assert dear.sheets[0].width == sheet.width
     assert [each.price for each in dear.brackets] == [b.price * 2.0 for b in (first, *others)]

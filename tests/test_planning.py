@@ -148,7 +148,7 @@ def test_an_answer_that_gives_up_a_minimum_is_told_as_such(
     assert plan.layout.claims.cost <= dear - 30.0
     assert plan.layout.proof.missed == missing(kiosk, plan.layout) > 0
     assert plan.layout.proof.bound is None
-    assert f"misses less costs USD {dear:,.2f}" in plan.solution.clash.reason
+    assert f"misses less, costs USD {dear:,.2f}" in plan.solution.clash.reason
     assert len(search.asked) == 4
 
 

@@ -137,8 +137,9 @@ def afford(again: Again, first: Solution) -> Solution:
         if found.layout is None:
             continue
         layout = complete(again.scenario, found.layout)
-        if missing(again.scenario, layout) <= missing(again.scenario, nearest):
-            nearest = min(nearest, layout, key=lambda each: each.claims.cost)
+        nearest = min(
+            nearest, layout, key=lambda each: (missing(again.scenario, each), each.claims.cost)
+        )
         later = _trimmed(again, found, layout, seconds + time.monotonic() - began)
         best = max((each for each in (best, later) if each is not None), key=_worth, default=None)
     return _given(again, first, best, nearest)
@@ -223,7 +224,7 @@ def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> S
 def _how(layout: Layout, left: Layout) -> str:
     gone = layout.claims.facings - left.claims.facings
     if not gone:
-        return "searched again with some kept back for whole sheets and packs"
+        return "searched again at what whole sheets and packs come to"
     return f"{gone} facings taken out so that whole sheets and packs keep to budget and stock"
 
 
@@ -282,14 +283,13 @@ def too_dear(scenario: Scenario, nearest: Layout, missed: float = math.inf) -> C
     cost = math.ceil(nearest.claims.cost * 100 - 1e-6) / 100
     short = missing(scenario, nearest)
     facings = None if short > 0 else nearest.claims.facings
-    which = (
-        "" if math.isinf(missed) else " that misses less" if short else " that misses no minimum"
-    )
+    which = "nearest layout found" if short > 0 else "cheapest layout found that misses no minimum"
+    which += ", which misses less," if math.isfinite(missed) and short > 0 else ""
     return Clash(
         reason=(
-            f"The cheapest layout found{which} costs "
+            f"The {which} costs "
             f"{currency} {cost:,.2f} with whole sheets and packs; the budget is "
-            f"{currency} {budget:,.2f}. No {'such ' if which else ''}layout within it was found."
+            f"{currency} {budget:,.2f}. No such layout within it was found."
         ),
         wishes=(f"a budget of {currency} {budget:,.2f}",),
         changes=(Change(wish="budget", change=f"{cost:.2f}", facings=facings),),

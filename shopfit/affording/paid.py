@@ -15,6 +15,23 @@ _Item = TypeVar("_Item", Bracket, Sheet)
 Times = dict[str, float]
 
 
+class _DearBoard(ShelfBoard):
+    """A board of which goods are taken to use several times their width, or all of it at most.
+
+    Parameters
+    ----------
+    times
+        How many times.
+    """
+
+    times: float = 1.0
+
+    def cost_of(self, width: float) -> float:
+        """Give the money for goods so wide, mm, as boards came before."""
+        whole = max(super().cost_of(width), self.price / self.pack)
+        return min(self.times * super().cost_of(width), whole)
+
+
 def times_paid(scenario: Scenario, layout: Layout) -> Times:
     """Give how many times the price of the pieces used is paid for what a layout buys.
 
@@ -79,13 +96,15 @@ def reckoned(scenario: Scenario, times: Mapping[str, float]) -> Scenario:
     Of a board goods are taken to use as many times the length, but never more than all of it. An
     item of which nothing is known is taken to be as those of its kind are on average.
     """
+    if not times:
+        return scenario
     catalogue = scenario.catalogue
     boards = _all(times, [board.id for board in catalogue.shelves])
     brackets = _all(times, [bracket.id for bracket in catalogue.brackets])
     sheets = _all(times, [sheet.id for sheet in catalogue.sheets])
     dear = {
         "brackets": tuple(_dearer(each, brackets[each.id]) for each in catalogue.brackets),
-        "shelves": tuple(_shorter(each, boards[each.id]) for each in catalogue.shelves),
+        "shelves": tuple(_as_it_came(each, boards[each.id]) for each in catalogue.shelves),
         "sheets": tuple(_dearer(each, sheets[each.id]) for each in catalogue.sheets),
     }
     return scenario.model_copy(update={"catalogue": catalogue.model_copy(update=dear)})
@@ -102,7 +121,5 @@ def _dearer(item: _Item, times: float) -> _Item:
     return item.model_copy(update={"price": item.price * times})
 
 
-def _shorter(board: ShelfBoard, times: float) -> ShelfBoard:
-    # Its load is over its length, and a metre carries what it did.
-    shorter = {"length": board.length / times, "load": board.load / times}
-    return board.model_copy(update=shorter)
+def _as_it_came(board: ShelfBoard, times: float) -> ShelfBoard:
+    return _DearBoard.model_construct(**{**dict(board), "times": times})

@@ -307,6 +307,10 @@ class ShelfBoard(Frozen):
     pack: Annotated[int, Field(ge=1, le=1000)] = 1
     weight: Mass = 0.0
 
+    def cost_of(self, width: float) -> float:
+        """Give the money for so much of its length, mm, at least: boards are bought whole."""
+        return width / self.length * self.price / self.pack
+
 
 class Catalogue(Frozen):
     """Everything that may be bought or made, with prices.

@@ -153,8 +153,7 @@ def _on_board(line: Line, board: ShelfBoard, face: FaceClass, gap: float) -> Sho
     load = min(face.load, board.load / (board.length / 1000))
     units = _carried(line, int(board.depth / line.depth + _EPS), load)
     levels = _steps(board.thickness + line.height + gap, face.pitch)
-    cost = min(1.0, line.width / board.length) * board.price / board.pack
-    return Showing("shelf", board.id, levels, units, 0, cost)
+    return Showing("shelf", board.id, levels, units, 0, board.cost_of(line.width))
 
 
 def _carried(line: Line, units: int, load: float) -> int:
