@@ -30,7 +30,7 @@ def test_a_little_lost_is_searched_for_only_where_the_first_search_ended(
     gap, kept, enough, kiosk, kiosk_layout
 ):
     """With a gap of 1 %, which was good enough, any loss is worth a search; else one over 5 %."""
-    proof = kiosk_layout.proof.model_copy(update={"gap": gap})
+    proof = kiosk_layout.proof.model_copy(update={"gap": gap, "bound": None})
     first = complete(kiosk, kiosk_layout.model_copy(update={"proof": proof}))
     options = SolveOptions(gap=0.01)
     given = _with_budget(kiosk, first.claims.cost)
@@ -43,10 +43,26 @@ def test_a_little_lost_is_searched_for_only_where_the_first_search_ended(
     assert budget._little_lost(again, best, first.model_copy()) == (kept >= 0.95)
 
 
+@pytest.mark.parametrize(("bound", "enough"), [(1.0, True), (1.0526, True), (1.054, False)])
+def test_the_first_floor_is_left_at_that_only_near_its_bound(bound, enough, kiosk, kiosk_layout):
+    """Its floor was chosen for money by the piece: under 95 % of it others are looked for."""
+    value = worth(kiosk, complete(kiosk, kiosk_layout))
+    proof = kiosk_layout.proof.model_copy(
+        update={"gap": 0.5, "bound": bound * value, "objective": value}
+    )
+    first = complete(kiosk, kiosk_layout.model_copy(update={"proof": proof}))
+    given = _with_budget(kiosk, first.claims.cost)
+    again = Again(given, SolveOptions(), lambda _: None, StopFlag(), lambda *_, **__: None, first)
+    best = Solution(outcome="layout", layout=first)
+    assert budget._little_lost(again, best, first) == enough
+    assert budget._little_lost(again, best, first.model_copy())
+
+
 @pytest.mark.parametrize(("spent", "enough"), [(0.984, False), (0.985, True), (1.0, True)])
 def test_a_later_answer_that_leaves_money_is_searched_for_again(spent, enough, kiosk, kiosk_layout):
     """Packs reckoned too dear leave money over, and goods that it would have paid for out."""
-    first = complete(kiosk, kiosk_layout)
+    proof = kiosk_layout.proof.model_copy(update={"bound": None})
+    first = complete(kiosk, kiosk_layout.model_copy(update={"proof": proof}))
     given = _with_budget(kiosk, first.claims.cost / spent)
     again = Again(given, SolveOptions(), lambda _: None, StopFlag(), lambda *_, **__: None, first)
     best = Solution(outcome="layout", layout=first)

@@ -12,7 +12,7 @@ import pytest
 
 from shopfit import planning
 from shopfit.affording.paid import times_paid
-from shopfit.affording.trim import missing
+from shopfit.affording.trim import missing, trim
 from shopfit.files.layouts import layout_text
 from shopfit.model.finding import Finding
 from shopfit.model.layout import Layout
@@ -33,10 +33,14 @@ class FakeSearch:
         self.bought: Callable[[Scenario, Layout], Layout] | None = None
         self.then: Callable[[StopFlag], None] = lambda stop: None
 
-    def __call__(self, scenario, options, *, listener, stop, start=None, bought=None, why=True):
+    def __call__(
+        self, scenario, options, *, listener, stop, start=None, bought=None, why=True, sold=None
+    ):
         """Note what is asked, tell of progress, and give the next answer."""
+        # Only later searches reckon with other prices than those that hold in the end.
+        assert (sold is None) == (not self.asked)
         self.asked.append((scenario, options))
-        self.bought = bought
+        self.bought, self.sold = bought, sold
         # Only who asks first is told why there is no layout.
         assert why == (len(self.asked) == 1)
         listener(Progress("placing", 2.0, facings=6, bound=7.0, gap=1 / 7, objective=6.0))
@@ -196,7 +200,7 @@ def test_whole_packs_are_reckoned_in_and_the_first_bound_stays(kiosk, kiosk_layo
     assert heard[1].seconds >= 3.5
     assert "at what whole sheets and packs come to" in heard[1].stage
     # Costs are those of the shopping list, whatever is reckoned.
-    assert search.bought(again, kiosk_layout).claims.cost == dear
+    assert search.bought(search.sold, kiosk_layout).claims.cost == dear
 
 
 def times_reckoned(kiosk: Scenario, dearer: Scenario, used: Iterable[str]) -> dict[str, float]:
@@ -208,6 +212,17 @@ def times_reckoned(kiosk: Scenario, dearer: Scenario, used: Iterable[str]) -> di
     return {item: many for item, many in times.items() if item in used}
 
 
+@pytest.fixture
+def keeping(monkeypatch):
+    """Let nothing be taken out that a minimum wants."""
+
+    def keep(scenario, layout, budget, goods_only=False, giving_up=False):
+        return None if giving_up else trim(scenario, layout, budget, goods_only)
+
+    monkeypatch.setattr("shopfit.affording.budget.trim", keep)
+
+
+@pytest.mark.usefixtures("keeping")
 def test_lowered_proof_that_meets_the_first_bound_stays_proved(kiosk, kiosk_layout, search, dear):
     """Where the cheaper answer reaches the bound of the whole budget, it is proved after all."""
     cheap = smaller(kiosk_layout)
@@ -230,6 +245,19 @@ def test_too_much_kept_back_is_halved(kiosk, kiosk_layout, search, dear):
     assert plan.layout.claims.cost <= dear - 40
 
 
+def test_as_few_minimums_as_can_be_are_given_up_where_none_can_be_bought(
+    kiosk, kiosk_layout, search, dear, monkeypatch
+):
+    """All that was found is too dear: something is taken out, and the cost of all is told."""
+    monkeypatch.setattr("shopfit.affording.budget.missing", missing)
+    search.answers = [found(kiosk_layout)] * 4
+    plan = planning.solve(with_budget(kiosk, dear - 1))
+    assert plan.layout.claims.cost <= dear - 1
+    assert plan.layout.proof.missed == missing(kiosk, plan.layout) > missing(kiosk, kiosk_layout)
+    assert f"costs USD {dear:,.2f}" in plan.solution.clash.reason
+
+
+@pytest.mark.usefixtures("keeping")
 def test_budget_never_met_is_a_clash_that_is_not_proved(kiosk, kiosk_layout, search, dear):
     """After a few tries it says what the cheapest one costs, and claims no proof."""
     search.answers = [found(kiosk_layout)] * 4

@@ -79,8 +79,9 @@ class Again:
             self.options.model_copy(update={"seconds": self.options.seconds / 2}),
             listener=hear,
             stop=self.stop,
-            bought=lambda _, layout: complete(self.scenario, layout),
+            bought=complete,
             why=False,
+            sold=self.scenario,
         )
 
     def judged(self, layout: Layout, seconds: float, how: str) -> Layout:
@@ -113,14 +114,16 @@ def afford(again: Again, first: Solution) -> Solution:
     cannot be done without giving up a minimum, a few times, with ever more of the overshoot kept
     back. The best layout within the budget and the sheets to be had is kept.
     """
-    layout = again.first
-    if buyable(again.scenario, layout):
-        return first.model_copy(update={"layout": layout})
-    seconds, began = layout.timing.seconds, time.monotonic()
-    asked, money = Asked(), _KeptBack(again.budget, layout.claims.cost - again.budget)
-    nearest, found, best = layout, first, _trimmed(again, first, layout, seconds)
+    reached = again.first
+    if buyable(again.scenario, reached):
+        return first.model_copy(update={"layout": reached, "paid": None})
+    seconds, began = reached.timing.seconds, time.monotonic()
+    asked, layout = Asked(), _paid(again, first, reached)
+    money = _KeptBack(again.budget, layout.claims.cost - again.budget)
+    found, best = first, _trimmed(again, first, layout, seconds + time.monotonic() - began)
+    nearest = _nearest(again, reached, layout)
     for attempt in range(_TRIES):
-        if again.stop.requested or (best is not None and _little_lost(again, best, layout)):
+        if again.stop.requested or (best is not None and _little_lost(again, best, reached)):
             break
         if found.layout is not None:
             asked = asked.after(again.scenario, layout)
@@ -136,13 +139,22 @@ def afford(again: Again, first: Solution) -> Solution:
         found = again.solve(asked, seconds + time.monotonic() - began)
         if found.layout is None:
             continue
-        layout = complete(again.scenario, found.layout)
-        nearest = min(
-            nearest, layout, key=lambda each: (missing(again.scenario, each), each.claims.cost)
-        )
+        reached = complete(again.scenario, found.layout)
+        layout = _paid(again, found, reached)
+        nearest = _nearest(again, nearest, reached, layout)
         later = _trimmed(again, found, layout, seconds + time.monotonic() - began)
         best = max((each for each in (best, later) if each is not None), key=_worth, default=None)
     return _given(again, first, best, nearest)
+
+
+def _paid(again: Again, found: Solution, reached: Layout) -> Layout:
+    """Give what a search filled for whole packs, or what it reached where it did not."""
+    return reached if found.paid is None else complete(again.scenario, found.paid)
+
+
+def _nearest(again: Again, *layouts: Layout) -> Layout:
+    """Give the layout that misses least of minimums, and of those the cheapest."""
+    return min(layouts, key=lambda each: (missing(again.scenario, each), each.claims.cost))
 
 
 @dataclass
@@ -208,24 +220,33 @@ def _given(again: Again, first: Solution, best: Solution | None, nearest: Layout
             clash = best.clash or first.clash
         return best.model_copy(update={"clash": clash, "stopped": stopped})
     if stopped:
-        return first.model_copy(update={"layout": nearest, "stopped": True})
+        return first.model_copy(update={"layout": nearest, "paid": None, "stopped": True})
     return Solution(outcome="no layout", clash=_too_much(again, nearest))
 
 
 def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> Solution | None:
-    """Give an answer with as much taken out as budget and stock ask for, or none."""
+    """Give an answer with as much taken out as budget and stock ask for, or none.
+
+    Where it cannot be done without giving up minimums, as few of them as can be are given up.
+    """
     left = trim_sheets(again.scenario, layout)
-    left = left and trim(again.scenario, left, again.budget)
     if left is None:
         return None
-    return found.model_copy(update={"layout": again.judged(left, seconds, _how(layout, left))})
+    trimmed = trim(again.scenario, left, again.budget)
+    left = trimmed or trim(again.scenario, left, again.budget, giving_up=True)
+    if left is None:
+        return None
+    judged = again.judged(left, seconds, _how(found, layout, left))
+    return found.model_copy(update={"layout": judged, "paid": None})
 
 
-def _how(layout: Layout, left: Layout) -> str:
+def _how(found: Solution, layout: Layout, left: Layout) -> str:
     gone = layout.claims.facings - left.claims.facings
-    if not gone:
-        return "searched again at what whole sheets and packs come to"
-    return f"{gone} facings taken out so that whole sheets and packs keep to budget and stock"
+    if gone:
+        return f"{gone} facings taken out so that whole sheets and packs keep to budget and stock"
+    if found.paid is not None:
+        return "goods chosen so that whole sheets and packs keep to the budget"
+    return "searched again at what whole sheets and packs come to"
 
 
 def _little_lost(again: Again, best: Solution, layout: Layout) -> bool:
@@ -248,9 +269,13 @@ def _little_lost(again: Again, best: Solution, layout: Layout) -> bool:
     assert best.layout is not None
     if missing(again.scenario, best.layout) > missing(again.scenario, again.first):
         return False
+    most = worth(again.scenario, layout)
+    if layout is again.first and proof is not None and proof.bound is not None:
+        # Its floor was chosen for money by the piece, so another may be far better.
+        most = max(most, proof.bound)
     if layout is not again.first and best.layout.claims.cost < SPENT * again.budget < math.inf:
         return False
-    return _worth(best)[1] >= least * worth(again.scenario, layout)
+    return _worth(best)[1] >= least * most
 
 
 def _worth(solution: Solution) -> tuple[float, float, float]:

@@ -1,7 +1,8 @@
 """Takes things out of a layout until it keeps to the budget, at the least loss.
 
 Taking away never breaks a rule of the floor or the walls: it only leaves more room. What hangs
-over a fixture goes with it, and no minimum of the range or the brief is given up.
+over a fixture goes with it. No minimum of the brief is given up, and of the range only where asked
+to.
 """
 
 from __future__ import annotations
@@ -19,6 +20,8 @@ from shopfit.solver.keptwishes import broken_in, wishes
 from shopfit.solver.spending import MONEY_STEP
 
 _MOST_STEPS = 80
+# What a facing or unit missing from a minimum loses, in facings of the dearest line.
+_MISSED = 100.0
 
 
 @dataclass(frozen=True)
@@ -40,7 +43,11 @@ class _Step:
 
 
 def trim(
-    scenario: Scenario, layout: Layout, budget: float, goods_only: bool = False
+    scenario: Scenario,
+    layout: Layout,
+    budget: float,
+    goods_only: bool = False,
+    giving_up: bool = False,
 ) -> Layout | None:
     """Take out what is worth least for its money until the budget is kept.
 
@@ -52,6 +59,8 @@ def trim(
         Most that it may cost.
     goods_only
         Whether fixtures and runs stay whatever they cost.
+    giving_up
+        Whether minimums of lines may be given up, as few as can be.
 
     Returns
     -------
@@ -65,15 +74,15 @@ def trim(
             return layout
         if hardware is None:
             # Cutting sheets anew is slow, so what runs and fixtures save is kept for a while.
-            hardware = list(_hardware_steps(scenario, layout))
-        steps = [*_goods_steps(scenario, layout), *hardware]
+            hardware = list(_hardware_steps(scenario, layout, giving_up))
+        steps = [*_goods_steps(scenario, layout, giving_up), *hardware]
         if not steps:
             return None
         step = _gentlest(scenario, layout, steps, over)
         less = complete(scenario, claims_anew(scenario, step.apply(layout)))
         if step.tags:
             hardware = None
-            if shortfalls(scenario, less) - shortfalls(scenario, layout):
+            if not giving_up and shortfalls(scenario, less) - shortfalls(scenario, layout):
                 continue
         layout = less
     return None
@@ -101,29 +110,37 @@ def missing(scenario: Scenario, layout: Layout) -> float:
     return float(sum(shortfalls(scenario, layout).values()))
 
 
-def _goods_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
-    """Give every way to take out goods that saves money and keeps every minimum."""
-    before, short = worth(scenario, layout), shortfalls(scenario, layout)
+def _goods_steps(scenario: Scenario, layout: Layout, giving_up: bool) -> Iterator[_Step]:
+    """Give every way to take out goods that saves money and keeps what minimums are to be kept."""
     for maker in (_without_boards, _without_a_pack):
-        for less in maker(scenario, layout):
+        for less in maker(scenario, layout, giving_up):
             saving = layout.claims.cost - total_cost(purchases(scenario, less))
-            if saving > MONEY_STEP and not shortfalls(scenario, less) - short:
-                loss = before - worth(scenario, less)
+            loss = _lost(scenario, layout, less, giving_up)
+            if saving > MONEY_STEP and loss is not None:
                 yield _Step(saving, loss, left=less)
 
 
-def _hardware_steps(scenario: Scenario, layout: Layout) -> Iterator[_Step]:
-    """Give every way to take out a run or a fixture that saves money and keeps every minimum."""
-    before, short = worth(scenario, layout), shortfalls(scenario, layout)
+def _hardware_steps(scenario: Scenario, layout: Layout, giving_up: bool) -> Iterator[_Step]:
+    """Give every way to take out a run or a fixture that saves money, as for goods."""
     for tags in (*(frozenset({run.id}) for run in layout.runs), *_unasked(scenario, layout)):
         less = complete(scenario, without_hosts(layout, tags))
         saving = layout.claims.cost - less.claims.cost
-        if saving > MONEY_STEP and not shortfalls(scenario, less) - short:
-            loss = before - worth(scenario, less)
+        loss = _lost(scenario, layout, less, giving_up)
+        if saving > MONEY_STEP and loss is not None:
             yield _Step(saving, loss, tags=tags)
 
 
-def _without_boards(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
+def _lost(scenario: Scenario, layout: Layout, less: Layout, giving_up: bool) -> float | None:
+    """Give what is lost, or none where a minimum is lost that has to be kept."""
+    missed = sum((shortfalls(scenario, less) - shortfalls(scenario, layout)).values())
+    if missed and not giving_up:
+        return None
+    most = max((line.value for line in scenario.lines), default=1.0)
+    dearest = 1.0 if scenario.brief.objective == "facings" else max(1.0, most)
+    return worth(scenario, layout) - worth(scenario, less) + _MISSED * dearest * missed
+
+
+def _without_boards(scenario: Scenario, layout: Layout, _: bool) -> Iterator[Layout]:
     """Leave out the goods on the shelf boards of one row."""
     boards = {board.id for board in scenario.catalogue.shelves}
     for block in layout.blocks:
@@ -133,7 +150,7 @@ def _without_boards(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
                 yield _with_row(layout, block, index, left)
 
 
-def _without_a_pack(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
+def _without_a_pack(scenario: Scenario, layout: Layout, giving_up: bool) -> Iterator[Layout]:
     """Leave out the facings whose brackets come from the last, broken pack."""
     lines = {line.line: line for line in scenario.lines}
     by_value = scenario.brief.objective != "facings"
@@ -155,7 +172,10 @@ def _without_a_pack(scenario: Scenario, layout: Layout) -> Iterator[Layout]:
                 for index, row in enumerate(block.rows)
                 for slot in row.slots
                 if slot.holder == bracket.id
-                and _to_spare(lines[slot.line], facings[slot.line], units[slot.line], slot)
+                and (
+                    giving_up
+                    or _to_spare(lines[slot.line], facings[slot.line], units[slot.line], slot)
+                )
             ]
             if not places:
                 break

@@ -101,11 +101,15 @@ class Solution(Frozen):
         Which of the two.
     layout, clash
         The one that applies; a layout that misses minimums comes with what is known to clash.
+    paid
+        The same floor with goods chosen so that whole packs keep to the budget, or come nearer to
+        it; none where there is no budget.
     stopped
         Whether somebody asked for a stop.
     """
 
     outcome: Outcome
     layout: Layout | None = None
+    paid: Layout | None = None
     clash: Clash | None = None
     stopped: bool = False

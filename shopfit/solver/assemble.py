@@ -7,6 +7,7 @@ from importlib.metadata import version
 
 import shopfit
 from shopfit.model.layout import Block, Layout, Placement, Row, Run, Slot
+from shopfit.model.range import Line
 from shopfit.model.scenario import Scenario
 from shopfit.solver.claiming import claimed
 from shopfit.solver.fill import Filler
@@ -19,7 +20,8 @@ def assemble(problem: FloorProblem, fixed: Fixed, filler: Filler, filling: Filli
     """Make the layout; its cost and purchases are filled in by the take-off.
 
     Blocks stand on each face in the order of their categories in the range, from the left, unless
-    a wish on their places asks for another, and lines in each row in the order of the range.
+    a wish on their places asks for another, and lines in each row in the order of the range, but
+    those on one shelf board side by side.
     """
     scenario = problem.site.scenario
     blocks = _blocks(problem, filler, filling)
@@ -150,10 +152,8 @@ def rows_of(
     rows, level = [], 0
     for r, steps in enumerate(plan.pattern.rows):
         slots, x = [], left
-        for line in filler.lines(plan.category):
-            facings = filling.facings.get((b, r, line.line), 0)
-            if not facings:
-                continue
+        for line in _in_row(filler, filling, b, r):
+            facings = filling.facings[b, r, line.line]
             shown = filler.display.showings[line.line, kind]
             slots.append(
                 Slot(
@@ -182,3 +182,19 @@ def rows_of(
             )
         level += steps
     return tuple(rows)
+
+
+def _in_row(filler: Filler, filling: Filling, b: int, r: int) -> list[Line]:
+    """Give the lines of a row from the left: goods on one board share it, if they adjoin."""
+    plan = filling.plans[b]
+    kind = filler.faces[plan.face].kind
+    lines = [ln for ln in filler.lines(plan.category) if filling.facings.get((b, r, ln.line))]
+    first: dict[str, int] = {}
+
+    def place(entry: tuple[int, Line]) -> tuple[int, int]:
+        n, line = entry
+        shown = filler.display.showings[line.line, kind]
+        shared = shown.way == "shelf" and shown.holder is not None
+        return (first.setdefault(shown.holder or "", n) if shared else n), n
+
+    return [line for _, line in sorted(enumerate(lines), key=place)]

@@ -14,7 +14,14 @@ import numba
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 
 # Everything that is compiled, and the columns and constants that it is compiled with.
-_SOURCES = ("compiling.py", "facearrays.py", "faceloops.py", "turns.py")
+_SOURCES = (
+    "compiling.py",
+    "packs.py",
+    "facearrays.py",
+    "faceboards.py",
+    "faceloops.py",
+    "turns.py",
+)
 
 
 def compiled(function: _Function) -> _Function:

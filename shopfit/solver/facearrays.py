@@ -25,8 +25,10 @@ Floats = NDArray[np.float64]
 # what a facing is worth as faces are filled, and with this shaken; weighted facings, and their
 # worth less what minimums miss;
 (PRICE, SHAKEN, COUNTED, VALUE) = range(4)
-# of a line on a class of face;
-(UNITS, COST) = range(2)
+# of a line on a class of face, the number of its board where whole boards count, or -1;
+(UNITS, COST, BOARD) = range(3)
+# of a board, in units of length rounded down;
+(LENGTH, BOARD_PRICE) = range(2)
 # of a category on a class of face, where its patterns and its kinds of row begin and end;
 (PATTERNS, PATTERNS_END, KINDS, KINDS_END) = range(4)
 # of a kind of row, where its lines begin and end among goods, and the number of its bands;
@@ -43,9 +45,13 @@ Floats = NDArray[np.float64]
 # of a cell, the number of its block on the face, its row, line and facings;
 (BLOCK, ROW, LINE, FACINGS) = range(4)
 # and of the whole floor: worth now and at best, cost, money, what a usual size of goods adds to
-# what a filling is judged by, what a facing or unit missing counts, and how many are missing.
-(NOW, BEST, SPENT, MONEY, FULLNESS, MISSING, MISSED) = range(7)
+# what a filling is judged by, what a facing or unit missing counts, how many are missing, and
+# where more than the money may be spent, what money is worth at the moment and beyond what there
+# is.
+(NOW, BEST, SPENT, MONEY, FULLNESS, MISSING, MISSED, DEAR, CHARGE) = range(9)
 
+# What money is worth at first, as a part of what is charged for it beyond what there is.
+CHEAP = 0.03
 # Most widths of a block that are tried beside others.
 MOST_WIDTHS = 64
 
@@ -59,9 +65,9 @@ class Floor(NamedTuple):
 
     Parameters
     ----------
-    lines, worth, showings, steps, ranges
-        The range, category by category, with the falling steps of worth of all lines; and where
-        the lines of each category begin.
+    lines, worth, showings, boards, steps, ranges
+        The range, category by category, with the boards it is shown on and the falling steps of
+        worth of all lines; and where the lines of each category begin.
     ways, kinds, weights, goods, patterns
         How categories can stand; what a facing counts in each kind of row.
     faces, categories, blocks, cells
@@ -75,6 +81,7 @@ class Floor(NamedTuple):
     lines: Ints
     worth: Floats
     showings: Floats
+    boards: Floats
     steps: Floats
     ranges: Ints
     ways: Ints
@@ -94,8 +101,8 @@ class Floor(NamedTuple):
 
 def no_floor() -> Floor:
     """Give a floor without faces and goods, its arrays of the same kinds as those of any other."""
-    floats = ("worth", "showings", "steps", "weights", "sums")
-    dimensions = (2, 2, 3, 2, 1, 3, 2, 1, 1, 3, 2, 3, 2, 2, 2, 2, 2, 1)
+    floats = ("worth", "showings", "boards", "steps", "weights", "sums")
+    dimensions = (2, 2, 3, 2, 2, 1, 3, 2, 1, 1, 3, 2, 3, 2, 2, 2, 2, 2, 1)
     made: list[Any] = []
     for name, many in zip(Floor._fields, dimensions, strict=True):
         # As many columns as the array with most of them has.
@@ -148,11 +155,15 @@ class FaceArrays:
         faces, categories = self._faces()
         blocks, cells = self._stands(standing, faces, lines)
         own = len(filler.faces)
-        money = math.inf if filler.money is None else filler.money
+        packs = filler.packs
+        limit = filler.money if packs is None else packs.money
+        money = math.inf if limit is None else limit
+        charge = 0.0 if packs is None else packs.price
         self.floor = Floor(
             lines,
             worth,
             showings,
+            self._boards(),
             steps,
             np.searchsorted(lines[:, CATEGORY], np.arange(len(filler.categories) + 1)),
             ways,
@@ -164,7 +175,7 @@ class FaceArrays:
             faces[:own, [BLOCKS, CELLS]].copy(),
             blocks[:own].copy(),
             cells.copy(),
-            np.array([0.0, 0.0, 0.0, money, fullness, missing, 0.0]),
+            np.array([0.0, 0.0, 0.0, money, fullness, missing, 0.0, CHEAP * charge, charge]),
         )
         self._count(standing)
 
@@ -189,10 +200,20 @@ class FaceArrays:
             )
             worth[n, PRICE] = price[line.line]
             steps += own
-        showings = np.zeros((len(self._lines), self._classes, 2))
+        showings = np.zeros((len(self._lines), self._classes, 3))
+        boards = [] if filler.packs is None else list(filler.packs.boards)
         for (name, k), showing in filler.display.showings.items():
-            showings[self._number[name], k] = showing.units, showing.cost
+            board = boards.index(showing.holder) if showing.holder in boards else -1
+            cost = showing.cost if filler.packs is None else filler.packs.by_piece(showing)
+            showings[self._number[name], k] = showing.units, cost, board
         return lines, worth, showings, np.array(steps, dtype=np.float64).reshape(-1, 2)
+
+    def _boards(self) -> Floats:
+        """Give boards a number where whole ones count."""
+        packs = self._filler.packs
+        own = [] if packs is None else list(packs.boards.values())
+        known = [(int(board.length / self._unit + 1e-6), board.price / board.pack) for board in own]
+        return np.array(known, dtype=np.float64).reshape(-1, 2)
 
     def _ways(self, standing: Filling) -> tuple[Ints, _WaysMaker]:
         """Give patterns and kinds of row numbers, for each category and class of face."""
@@ -286,6 +307,9 @@ class FaceArrays:
             floor.sums[MISSED] += short
             floor.worth[n, VALUE] = worth - floor.sums[MISSING] * short
         floor.sums[NOW] = floor.sums[BEST] = floor.worth[:, VALUE].sum()
+        if self._filler.packs is not None:
+            floor.sums[SPENT] = self._filler.packs.loose(self._filler.shown_in(standing))
+            floor.sums[BEST] -= self._filler.packs.over(float(floor.sums[SPENT]))
 
     def best(self) -> Filling:
         """Read what was best."""

@@ -12,8 +12,11 @@ from shopfit.solver.facearrays import (
     BARRED,
     BLOCK,
     BLOCKS,
+    BOARD,
     CELLS,
     CLASS,
+    COST,
+    DEAR,
     FACINGS,
     FIRST,
     GOODS,
@@ -43,6 +46,7 @@ from shopfit.solver.facearrays import (
     Floor,
     Ints,
 )
+from shopfit.solver.faceboards import dearest_board
 
 # Less than this is nothing.
 _LEAST = 1e-9
@@ -121,12 +125,22 @@ def _add_line(
 
 
 @compiled
-def _price_rows(floor: Floor, own: Bench, face: int, category: int, size: int) -> None:
-    """Work out what each kind of row of a category can be worth, for every width."""
-    lines, kinds = floor.lines, floor.kinds
-    first = floor.ways[category, floor.faces[face, CLASS], KINDS]
-    last = floor.ways[category, floor.faces[face, CLASS], KINDS_END]
-    near, done = floor.faces[face, NEAR], 0
+def _price_rows(
+    floor: Floor, own: Bench, face: int, category: int, size: int, boards: bool
+) -> None:
+    """Work out what each kind of row of a category can be worth, for every width.
+
+    Parameters
+    ----------
+    floor, own, face, category, size
+        The floor, where it is filled, and what for.
+    boards
+        Whether goods on boards that are paid for are added to rows without them, which are known.
+    """
+    lines, kinds, shown = floor.lines, floor.kinds, floor.faces[face, CLASS]
+    first = floor.ways[category, shown, KINDS]
+    last = floor.ways[category, shown, KINDS_END]
+    near, done, money = floor.faces[face, NEAR], 0, floor.sums[DEAR]
     for kind in range(first, last):
         if kind == first or kinds[kind, BAND] != kinds[kind - 1, BAND]:
             for end in range(size):
@@ -137,6 +151,10 @@ def _price_rows(floor: Floor, own: Bench, face: int, category: int, size: int) -
             if lines[line, NEW] and not near:
                 continue
             width, price = lines[line, WIDTH], floor.worth[line, SHAKEN] * floor.weights[kind]
+            if money > 0.0:
+                if not boards and floor.showings[line, shown, BOARD] >= 0.0:
+                    continue
+                price -= money * floor.showings[line, shown, COST]
             most = min(lines[line, LEFT], (size - 1) // width)
             urgent = min(most, lines[line, URGENT])
             if urgent > 0:
@@ -145,8 +163,14 @@ def _price_rows(floor: Floor, own: Bench, face: int, category: int, size: int) -
             if price > _LEAST:
                 _add_line(own.table, 0, size, width, price, most - urgent, own.work)
         done = kinds[kind, GOODS_END]
+        if not boards or money <= 0.0:
+            for end in range(size):
+                own.rows[kind - first, end] = own.table[0, end]
+            continue
+        length, price = dearest_board(floor, kind, shown)
         for end in range(size):
-            own.rows[kind - first, end] = own.table[0, end]
+            more = own.table[0, end] - money * price * np.ceil(end / length)
+            own.rows[kind - first, end] = max(own.rows[kind - first, end], more)
 
 
 @compiled
@@ -213,9 +237,22 @@ def _taken(blocks: Floats, beside: Floats, widths: Ints, slot: int, end: int) ->
 
 
 @compiled
-def _fill_row(floor: Floor, own: Bench, kind: int, near: int, width: int) -> int:
-    """Fill a row of a width good by good; gives the number of entries of the table."""
+def _fill_row(
+    floor: Floor, own: Bench, kind: int, shown: int, near: int, width: int, boards: bool
+) -> int:
+    """Fill a row of a width good by good; gives the number of entries of the table.
+
+    Parameters
+    ----------
+    floor, own
+        The floor, and where it is filled.
+    kind, shown, near, width
+        Kind of row, class of face, whether new goods may stand there, and the width.
+    boards
+        Whether goods may stand on boards that are paid for.
+    """
     table, entries, lines, count = own.table, own.entries, floor.lines, 0
+    money = floor.sums[DEAR]
     for end in range(width + 1):
         table[0, end] = 0.0
     for n in range(floor.kinds[kind, GOODS], floor.kinds[kind, GOODS_END]):
@@ -223,6 +260,10 @@ def _fill_row(floor: Floor, own: Bench, kind: int, near: int, width: int) -> int
         if lines[line, NEW] and not near:
             continue
         wide, price = lines[line, WIDTH], floor.worth[line, SHAKEN] * floor.weights[kind]
+        if money > 0.0:
+            if not boards and floor.showings[line, shown, BOARD] >= 0.0:
+                continue
+            price -= money * floor.showings[line, shown, COST]
         most = min(lines[line, LEFT], width // wide)
         urgent = min(most, lines[line, URGENT])
         for turn in range(2):
@@ -274,7 +315,26 @@ def _read_row(
 
 
 @compiled
-def _set_out(floor: Floor, own: Bench, place: int, near: int, pattern: int, width: int) -> None:
+def _best_row(floor: Floor, own: Bench, kind: int, shown: int, near: int, width: int) -> int:
+    """Fill a row, without boards that are paid for where they are not worth it."""
+    count = _fill_row(floor, own, kind, shown, near, width, True)
+    if floor.sums[DEAR] <= 0.0:
+        return count
+    length, price = dearest_board(floor, kind, shown)
+    if price <= 0.0:
+        return count
+    paid = floor.sums[DEAR] * price * np.ceil(width / length)
+    on_boards = own.table[count, width] - paid
+    count = _fill_row(floor, own, kind, shown, near, width, False)
+    if on_boards > own.table[count, width]:
+        count = _fill_row(floor, own, kind, shown, near, width, True)
+    return count
+
+
+@compiled
+def _set_out(
+    floor: Floor, own: Bench, place: int, shown: int, near: int, pattern: int, width: int
+) -> None:
     """Fill the rows of a block one after the other, low ones first.
 
     High rows come last, so that what only they can hold is not pushed out by what low rows hold
@@ -285,7 +345,9 @@ def _set_out(floor: Floor, own: Bench, place: int, near: int, pattern: int, widt
     cell = first
     for n in range(1, floor.patterns[pattern, 0, ROWS] + 1):
         row = floor.patterns[pattern, n, ROW_ORDER]
-        count = _fill_row(floor, own, floor.patterns[pattern, row + 1, ROW_KIND], near, width)
+        count = _best_row(
+            floor, own, floor.patterns[pattern, row + 1, ROW_KIND], shown, near, width
+        )
         begin = cell
         cell = _read_row(own.table, own.entries, count, width, floor.lines, cells, cell)
         for each in range(begin, cell):
@@ -310,12 +372,15 @@ def fill_face(floor: Floor, own: Bench, face: int, names: int, place: int) -> No
             for width in range(end + 1):
                 own.blocks[n, width] = 0.0
         else:
-            _price_rows(floor, own, face, own.names[n], end + 1)
+            if floor.sums[DEAR] > 0.0:
+                _price_rows(floor, own, face, own.names[n], end + 1, False)
+            _price_rows(floor, own, face, own.names[n], end + 1, True)
             _price_blocks(floor, own, face, own.names[n], n, end + 1)
         own.work[0] += _set_beside(own.blocks, own.beside, own.widths, n, end + 1)
     floor.faces[place, BLOCKS] = floor.faces[place, CELLS] = 0
     for n in range(names - 1, -1, -1):
         width = _taken(own.blocks, own.beside, own.widths, n, end)
         if width > 0:
-            _set_out(floor, own, place, near, own.patterns[n, width], width)
+            shown = floor.faces[face, CLASS]
+            _set_out(floor, own, place, shown, near, own.patterns[n, width], width)
             end -= width

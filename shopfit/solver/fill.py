@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from ortools.sat.python import cp_model
@@ -14,10 +14,12 @@ from shopfit.solver.filling import (
     BlockPlan,
     Filling,
     Score,
+    grains,
 )
 from shopfit.solver.fixing import Face
 from shopfit.solver.greedy import fill_greedily
 from shopfit.solver.neighbours import Neighbours, in_order, neighbours
+from shopfit.solver.packs import Packs, Standing
 from shopfit.solver.patterns import Pattern
 from shopfit.solver.range_display import Display
 from shopfit.solver.refill import RefillModel, StopOnRequest
@@ -37,6 +39,9 @@ class Filler:
         Money left for brackets and shelves, or none.
     near
         How the faces lie among one another, where that is known already.
+    packs
+        Brackets and boards as they are bought, if whole packs are to be counted; their money is
+        then the money left.
     """
 
     def __init__(
@@ -46,13 +51,16 @@ class Filler:
         faces: Sequence[Face],
         money: float | None,
         near: Neighbours | None = None,
+        packs: Packs | None = None,
     ) -> None:
         self._site = site
         self._display = shown
         self._faces = faces
-        self._money = money
+        self._money = money if packs is None else None if packs.price else packs.money
+        self.packs = packs
         # Asked for at every try, and each time found anew by the scenario.
         self.categories = site.scenario.categories
+        self._grains = {line.line: grains(line.width) for line in site.scenario.lines}
         self._lines: dict[str, list[Line]] = {c: [] for c in self.categories}
         for line in site.scenario.lines:
             self._lines[line.category].append(line)
@@ -67,11 +75,15 @@ class Filler:
             replace(face, barred=tuple(sorted(barred.get(n, ()))))
             for n, face in enumerate(self._faces)
         ]
-        return Filler(self._site, self._display, faces, self._money, self._neighbours)
+        return Filler(self._site, self._display, faces, self._money, self._neighbours, self.packs)
+
+    def in_packs(self, packs: Packs) -> Filler:
+        """Give a filler of the same faces that counts whole packs."""
+        return Filler(self._site, self._display, self._faces, None, self._neighbours, packs)
 
     def on(self, faces: Sequence[Face]) -> Filler:
         """Give a filler of other faces of the same shop, with as much money."""
-        return Filler(self._site, self._display, faces, self._money)
+        return Filler(self._site, self._display, faces, self._money, packs=self.packs)
 
     @property
     def neighbours(self) -> Neighbours | None:
@@ -144,6 +156,8 @@ class Filler:
             weight = self._display.weight(plan.category, plan.pattern.groups[row])
             counted[name] = counted.get(name, 0.0) + weight * facings
             cost += shown.cost * facings
+        if self.packs is not None:
+            cost = self.packs.cost(self.shown_in(filling))
         for line in self._site.scenario.lines:
             facings = count.get(line.line, 0)
             worth += self.worth.of(line.line, counted.get(line.line, 0.0))
@@ -155,9 +169,12 @@ class Filler:
         # Sums of many steps differ by a hair with their order.
         return Score(short, round(worth, 6), round(second, 6), cost, self.broken(filling), lines)
 
-    def rank(self, filling: Filling) -> tuple[float, float, float, float]:
+    def rank(self, filling: Filling) -> tuple[float, ...]:
         """Order fillings of a search: by minimums, wishes, worth, then free width in one piece."""
         score = self.score(filling)
+        if self.packs is not None:
+            worth = score.worth - self.packs.over(score.cost)
+            return (-score.short, -score.broken, worth, score.second, -score.cost)
         free = [face.width * PER_MM for face in self._faces]
         for plan, width in zip(filling.plans, filling.widths, strict=True):
             free[plan.face] -= width
@@ -176,6 +193,22 @@ class Filler:
         if any(count.get(ln.line, 0) > ln.max_facings for ln in self._site.scenario.lines):
             return False
         return self._money is None or self.score(filling).cost <= self._money + 1e-6
+
+    def shown_in(
+        self, filling: Filling, blocks: Container[int] | None = None
+    ) -> Iterator[Standing]:
+        """Give what each cell of a filling shows, as packs count it.
+
+        Parameters
+        ----------
+        filling, blocks
+            What stands, and numbers of the blocks looked at; none for all.
+        """
+        for (b, row, name), count in filling.facings.items():
+            if blocks is None or b in blocks:
+                kind = self._faces[filling.plans[b].face].kind
+                wide = self._grains[name]
+                yield (b, row), self._display.showings[name, kind], wide, count
 
     def can_show(self, line: Line, face: int) -> bool:
         """Say whether a line can stand or hang on a face."""
@@ -266,8 +299,13 @@ class Filler:
 
     @property
     def money(self) -> float | None:
-        """Money left for brackets and shelves."""
+        """Money left for brackets and shelves; none also where more may be spent at a price."""
         return self._money
+
+    @property
+    def counts_money(self) -> bool:
+        """Whether money is looked at."""
+        return self._money is not None or self.packs is not None
 
 
 def _walk(

@@ -35,6 +35,8 @@ def improve(
     goal: float,
     tell: Callable[[Filling], None],
     purse: Purse | None = None,
+    saving: bool = False,
+    patience: int = PATIENCE,
 ) -> Filling:
     """Try neighbourhoods of faces until the goal, the work allowed or patience are used up.
 
@@ -55,6 +57,11 @@ def improve(
         Called with every better filling.
     purse
         From which the work is taken, if any.
+    saving
+        Whether money is saved, and neither worth nor the second objective may fall; then a goal
+        that is reached is no end.
+    patience
+        Attempts without gain after which the search ends.
 
     Returns
     -------
@@ -63,9 +70,9 @@ def improve(
     rng = random.Random(seed)
     since, tried, spent = 0, 0, 0.0
     with ThreadPoolExecutor(max_workers=workers) as pool:
-        while spent < effort and since < PATIENCE and not stop.requested:
+        while spent < effort and since < patience and not stop.requested:
             score = filler.score(filling)
-            if score.complete and score.worth >= goal:
+            if score.complete and score.worth >= goal and not saving:
                 break
             batch = _batch(filler, filling, rng, workers)
             if not batch:
@@ -73,7 +80,16 @@ def improve(
             base = filling
             tasks = [
                 pool.submit(
-                    refit, filler, base, faces, kinds, ATTEMPT_EFFORT, 1, seed + tried + n, stop
+                    refit,
+                    filler,
+                    base,
+                    faces,
+                    kinds,
+                    ATTEMPT_EFFORT,
+                    1,
+                    seed + tried + n,
+                    stop,
+                    saving=saving,
                 )
                 for n, (faces, kinds) in enumerate(batch)
             ]
@@ -85,7 +101,7 @@ def improve(
                 spent += work
                 merged = _merged(filler, filling, base, found, faces)
                 if merged is not None:
-                    if filler.rank(merged)[:3] > filler.rank(filling)[:3]:
+                    if saving or filler.rank(merged)[:3] > filler.rank(filling)[:3]:
                         since = 0
                         tell(merged)
                     filling = merged

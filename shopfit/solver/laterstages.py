@@ -9,7 +9,8 @@ from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
 from shopfit.solver.held import Filled, Held
 from shopfit.solver.laterbounds import Floors, LaterBounds
-from shopfit.solver.spending import Price, laid_out, least_cost
+from shopfit.solver.paying import Payer
+from shopfit.solver.spending import laid_out, least_cost
 from shopfit.solver.thrift import Thrift
 
 # Parts of the seconds asked for: kept back for the end, half of it for bounds; more for bounds
@@ -29,8 +30,8 @@ class LaterStages:
         What has filled floors so far; it knows how hard to search, and the stop flag.
     held
         The best filled floor.
-    price
-        Gives what a layout costs with whole sheets and packs; none where they are not counted.
+    payer
+        Knows what whole sheets and packs cost; none where they are not counted.
     tell
         Told what is done.
 
@@ -42,7 +43,7 @@ class LaterStages:
 
     betterer: Betterer
     held: Held
-    price: Price | None
+    payer: Payer | None
     tell: Callable[[str], None]
     repeatable: bool = True
 
@@ -90,7 +91,7 @@ class LaterStages:
 
     def cost_of(self, found: Filled) -> float:
         """Give what a filled floor costs."""
-        return least_cost(found) if self.price is None else self.price(laid_out(found))
+        return least_cost(found) if self.payer is None else self.payer.cost(laid_out(found))
 
     def _part(self, share: float) -> float:
         return share * self.betterer.options.seconds

@@ -9,6 +9,8 @@ from ortools.sat.python import cp_model
 
 from shopfit.model.range import Line
 from shopfit.solver.aims import Aims
+from shopfit.solver.counted import Counted, counted
+from shopfit.solver.display import Showing
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import (
     PER_MM,
@@ -20,6 +22,7 @@ from shopfit.solver.filling import (
     grains,
     thousandths,
 )
+from shopfit.solver.packs import Shown
 from shopfit.solver.patterns import Pattern
 from shopfit.stopping import StopFlag
 
@@ -28,6 +31,8 @@ Spot = tuple[int, str, int]
 BLOCKS_ALONE = 2
 # Most whole steps that the worth of one facing is counted in.
 FINEST_WORTH = 1e5
+# More thousandths of money than anybody spends beyond what there is.
+_MOST_MONEY = 10**9
 
 
 def refit(
@@ -41,6 +46,7 @@ def refit(
     stop: StopFlag,
     blocks: int | None = None,
     must: frozenset[tuple[int, str]] = frozenset(),
+    saving: bool = False,
 ) -> tuple[Filling, float]:
     """Empty some faces and fill them again.
 
@@ -57,6 +63,8 @@ def refit(
         faces one each, a face alone a few.
     must
         Faces and the categories that have to be shown there.
+    saving
+        Whether the cost is made least, and neither worth nor the second objective may fall.
 
     Returns
     -------
@@ -70,6 +78,7 @@ def refit(
         blocks = BLOCKS_ALONE if len(opened) == 1 else 1
     model = _RefitModel(filler, filling, opened, categories, seed, blocks)
     model.require(must)
+    model.aim(saving)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = workers > 1
@@ -119,7 +128,8 @@ class _RefitModel:
         self._width: dict[Spot, cp_model.IntVar] = {}
         self._choice: dict[Spot, list[tuple[Pattern, cp_model.IntVar]]] = {}
         self._cells: dict[tuple[Spot, int, str], cp_model.IntVar] = {}
-        self._own: dict[str, list[tuple[int, float, cp_model.IntVar]]] = {}
+        self._own: dict[str, list[tuple[Showing, cp_model.IntVar]]] = {}
+        self._shown: list[Shown] = []
         self._terms: dict[str, list[tuple[float, Linear]]] = {}
         self._hints = self._standing()
         for face in faces:
@@ -129,7 +139,6 @@ class _RefitModel:
             widths = [width for spot, width in self._width.items() if spot[0] == face]
             if widths:
                 self.model.add(sum(widths) <= self._whole(face))
-        self._add_totals()
 
     def require(self, must: frozenset[tuple[int, str]]) -> None:
         """Ask for at least one facing of some categories on some faces."""
@@ -206,7 +215,8 @@ class _RefitModel:
             now = 0 if block is None else self._filling.facings.get((block, row, line.line), 0)
             self.model.add_hint(count, min(now, most))
             self._cells[spot, row, line.line] = count
-            self._own.setdefault(line.line, []).append((showing.units, showing.cost, count))
+            self._own.setdefault(line.line, []).append((showing, count))
+            self._shown.append(((spot, row), showing, grains(line.width), count))
             self._weigh(spot, row, line.line, count, most)
             terms.append(count * grains(line.width))
         if terms:
@@ -233,62 +243,97 @@ class _RefitModel:
             own.append((weight, part))
         self.model.add(sum(parts) <= count)
 
-    def _add_totals(self) -> None:
+    def aim(self, saving: bool) -> None:
+        """Keep to what there is of goods and money, and say what is made largest or least.
+
+        Parameters
+        ----------
+        saving
+            As for `refit`.
+        """
         filler = self._filler
-        count, held, counted, spent = self._elsewhere()
-        worth: list[Linear] = []
-        costs: list[Linear] = []
-        short: list[Linear] = []
+        elsewhere = counted(filler, self._filling, self._open, inside=False)
         # Coarser for dear goods, or shortfalls times room leave what the solver can count in.
         most = max(1.0, filler.worth.dearest)
-        scale = min(float(WORTH_SCALE), FINEST_WORTH / most)
-        aims = Aims(filler.worth, scale)
+        aims = Aims(filler.worth, min(float(WORTH_SCALE), FINEST_WORTH / most))
+        worth: list[Linear] = []
+        short: list[Linear] = []
         for line in filler.site.scenario.lines:
-            own = self._own.get(line.line, [])
-            if not own:
-                continue
-            total: Linear = sum(facings for _, _, facings in own)
-            self.model.add(total <= line.max_facings - count.get(line.line, 0))
-            elsewhere = counted.get(line.line, 0.0)
-            worth.append(aims.of(self.model, line.line, self._terms[line.line], elsewhere))
-            costs += [facings * thousandths(cost) for _, cost, facings in own]
-            missing = line.min_facings - count.get(line.line, 0)
-            if missing > 0:
-                gap = self.model.new_int_var(0, missing, "")
-                self.model.add(total + gap >= missing)
-                short.append(gap)
-            empty = line.holding - held.get(line.line, 0)
-            if empty > 0:
-                unheld = self.model.new_int_var(0, empty, "")
-                self.model.add(sum(units * n for units, _, n in own) + unheld >= empty)
-                short.append(unheld)
-        if filler.money is not None and costs:
-            self.model.add(sum(costs) <= max(0, int(filler.money * 1000) - spent))
-        weight = math.ceil(most * SHORTFALL * scale) * aims.unit
+            if line.line in self._own:
+                total = self._total(line, elsewhere)
+                terms, others = self._terms[line.line], elsewhere.weight(line.line)
+                worth.append(aims.of(self.model, line.line, terms, others))
+                short += self._short(line, total, elsewhere)
+        cost = self._cost(elsewhere) if saving or filler.counts_money else 0
+        if filler.money is not None and self._own:
+            self.model.add(cost <= max(0, int(filler.money * 1000)))
+        if saving:
+            self._hold(aims, elsewhere, sum(worth), sum(short))
+            self.model.minimize(cost)
+            return
+        weight = math.ceil(most * SHORTFALL * aims.scale) * aims.unit
+        aimed = sum(worth) - weight * sum(short)
+        if filler.packs is not None and filler.packs.money is not None and filler.packs.price:
+            over = self.model.new_int_var(0, _MOST_MONEY, "")
+            self.model.add(over >= cost - int(filler.packs.money * 1000))
+            each = max(1, round(filler.packs.price * aims.scale * aims.unit))
+            self.model.maximize(aimed * 1000 - each * over)
+            return
         # Of equal answers one that leaves much width free on one face helps the next attempt.
         emptied = self._emptied
         used = sum(w * (3 if face == emptied else 1) for (face, _, _), w in self._width.items())
         room = 1 + 3 * sum(self._whole(face) for face in self._open)
-        self.model.maximize((sum(worth) - weight * sum(short)) * room - used)
+        self.model.maximize(aimed * room - used)
 
-    def _elsewhere(self) -> tuple[dict[str, int], dict[str, int], dict[str, float], int]:
-        """Count facings, units, weighted facings and thousandths of money on other faces."""
-        count: dict[str, int] = {}
-        held: dict[str, int] = {}
-        counted: dict[str, float] = {}
-        spent = 0
-        for (b, row, name), facings in self._filling.facings.items():
-            plan = self._filling.plans[b]
-            face = plan.face
-            if face in self._open:
-                continue
-            weight = self._filler.display.weight(plan.category, plan.pattern.groups[row])
-            counted[name] = counted.get(name, 0.0) + weight * facings
-            showing = self._filler.display.showings[name, self._filler.faces[face].kind]
-            count[name] = count.get(name, 0) + facings
-            held[name] = held.get(name, 0) + facings * showing.units
-            spent += thousandths(showing.cost) * facings
-        return count, held, counted, spent
+    def _total(self, line: Line, elsewhere: Counted) -> Linear:
+        """Keep to the most facings of a line; gives how many it has here."""
+        total: Linear = sum(facings for _, facings in self._own[line.line])
+        self.model.add(total <= line.max_facings - elsewhere.facings.get(line.line, 0))
+        return total
+
+    def _short(self, line: Line, total: Linear, elsewhere: Counted) -> list[Linear]:
+        """Give what a line misses of its minimums."""
+        short: list[Linear] = []
+        missing = line.min_facings - elsewhere.facings.get(line.line, 0)
+        if missing > 0:
+            gap = self.model.new_int_var(0, missing, "")
+            self.model.add(total + gap >= missing)
+            short.append(gap)
+        empty = line.holding - elsewhere.units.get(line.line, 0)
+        if empty > 0:
+            unheld = self.model.new_int_var(0, empty, "")
+            units = sum(showing.units * n for showing, n in self._own[line.line])
+            self.model.add(units + unheld >= empty)
+            short.append(unheld)
+        return short
+
+    def _cost(self, elsewhere: Counted) -> Linear:
+        """Give the cost of all that is shown, thousandths; in whole packs where they count."""
+        filler = self._filler
+        if filler.packs is None:
+            lines = (self._own.get(line.line, ()) for line in filler.site.scenario.lines)
+            own = [n * thousandths(showing.cost) for each in lines for showing, n in each]
+            return sum(own) + elsewhere.spent
+        closed = {b for b, plan in enumerate(self._filling.plans) if plan.face not in self._open}
+        standing = filler.shown_in(self._filling, closed)
+        return filler.packs.spent(self.model, self._shown, standing)
+
+    def _hold(self, aims: Aims, elsewhere: Counted, worth: Linear, short: Linear) -> None:
+        """Keep worth, minimums and the second objective as well as they are."""
+        now = counted(self._filler, self._filling, self._open, inside=True)
+        self.model.add(
+            worth
+            >= sum(
+                aims.now(name, own, elsewhere.weight(name)) for name, own in now.weighted.items()
+            )
+        )
+        lines = [ln for ln in self._filler.site.scenario.lines if ln.line in self._own]
+        self.model.add(short <= sum(now.missing(line, elsewhere) for line in lines))
+        second = {name: round(each * WORTH_SCALE) for name, each in self._filler.second.items()}
+        self.model.add(
+            sum(second[name] * n for name, cells in self._own.items() for _, n in cells)
+            >= sum(second[name] * n for name, n in now.facings.items())
+        )
 
     def read(self, solver: cp_model.CpSolver) -> Filling:
         """Read the answer, with the other faces as they were."""

@@ -28,6 +28,7 @@ from shopfit.solver.laterbounds import Floors, LaterBounds
 from shopfit.solver.laterstages import LAST_SHARE, LaterStages
 from shopfit.solver.merchandise import Merchandiser
 from shopfit.solver.otherfloors import OtherFloors
+from shopfit.solver.paying import Payer
 from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
 from shopfit.solver.renew import MIDDLING, QUICK
@@ -35,7 +36,7 @@ from shopfit.solver.resume import taken_up
 from shopfit.solver.showing import Shower
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import Spacing
-from shopfit.solver.spending import Bought, laid_out, least_cost, price_of
+from shopfit.solver.spending import Bought, laid_out, least_cost
 from shopfit.solver.worth import everything, worth
 from shopfit.stopping import StopFlag
 
@@ -43,16 +44,7 @@ _WHOLE = 1e-6
 
 
 class Search:
-    """One search.
-
-    Parameters
-    ----------
-    scenario, options, listener, stop
-        What to solve, how hard, who listens and the stop flag.
-    start, bought, why
-        A layout to start from, or none; what is bought for a layout, or none; and whether to find
-        out why there is no layout.
-    """
+    """One search, of what `solve` is asked for."""
 
     def __init__(
         self,
@@ -63,23 +55,22 @@ class Search:
         start: Layout | None = None,
         bought: Bought | None = None,
         why: bool = True,
+        sold: Scenario | None = None,
     ) -> None:
         self._began = time.monotonic()
         self._options, self._listener, self._stop = options, listener, stop
         self._site = Site(scenario)
         self._start, self._bought, self._why = start, bought, why
-        self._price = price_of(scenario, bought)
         self._worth = worth(scenario)
         self._held = Held()
         self._most = everything(scenario, self._worth)
         self._bound = self._most
         self._first: float | None = None
-        self._repeatable = True
+        self._repeatable, self._careful_filled = True, False
         self._filled: set[tuple[int, FloorAnswer]] = set()
         self._coarse: Chosen | None = None
         self._positions, self._spacing = 0, Spacing()
         self._careful: Chosen | None = None
-        self._careful_filled = False
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
         self._later = LaterBounds()
         self._least = seconds_of(shares.LEAST_EFFORT, options.workers)
@@ -88,6 +79,7 @@ class Search:
         self._betterer = Betterer(
             options, stop, self._offer, lambda: self._ended, self._whole_bound
         )
+        self._payer = bought and Payer(self._betterer, sold or scenario, bought)
 
     def run(self) -> Solution:
         """Search and give the best layout, or say why there is none."""
@@ -121,10 +113,7 @@ class Search:
             clash = refused.clash
             if clash is not None and clash.proved:
                 return refused
-        layout, stopped = self._layout(), self._stop.requested
-        if self._why and clash is None and self._score().short > 0:
-            clash = unmet(self._site.scenario, layout)
-        return Solution(outcome="layout", layout=layout, clash=clash, stopped=stopped)
+        return self._found(self._best, clash)
 
     @property
     def _ended(self) -> bool:
@@ -314,7 +303,7 @@ class Search:
         """Better what comes after the first objective, and bound it."""
         if self._best is None or self._stop.requested:
             return
-        stages = LaterStages(self._betterer, self._held, self._price, self._tell)
+        stages = LaterStages(self._betterer, self._held, self._payer, self._tell)
         self._later = stages.finished(floors, self._purse)
         self._repeatable &= stages.repeatable
 
@@ -343,21 +332,23 @@ class Search:
             clash = explain(scenario, self._options, self._stop, shower)
         return Solution(outcome="no layout", clash=clash, stopped=self._stop.requested)
 
-    def _layout(self) -> Layout:
-        best = self._best
-        assert best is not None
-        layout = laid_out(best)
-        reached = Reached(
-            self._score(),
-            least_cost(best) if self._price is None else self._price(layout),
-            self._whole_bound(),
-            self._gap(),
-            self._later,
-            self._positions,
-            self._spacing,
-            self._stop.requested,
-            self._repeatable,
-        )
+    def _found(self, best: Filled, clash: Clash | None) -> Solution:
+        """Give the best layout, and with it what its floor shows in whole packs for the budget."""
+        layout, for_budget, stopped = self._layout(best), None, self._stop.requested
+        if self._why and clash is None and best.score.short > 0:
+            clash = unmet(self._site.scenario, layout)
+        if self._payer is not None and not stopped:
+            self._tell("choosing goods for whole packs")
+            for_budget = self._payer.paid(best, Purse(shares.PAID_SHARE * self._options.seconds))
+        paid = None if for_budget is None else self._layout(for_budget)
+        return Solution(outcome="layout", layout=layout, paid=paid, clash=clash, stopped=stopped)
+
+    def _layout(self, found: Filled) -> Layout:
+        layout, score = laid_out(found), found.score
+        cost = least_cost(found) if self._payer is None else self._payer.cost(layout)
+        bound = self._whole_bound()
+        known = bound, gap_between(score.worth, bound), self._later, self._positions, self._spacing
+        reached = Reached(score, cost, *known, self._stop.requested, self._repeatable)
         seconds = time.monotonic() - self._began
         return proved(layout, self._site, self._options, reached, timing(seconds, self._first))
 
@@ -371,6 +362,7 @@ def solve(
     start: Layout | None = None,
     bought: Bought | None = None,
     why: bool = True,
+    sold: Scenario | None = None,
 ) -> Solution:
     """Solve a scenario.
 
@@ -392,9 +384,13 @@ def solve(
         not counted.
     why
         Whether to find out why there is no layout, where there is none.
+    sold
+        The scenario with the prices and the budget that hold in the end, where others are reckoned
+        with.
 
     Returns
     -------
-    A layout without purchases, or the clash of wishes that leaves none.
+    A layout without purchases, and the same floor filled for the budget in whole packs where there
+    is one; or the clash of wishes that leaves none.
     """
-    return Search(scenario, options, listener, stop, start, bought, why).run()
+    return Search(scenario, options, listener, stop, start, bought, why, sold).run()

@@ -29,4 +29,6 @@ AGAIN_SHARE = 0.4
 # The part of what is left in which other floors of few positions are filled, once nothing is left
 # to be found on the best one.
 OTHERS_SHARE = 0.8
+# The part of the seconds asked for, beyond them, in which goods are chosen anew for the budget.
+PAID_SHARE = 0.3
 SHORT_EPS = 1e-4

@@ -13,13 +13,16 @@ from shopfit.solver.facearrays import (
     BEST,
     BLOCK,
     BLOCKS,
+    BOARD,
     CATEGORY,
     CELLS,
     CHANGED,
+    CHARGE,
     CLASS,
     COST,
     COUNT,
     COUNTED,
+    DEAR,
     FACINGS,
     FIRST,
     FULLNESS,
@@ -54,6 +57,7 @@ from shopfit.solver.facearrays import (
     Floor,
     Ints,
 )
+from shopfit.solver.faceboards import boards_from, charged, follow_money
 from shopfit.solver.faceloops import Bench, fill_face
 
 # How often the other faces show what the first one shows, and by how much prices are shaken.
@@ -141,6 +145,8 @@ def _put(floor: Floor, place: int, face: int, sign: int) -> float:
         lines[line, HELD] += facings * int(floor.showings[line, kind, UNITS])
         floor.sums[SPENT] += facings * floor.showings[line, kind, COST]
         size += worth[line, PRICE] * facings
+        if floor.boards.shape[0] > 0 and floor.showings[line, kind, BOARD] >= 0.0:
+            floor.sums[SPENT] += sign * boards_from(floor, place, kind, n)
     return size
 
 
@@ -167,16 +173,23 @@ def turn(floor: Floor, bench: Bench, draws: Draws, work: int, goal: float) -> No
         touched = _touched(floor.lines, floor.faces, floor.cells, draws, many, spare)
         gained = _gained(floor.lines, floor.worth, floor.steps, sums, draws.touched, touched)
         grace = -_GRACE / spare * np.log((1 + _below(draws.state, 1 << 20)) / (1 << 20))
+        if sums[DEAR] > 0.0:
+            gained -= sums[DEAR] * (sums[SPENT] - spent)
         worse = gained + sums[FULLNESS] * (size + grace) < -_EPS
-        if worse or sums[SPENT] > max(sums[MONEY], spent) + _EPS:
+        dear = sums[DEAR] <= 0.0 and sums[SPENT] > max(sums[MONEY], spent) + _EPS
+        if worse or dear:
             for n in range(many):
                 _put(floor, spare + n, draws.faces[n], -1)
                 _put(floor, draws.faces[n], draws.faces[n], 1)
         else:
             _take(floor.lines, floor.worth, floor.steps, sums, draws.touched, touched)
             _take_over(floor, draws.faces, many)
-            if sums[NOW] >= sums[BEST] - _EPS:
+            over = charged(sums) if sums[CHARGE] > 0.0 else 0.0
+            if sums[NOW] - over >= sums[BEST] - _EPS:
                 _keep(floor)
+                sums[BEST] -= over
+        if sums[CHARGE] > 0.0:
+            follow_money(sums)
         bench.work[0] += 10 * floor.categories.shape[1]
 
 

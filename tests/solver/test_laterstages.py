@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.effort import Purse
@@ -33,7 +34,15 @@ def stages(best: Filled, heard: list[str], **more: Any) -> LaterStages:
     held, stop = Held(), StopFlag()
     held.offer(best)
     betterer = Betterer(OPTIONS, stop, lambda *_: None, lambda: False, lambda: 1e9)
-    return LaterStages(betterer, held, more.get("price"), heard.append)
+    return LaterStages(betterer, held, more.get("payer"), heard.append)
+
+
+class Costs:
+    """Asks 5 for a layout, and 1 for each fixture."""
+
+    def cost(self, layout: Layout) -> float:
+        """Give what a layout costs."""
+        return 5.0 + len(layout.placements)
 
 
 def floors(given: Any, best: Filled) -> Floors:
@@ -100,7 +109,7 @@ def test_a_cheaper_floor_is_taken_and_its_price_is_that_of_whole_packs(given, mo
 
     monkeypatch.setattr(Thrift, "search", search)
     monkeypatch.setattr(Floors, "bounds", lambda *_: LaterBounds(20.0, 77.0))
-    end = stages(best, [], price=lambda layout: 5.0 + len(layout.placements))
+    end = stages(best, [], payer=Costs())
     assert end.finished(floors(given, best), Purse(100.0)) == LaterBounds(20.0, 77.0)
     assert asked == [(best, 77.0, 30.0, 6.0)], "goods for one cabinet: the others are left out"
     assert end.held.best is other

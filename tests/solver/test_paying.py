@@ -1,0 +1,105 @@
+"""Goods chosen anew so that whole packs keep to the budget."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from shopfit.model.options import SolveOptions
+from shopfit.model.progress import unheard
+from shopfit.model.scenario import Scenario
+from shopfit.quantities.takeoff import complete
+from shopfit.solver.effort import Purse
+from shopfit.solver.held import Filled
+from shopfit.solver.paying import Payer
+from shopfit.solver.run import Search
+from shopfit.solver.spending import laid_out
+from shopfit.stopping import StopFlag
+
+OPTIONS = SolveOptions(seconds=3.0, workers=2)
+
+
+def with_budget(given: Scenario, budget: float | None) -> Scenario:
+    brief = given.brief.model_copy(update={"budget": budget})
+    return given.model_copy(update={"shop": given.shop.model_copy(update={"brief": brief})})
+
+
+@pytest.fixture(scope="module")
+def search(kiosk: Scenario) -> Any:
+    """Give a search of the kiosk at its end, and what it found for money enough."""
+    own = Search(with_budget(kiosk, None), OPTIONS, unheard, StopFlag(), None, complete, False)
+    own.run()
+    return own
+
+
+@pytest.fixture(scope="module")
+def found(search: Any) -> Filled:
+    best = search._best
+    assert best is not None
+    return best
+
+
+def payer(search: Any, given: Scenario) -> Payer:
+    return Payer(search._betterer, given, complete)
+
+
+def cost(given: Scenario, filled: Filled) -> float:
+    return complete(given, laid_out(filled)).claims.cost
+
+
+def test_without_a_budget_or_within_it_nothing_is_chosen_anew(kiosk, search, found):
+    """There is nothing to keep to, or it is kept."""
+    free = with_budget(kiosk, None)
+    assert payer(search, free).paid(found, Purse(1.0)) is None
+    site = found.problem.site.scenario
+    assert payer(search, site).paid(found, Purse(1.0)) is None
+
+
+@pytest.mark.parametrize("less", [0.01, 20.0, 40.0])
+def test_goods_keep_to_the_budget_and_no_minimum_is_lost(less, kiosk, search, found):
+    """With a little less than the layout costs packs and boards are shared, not goods given up."""
+    budget = round(cost(kiosk, found) - less, 2)
+    given = with_budget(kiosk, budget)
+    paid = payer(search, given).paid(found, Purse(3.0))
+    assert paid is not None
+    assert found.score.short == paid.score.short == 0
+    assert cost(given, paid) <= budget + 0.01
+    assert paid.filler.allowed(paid.filling)
+    assert paid.score.worth >= 0.9 * found.score.worth
+
+
+def test_equal_requests_give_equal_goods(kiosk, search, found):
+    """The work is counted, not timed."""
+    given = with_budget(kiosk, round(cost(kiosk, found) - 30.0, 2))
+    first, second = (payer(search, given).paid(found, Purse(1.5)) for _ in range(2))
+    assert first is not None
+    assert second is not None
+    assert laid_out(first).blocks == laid_out(second).blocks
+
+
+def test_fixtures_and_slat_wall_are_left_out_where_goods_alone_cannot_save_enough(
+    kiosk, search, found
+):
+    """With half of the money no more stands than before, and nothing asked for is left out."""
+    given = with_budget(kiosk, round(0.5 * cost(kiosk, found), 2))
+    paid = payer(search, given).paid(found, Purse(3.0))
+    assert paid is not None
+    before, after = laid_out(found), laid_out(paid)
+    assert cost(given, paid) < cost(given, found)
+    names = Counter(each.fixture for each in after.placements)
+    kinds = Counter(given.catalogue.fixture(name).kind for name in names.elements())
+    for wish in given.brief.wanted:
+        assert max(names[wish.fixture or ""], kinds[wish.kind or "case"]) >= wish.at_least
+    assert len(after.runs) + len(after.placements) <= len(before.runs) + len(before.placements)
+
+
+def test_other_prices_are_searched_but_those_that_hold_are_paid(kiosk, search, found):
+    """A layout within the budget by the prices that were searched is looked at all the same."""
+    given = with_budget(kiosk, round(2.0 * cost(kiosk, found), 2))
+    paid = payer(search, given).paid(found, Purse(1.0))
+    assert paid is not None
+    assert paid.score.worth >= found.score.worth
+    assert replace(paid, filling=found.filling) == found
