@@ -6,6 +6,7 @@ import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 from shopfit.affording.asked import Asked
 from shopfit.affording.stock import too_few_sheets, trim_sheets
@@ -123,6 +124,8 @@ def afford(again: Again, first: Solution) -> Solution:
     found, best = first, _trimmed(again, first, layout, seconds + time.monotonic() - began)
     nearest = _nearest(again, reached, layout)
     for attempt in range(_TRIES):
+        if attempt:
+            reached = max(reached, layout, key=partial(worth, again.scenario))
         if again.stop.requested or (best is not None and _little_lost(again, best, reached)):
             break
         if found.layout is not None:
@@ -142,8 +145,11 @@ def afford(again: Again, first: Solution) -> Solution:
         reached = complete(again.scenario, found.layout)
         layout = _paid(again, found, reached)
         nearest = _nearest(again, nearest, reached, layout)
-        later = _trimmed(again, found, layout, seconds + time.monotonic() - began)
+        later, before = _trimmed(again, found, layout, seconds + time.monotonic() - began), best
         best = max((each for each in (best, later) if each is not None), key=_worth, default=None)
+        if best is not None and best is before and _settled(again, best):
+            # Another floor is no better, and the money is spent.
+            break
     return _given(again, first, best, nearest)
 
 
@@ -270,12 +276,20 @@ def _little_lost(again: Again, best: Solution, layout: Layout) -> bool:
     if missing(again.scenario, best.layout) > missing(again.scenario, again.first):
         return False
     most = worth(again.scenario, layout)
-    if layout is again.first and proof is not None and proof.bound is not None:
+    if layout is again.first:
         # Its floor was chosen for money by the piece, so another may be far better.
-        most = max(most, proof.bound)
-    if layout is not again.first and best.layout.claims.cost < SPENT * again.budget < math.inf:
+        most = max(most, proof.bound if proof is not None and proof.bound is not None else most)
+    elif not _settled(again, best):
         return False
     return _worth(best)[1] >= least * most
+
+
+def _settled(again: Again, best: Solution) -> bool:
+    """Say whether an answer misses no more of minimums than the first and spends the money."""
+    assert best.layout is not None
+    if missing(again.scenario, best.layout) > missing(again.scenario, again.first):
+        return False
+    return not best.layout.claims.cost < SPENT * again.budget < math.inf
 
 
 def _worth(solution: Solution) -> tuple[float, float, float]:

@@ -30,5 +30,5 @@ AGAIN_SHARE = 0.4
 # to be found on the best one.
 OTHERS_SHARE = 0.8
 # The part of the seconds asked for, beyond them, in which goods are chosen anew for the budget.
-PAID_SHARE = 0.3
+PAID_SHARE = 0.5
 SHORT_EPS = 1e-4
