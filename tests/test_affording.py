@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 
 from shopfit.affording import Again, afford, budget
-from shopfit.affording.trim import claims_anew, missing, shown, without_hosts, worth
+from shopfit.affording.trim import claims_anew, missing, shown, trim, without_hosts, worth
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Solution
 from shopfit.quantities.takeoff import complete
@@ -136,3 +136,15 @@ def test_ever_more_is_kept_back_where_the_same_is_found_again(kiosk, kiosk_layou
     steps = [later - earlier for earlier, later in pairwise(kept)]
     assert len(steps) > 1
     assert all(later > earlier for earlier, later in pairwise(steps))
+
+
+def test_as_few_minimums_as_can_be_are_given_up(met, kiosk_layout):
+    """Kept where they are to be kept; else what misses least for the money saved goes first."""
+    whole = complete(met, kiosk_layout)
+    cheaper = whole.claims.cost - 1.0
+    assert trim(met, whole, cheaper) is None
+    less = trim(met, whole, cheaper, giving_up=True)
+    assert less is not None
+    assert less.claims.cost <= cheaper
+    runs = _without_runs(met, whole)
+    assert 0 < missing(met, less) <= missing(met, runs)

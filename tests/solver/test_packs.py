@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -11,12 +12,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
+from shopfit.quantities.shelving import shelf_segments
+from shopfit.solver.assemble import rows_of
 from shopfit.solver.display import FaceClass
+from shopfit.solver.effort import Purse
+from shopfit.solver.facearrays import BEST, NOW, SPENT
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockPlan, Filling
+from shopfit.solver.inturn import InTurn, in_turn
 from shopfit.solver.packs import LEAST_OVER, Packs, Standing, charged, packs
 from shopfit.solver.patterns import Pattern
+from shopfit.solver.refit import refit
+from shopfit.stopping import StopFlag
 from tests.solver import build as b
+from tests.solver.test_fill import kept
 
 # Slat-wall with ten grooves, 100 mm deep.
 WALL = FaceClass("slat", 10, 76.2, 100.0, 300.0, 100.0, 0.0)
@@ -141,3 +150,67 @@ def test_any_money_too_much_counts_as_a_part_of_what_there_is(spent, counted):
     """Just under, at and over 100: a cent too much counts as more than the cent."""
     assert charged(spent, 100.0) == pytest.approx(counted)
     assert math.isfinite(charged(spent, -5.0))
+
+
+def test_goods_on_one_board_stand_side_by_side_in_their_row():
+    """A bag between jars and tins in the range hangs behind them, so one board holds both."""
+    lines = [
+        b.line("jar", height=b.mm(120.0), max_facings=9),
+        b.line("bag", height=b.mm(120.0), ways=["hook"], max_facings=9),
+        b.line("tin", height=b.mm(120.0), max_facings=9),
+    ]
+    filler = b.filler(
+        b.scenario(lines, brackets=[HOOK], shelves=[BOARD]), [1500.0], classes=(WALL,)
+    )
+    mixed = filling(filler, {"jar": 2, "bag": 1, "tin": 2})
+    problem: Any = SimpleNamespace(classes=[WALL])
+    (row,) = rows_of(problem, filler, mixed, 0, 50.0)
+    assert [slot.line for slot in row.slots] == ["jar", "tin", "bag"]
+    assert [slot.from_mm for slot in row.slots] == [50.0, 250.0, 450.0]
+    assert len(shelf_segments(row)) == 1
+    # Without goods on boards the order is that of the range.
+    (hung,) = rows_of(problem, filler, filling(filler, {"bag": 1, "tin": 1}), 0, 0.0)
+    assert [slot.line for slot in hung.slots] == ["bag", "tin"]
+
+
+def test_money_is_saved_by_a_refit_and_nothing_is_lost():
+    """In place of jars and tins on two boards four bags hang from one pack, as many facings."""
+    filler = shop()
+    apart = filling(filler, {"jar": 2}, {"tin": 2})
+    known = filler.in_packs(packs(filler.site.scenario))
+    found, _ = refit(known, apart, [0], known.categories, 1.0, 1, 0, StopFlag(), saving=True)
+    assert known.score(apart).cost == 20.0
+    assert known.score(found).cost == 6.0
+    assert known.score(found).worth == 4.0
+
+
+@pytest.mark.parametrize("money", [0.0, 5.99, 6.0, 9.99, 10.0, 16.0, 25.0, 200.0])
+def test_faces_filled_in_turn_keep_to_whole_boards(money):
+    """Whatever there is to spend, boards count whole, and parts of packs as such."""
+    given = shop().site.scenario
+    filler = b.filler(given, [600.0, 900.0, 450.0], classes=(WALL,), kinds=[0, 0, 0])
+    known = replace(packs(given), money=money, price=30.0)
+    soft = filler.in_packs(known)
+    turns = in_turn(soft, Filling([], []), (1, 2), math.inf, StopFlag(), Purse(0.2))
+    *_, found = turns
+    kept(filler, found)
+    assert known.loose(filler.shown_in(found)) <= money + 1e-6
+    if money >= 200.0:
+        # Three rows on each face, of 6, 9 and 4 facings.
+        assert sum(found.facings.values()) == 3 * (6 + 9 + 4)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_what_is_spent_is_counted_right_while_faces_are_filled(seed):
+    """Money as it is added up turn by turn is that of what stands."""
+    given = shop().site.scenario
+    filler = b.filler(given, [600.0, 900.0, 450.0], classes=(WALL,), kinds=[0, 0, 0])
+    known = replace(packs(given), money=40.0, price=30.0)
+    own, compared = InTurn(filler.in_packs(known), Filling([], []), seed), 0
+    for _ in range(50):
+        own.work(math.inf, 0.001)
+        sums = own._arrays.floor.sums
+        if sums[NOW] - known.over(float(sums[SPENT])) == sums[BEST]:
+            assert known.loose(filler.shown_in(own.best())) == pytest.approx(sums[SPENT])
+            compared += 1
+    assert compared
