@@ -36,10 +36,9 @@ _SPENDING_SHARE = 0.8
 
 @dataclass(frozen=True)
 class _State:
-    """A filled floor with what is bought for it, what it costs beyond the budget, and its rank."""
+    """A filled floor, what it costs beyond the budget, and its rank."""
 
     found: Filled
-    layout: Layout
     over: float
     rank: tuple[float, float, float]
 
@@ -96,12 +95,11 @@ class Payer:
         return replace(best.found, filler=found.filler)
 
     def _state(self, found: Filled) -> _State:
-        layout = self.bought(self.sold, laid_out(found))
-        budget, score = self.sold.brief.budget or 0.0, found.score
-        over = layout.claims.cost - budget
+        cost, score = self.cost(laid_out(found)), found.score
+        budget = self.sold.brief.budget or 0.0
         each = _CHARGE * self._worth_of_money(score.worth)
-        charge = each * charged(layout.claims.cost, budget + MONEY_STEP)
-        return _State(found, layout, over, (-score.short, -score.broken, score.worth - charge))
+        charge = each * charged(cost, budget + MONEY_STEP)
+        return _State(found, cost - budget, (-score.short, -score.broken, score.worth - charge))
 
     def _worth_of_money(self, worth: float) -> float:
         """Give what is shown for a unit of the budget."""
