@@ -108,11 +108,10 @@ class Payer:
     def _filled(self, state: _State, share: float, purse: Purse) -> _State:
         """Fill faces in turn, while money is worth as much as it takes to spend no more."""
         found = state.found
-        known, shown = packs(self.sold), list(found.filler.shown_in(found.filling))
+        known = packs(self.sold)
         # While faces are filled in turn parts of packs are counted: what is lost by whole ones now
         # is kept back.
-        spent = known.cost(shown)
-        money = spent - state.over - (spent - known.loose(shown))
+        money = known.loose(found.filler.shown_in(found.filling)) - state.over
         price = _CHARGE * self._worth_of_money(found.score.worth)
         filler = found.filler.in_packs(replace(known, money=money, price=price))
         with purse.lent(share * purse.left) as own:
@@ -175,7 +174,9 @@ class Payer:
             if placement.pinned or self._asked_for(found, fixture):
                 continue
             over = [run.id for run in found.fixed.runs if placement.id in run.over]
-            faces = own.get(placement.id, frozenset()).union(*(own[tag] for tag in over))
+            faces = own.get(placement.id, frozenset()).union(
+                *(own.get(tag, frozenset()) for tag in over)
+            )
             price = fixture.price if names[fixture.id] > fixture.owned else 0.0
             yield faces, price + sum(costs[tag] for tag in over)
 
