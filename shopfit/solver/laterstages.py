@@ -1,4 +1,4 @@
-"""What comes after the first objective: the second one, then cost, on cheaper floors too."""
+"""What comes after the first objective: the second one, then cost, in whole packs at last."""
 
 from __future__ import annotations
 
@@ -14,10 +14,12 @@ from shopfit.solver.spending import laid_out, least_cost
 from shopfit.solver.thrift import Thrift
 
 # Parts of the seconds asked for: kept back for the end, half of it for bounds; more for bounds
-# where the first objective has left some over; and the most that cheaper floors are looked for.
+# where the first objective has left some over; the most that cheaper floors are looked for; and
+# the most for whole packs saved at last, which mostly ends much earlier.
 LAST_SHARE = 0.08
 _MORE_SHARE = 0.1
 _THRIFT_SHARE = 0.3
+_SAVING_SHARE = 0.1
 
 
 @dataclass
@@ -66,6 +68,8 @@ class LaterStages:
         self.tell("value, then cost")
         own.left += max(0.0, min(purse.left, self._part(LAST_SHARE) - own.left))
         best.filling = self.betterer.later_stages(best.filler, best.filling, own)
+        if self.payer is not None:
+            self.held.best = self.payer.saved(best, Purse(self._part(_SAVING_SHARE)))
         return bounds
 
     def _bounds(self, best: Filled, floors: Floors, own: Purse, purse: Purse) -> LaterBounds:

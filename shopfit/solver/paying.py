@@ -94,6 +94,27 @@ class Payer:
             best = self._spent(best, purse)
         return replace(best.found, filler=found.filler)
 
+    def saved(self, found: Filled, purse: Purse) -> Filled:
+        """Save whole packs of brackets and boards, as far as nothing that comes before cost falls.
+
+        Parameters
+        ----------
+        found
+            A filled floor.
+        purse
+            Seconds of a slow core.
+
+        Returns
+        -------
+        The floor filled so that less has to be bought, or as it was.
+        """
+        filler = _shut(found.filler, _unused(found)).in_packs(packs(self.sold))
+        filling = self._improved(filler, found.filling, purse, saving=True)
+        less = replace(found, filling=filling)
+        if self.cost(laid_out(less)) > self.cost(laid_out(found)) - MONEY_STEP:
+            return found
+        return less
+
     def _state(self, found: Filled) -> _State:
         cost, score = self.cost(laid_out(found)), found.score
         budget = self.sold.brief.budget or 0.0

@@ -38,7 +38,15 @@ def stages(best: Filled, heard: list[str], **more: Any) -> LaterStages:
 
 
 class Costs:
-    """Asks 5 for a layout, and 1 for each fixture."""
+    """Asks 5 for a layout, and 1 for each fixture; saves nothing, but notes how long it might."""
+
+    def __init__(self) -> None:
+        self.asked: list[tuple[Filled, float]] = []
+
+    def saved(self, found: Filled, purse: Purse) -> Filled:
+        """Give what was given."""
+        self.asked.append((found, purse.left))
+        return found
 
     def cost(self, layout: Layout) -> float:
         """Give what a layout costs."""
@@ -109,7 +117,8 @@ def test_a_cheaper_floor_is_taken_and_its_price_is_that_of_whole_packs(given, mo
 
     monkeypatch.setattr(Thrift, "search", search)
     monkeypatch.setattr(Floors, "bounds", lambda *_: LaterBounds(20.0, 77.0))
-    end = stages(best, [], payer=Costs())
+    end = stages(best, [], payer=(costs := Costs()))
     assert end.finished(floors(given, best), Purse(100.0)) == LaterBounds(20.0, 77.0)
     assert asked == [(best, 77.0, 30.0, 6.0)], "goods for one cabinet: the others are left out"
     assert end.held.best is other
+    assert costs.asked == [(other, 10.0)], "whole packs are saved on the floor taken"

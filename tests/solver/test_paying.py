@@ -30,7 +30,10 @@ def with_budget(given: Scenario, budget: float | None) -> Scenario:
 def search(kiosk: Scenario) -> Any:
     """Give a search of the kiosk at its end, and what it found for money enough."""
     own = Search(with_budget(kiosk, None), OPTIONS, unheard, StopFlag(), None, complete, False)
-    own.run()
+    with pytest.MonkeyPatch.context() as patch:
+        # Whole packs are saved at the end of every search, which is looked at by itself here.
+        patch.setattr(Payer, "saved", lambda _, found, purse: found)
+        own.run()
     return own
 
 
@@ -55,6 +58,25 @@ def test_without_a_budget_or_within_it_nothing_is_chosen_anew(kiosk, search, fou
     assert payer(search, free).paid(found, Purse(1.0)) is None
     site = found.problem.site.scenario
     assert payer(search, site).paid(found, Purse(1.0)) is None
+
+
+def test_whole_packs_are_saved_and_nothing_else_is_lost(kiosk, search, found):
+    """At least one pack or board less is bought, for as many facings of as much value."""
+    own = payer(search, with_budget(kiosk, None))
+    less = own.saved(found, Purse(3.0))
+    cheapest = min(item.price for item in (*kiosk.catalogue.brackets, *kiosk.catalogue.shelves))
+    assert cost(kiosk, less) <= cost(kiosk, found) - cheapest
+    assert less.score.short == found.score.short == 0
+    assert less.score.worth >= found.score.worth
+    assert less.score.second >= found.score.second
+    assert less.filler.allowed(less.filling)
+    again = own.saved(less, Purse(3.0))
+    assert cost(kiosk, again) <= cost(kiosk, less)
+
+
+def test_what_cannot_be_saved_stays_as_it_is(kiosk, search, found):
+    """Without work left the same filled floor comes back."""
+    assert payer(search, with_budget(kiosk, None)).saved(found, Purse(0.0)) is found
 
 
 @pytest.mark.parametrize("less", [0.01, 20.0, 40.0])
