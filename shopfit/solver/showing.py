@@ -18,6 +18,8 @@ from shopfit.stopping import StopFlag
 _SECONDS = 3.0
 _GUARD_SHARE = 0.25
 _GUARD_SECONDS = 5.0
+# The gap from the bound that the first layout without a minimum missed keeps to, whatever it shows.
+_ANY_GAP = 1.0
 
 
 class Solve(Protocol):
@@ -30,9 +32,10 @@ class Solve(Protocol):
         *,
         listener: Listener,
         stop: StopFlag,
+        bought: Bought | None,
         why: bool,
     ) -> Solution:
-        """Give a layout, or none."""
+        """Give a layout, or none; where purchases are counted, one for the budget with it."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,8 @@ class Shower:
     def laid(self, scenario: Scenario, options: SolveOptions, stop: StopFlag) -> Layout | None:
         """Give the first layout found that misses no minimum, with its purchases, or none.
 
+        Where there is a budget, its goods are chosen anew for whole packs if they cost more.
+
         Parameters
         ----------
         scenario
@@ -60,21 +65,31 @@ class Shower:
             Threads and seed, and the stop flag.
         """
         enough = StopFlag(stop)
-
-        def hear(progress: Progress) -> None:
-            if progress.objective is not None:
-                enough.request()
-
-        own = options.model_copy(update={"seconds": min(_SECONDS, options.seconds)})
         guard = Timer(max(_GUARD_SECONDS, _GUARD_SHARE * options.seconds), enough.request)
         guard.start()
         try:
-            found = self.solve(scenario, own, listener=hear, stop=enough, why=False).layout
+            found = self._first(scenario, options, enough)
         finally:
             guard.cancel()
-        if found is None or found.proof is None or found.proof.missed > 0:
-            return None
-        return found if self.bought is None else self.bought(scenario, found)
+        every = [each for each in (found.layout, found.paid) if each is not None]
+        met = [each for each in every if each.proof is not None and each.proof.missed <= 0]
+        if self.bought is None:
+            return met[0] if met else None
+        whole = [self.bought(scenario, each) for each in met]
+        return min(whole, key=lambda each: each.claims.cost, default=None)
+
+    def _first(self, scenario: Scenario, options: SolveOptions, enough: StopFlag) -> Solution:
+        """Search until a layout misses no minimum, and on for the money only."""
+        money = self.bought is not None and scenario.brief.budget is not None
+
+        def hear(progress: Progress) -> None:
+            if progress.objective is not None and not money:
+                enough.request()
+
+        changed = {"seconds": min(_SECONDS, options.seconds)}
+        own = options.model_copy(update=changed | ({"gap": _ANY_GAP} if money else {}))
+        bought = self.bought if money else None
+        return self.solve(scenario, own, listener=hear, stop=enough, bought=bought, why=False)
 
     def fits(self, scenario: Scenario, layout: Layout) -> bool:
         """Say whether what is bought for a layout keeps to the budget and to what can be had."""

@@ -12,6 +12,7 @@ from shopfit.model.progress import Listener, Progress, Solution
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver import showing
+from shopfit.solver.proving import missed_stage
 from shopfit.solver.run import solve
 from shopfit.solver.showing import Shower
 from shopfit.solver.spending import Bought, price_of, sheets_over
@@ -58,6 +59,46 @@ def test_whole_packs_keep_to_the_budget(budget: float, fits: bool):
     assert shown(given) is not None
 
 
+@pytest.mark.parametrize("cheaper", [True, False])
+@pytest.mark.parametrize("missed", [0.0, 2.0])
+def test_the_cheaper_of_what_was_found_and_what_was_filled_for_the_budget(
+    cheaper: bool, missed: float
+):
+    """Where there is a budget goods are chosen anew for it; what misses a minimum is not shown."""
+    given = b.scenario(lines=[b.line(min_facings=1)], brief={"budget": 100.0})
+    dear = b.run(given).layout
+    assert dear is not None
+    assert dear.proof is not None
+    claims = dear.claims.model_copy(update={"facings": dear.claims.facings - 1})
+    proof = dear.proof.model_copy(update={"stages": (missed_stage(missed), *dear.proof.stages)})
+    other = dear.model_copy(update={"claims": claims, "proof": proof})
+    costs = {dear.claims.facings: 120.0, claims.facings: 90.0 if cheaper else 130.0}
+    heard: list[tuple[float, bool]] = []
+
+    def search(
+        scenario: Scenario,
+        options: SolveOptions,
+        *,
+        listener: Listener,
+        stop: StopFlag,
+        bought: Bought | None,
+        why: bool,
+    ) -> Solution:
+        heard.append((options.gap, bought is not None))
+        listener(Progress("filling faces", 1.0, facings=1, objective=1.0))
+        assert not stop.requested, "a stop would leave no time for choosing goods"
+        return Solution(outcome="layout", layout=dear, paid=other)
+
+    def bought(_: Scenario, layout: Layout) -> Layout:
+        cost = costs[layout.claims.facings]
+        return layout.model_copy(update={"claims": layout.claims.model_copy(update={"cost": cost})})
+
+    found = Shower(search, bought).laid(given, OPTIONS, StopFlag())
+    assert heard == [(1.0, True)]
+    assert found is not None
+    assert found.claims.cost == (90.0 if cheaper and not missed else 120.0)
+
+
 @pytest.mark.parametrize(("packs", "fits"), [(2, True), (3, True), (4, False)])
 def test_no_more_whole_sheets_than_can_be_had(packs: int, fits: bool):
     """Three packs can be had; a layout that is cut from four is not shown."""
@@ -72,7 +113,13 @@ def test_no_more_whole_sheets_than_can_be_had(packs: int, fits: bool):
 
 
 def silent(
-    scenario: Scenario, options: SolveOptions, *, listener: Listener, stop: StopFlag, why: bool
+    scenario: Scenario,
+    options: SolveOptions,
+    *,
+    listener: Listener,
+    stop: StopFlag,
+    bought: Bought | None,
+    why: bool,
 ) -> Solution:
     """Find nothing until stopped."""
     ends = time.monotonic() + GIVEN_UP
@@ -91,6 +138,7 @@ def test_the_search_ends_with_the_first_layout_and_with_a_stop():
         *,
         listener: Listener,
         stop: StopFlag,
+        bought: Bought | None,
         why: bool,
     ) -> Solution:
         ends = time.monotonic() + GIVEN_UP
