@@ -56,10 +56,10 @@ def eased(judge: Judge, scenario: Scenario, clash: Iterable[Wish]) -> Eased:
             known.not_alone.append(wish.words)
         known.tried &= verdict is not None
         for way in wish.ways(scenario) if verdict else ():
-            least = _least(judge, way, dropped, known)
-            if least is not None:
-                shown = _shown(judge, way, least)
-                told = {least: None} if shown is None else {least: None, shown[0]: shown[1]}
+            span = _least(judge, way, dropped, known)
+            if span is not None:
+                shown = _shown(judge, way, span[0])
+                told = _told(span, shown)
                 for n, facings in told.items():
                     change = Change(wish=wish.words, change=way[n].words, facings=facings)
                     found.append((way[n].part, change))
@@ -74,6 +74,19 @@ def eased(judge: Judge, scenario: Scenario, clash: Iterable[Wish]) -> Eased:
             facings = layout.claims.facings if layout is not None and fits else None
             known.changes.append(change.model_copy(update={"facings": facings}))
     return known
+
+
+def _told(span: tuple[int, int], shown: tuple[int, int] | None) -> dict[int, int | None]:
+    """Give the easings that are told, and the facings of those with which a layout was found.
+
+    An easing that it stays open for is not told as long as a layout was found with a greater one.
+    """
+    told: dict[int, int | None] = {}
+    if span[0] == span[1] or shown is None:
+        told[span[1]] = None
+    if shown is not None:
+        told[shown[0]] = shown[1]
+    return told
 
 
 def _shown(judge: Judge, way: Way, least: int) -> tuple[int, int] | None:
@@ -132,8 +145,11 @@ def _but_money(scenario: Scenario) -> Scenario:
     return with_brief(scenario, budget=None)
 
 
-def _least(judge: Judge, way: Way, dropped: Scenario, known: Eased) -> int | None:
-    """Give the number of the least easing of a way that helps, or none."""
+def _least(judge: Judge, way: Way, dropped: Scenario, known: Eased) -> tuple[int, int] | None:
+    """Give the numbers of the least easing of a way that may help and of one that does, or none.
+
+    They are the same unless it stays open whether something between them helps.
+    """
     if not way:
         return None
     # Greater easings only help more, so the least one is found by halving.
@@ -147,11 +163,10 @@ def _least(judge: Judge, way: Way, dropped: Scenario, known: Eased) -> int | Non
         middle = (low + high) // 2
         verdict = judge.possible(way[middle].make())
         if verdict is None:
-            # What is so hard to tell is near enough.
             known.tried = False
-            return high
+            break
         if verdict:
             high = middle
         else:
             low = middle + 1
-    return high
+    return low, high
