@@ -56,10 +56,10 @@ def eased(judge: Judge, scenario: Scenario, clash: Iterable[Wish]) -> Eased:
             known.not_alone.append(wish.words)
         known.tried &= verdict is not None
         for way in wish.ways(scenario) if verdict else ():
-            span = _least(judge, way, dropped, known)
-            if span is not None:
-                shown = _shown(judge, way, span[0])
-                told = _told(span, shown)
+            least = _least(judge, way, dropped, known)
+            if least is not None:
+                shown = _shown(judge, way, least)
+                told = {least: None} if shown is None else {least: None, shown[0]: shown[1]}
                 for n, facings in told.items():
                     change = Change(wish=wish.words, change=way[n].words, facings=facings)
                     found.append((way[n].part, change))
@@ -74,19 +74,6 @@ def eased(judge: Judge, scenario: Scenario, clash: Iterable[Wish]) -> Eased:
             facings = layout.claims.facings if layout is not None and fits else None
             known.changes.append(change.model_copy(update={"facings": facings}))
     return known
-
-
-def _told(span: tuple[int, int], shown: tuple[int, int] | None) -> dict[int, int | None]:
-    """Give the easings that are told, and the facings of those with which a layout was found.
-
-    An easing that it stays open for is not told as long as a layout was found with a greater one.
-    """
-    told: dict[int, int | None] = {}
-    if span[0] == span[1] or shown is None:
-        told[span[1]] = None
-    if shown is not None:
-        told[shown[0]] = shown[1]
-    return told
 
 
 def _shown(judge: Judge, way: Way, least: int) -> tuple[int, int] | None:
@@ -145,11 +132,8 @@ def _but_money(scenario: Scenario) -> Scenario:
     return with_brief(scenario, budget=None)
 
 
-def _least(judge: Judge, way: Way, dropped: Scenario, known: Eased) -> tuple[int, int] | None:
-    """Give the numbers of the least easing of a way that may help and of one that does, or none.
-
-    They are the same unless it stays open whether something between them helps.
-    """
+def _least(judge: Judge, way: Way, dropped: Scenario, known: Eased) -> int | None:
+    """Give the number of the least easing of a way that is known to help, or none."""
     if not way:
         return None
     # Greater easings only help more, so the least one is found by halving.
@@ -162,11 +146,10 @@ def _least(judge: Judge, way: Way, dropped: Scenario, known: Eased) -> tuple[int
     while low < high:
         middle = (low + high) // 2
         verdict = judge.possible(way[middle].make())
-        if verdict is None:
-            known.tried = False
-            break
+        # What is hard to tell is near the least one, and a greater easing is told more easily.
+        known.tried &= verdict is not None
         if verdict:
             high = middle
         else:
             low = middle + 1
-    return low, high
+    return high
