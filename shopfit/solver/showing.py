@@ -18,7 +18,7 @@ from shopfit.stopping import StopFlag
 _SECONDS = 3.0
 _GUARD_SHARE = 0.25
 _GUARD_SECONDS = 5.0
-# The gap from the bound that the first layout without a minimum missed keeps to, whatever it shows.
+# A gap from the bound that every layout keeps to: the first that misses no minimum will do.
 _ANY_GAP = 1.0
 
 

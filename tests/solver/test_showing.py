@@ -82,7 +82,7 @@ def test_the_cheaper_of_what_was_found_and_what_was_filled_for_the_budget(
         listener: Listener,
         stop: StopFlag,
         bought: Bought | None,
-        why: bool,
+        **_: object,
     ) -> Solution:
         heard.append((options.gap, bought is not None))
         listener(Progress("filling faces", 1.0, facings=1, objective=1.0))
@@ -118,8 +118,7 @@ def silent(
     *,
     listener: Listener,
     stop: StopFlag,
-    bought: Bought | None,
-    why: bool,
+    **_: object,
 ) -> Solution:
     """Find nothing until stopped."""
     ends = time.monotonic() + GIVEN_UP
@@ -138,8 +137,7 @@ def test_the_search_ends_with_the_first_layout_and_with_a_stop():
         *,
         listener: Listener,
         stop: StopFlag,
-        bought: Bought | None,
-        why: bool,
+        **_: object,
     ) -> Solution:
         ends = time.monotonic() + GIVEN_UP
         while not stop.requested and time.monotonic() < ends:
