@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from shopfit.model.progress import Change
@@ -14,8 +14,6 @@ from shopfit.solver.wish import Way, Wish, with_brief
 
 # Easings between one with which no layout was found and one with which there was, that are tried.
 _BETWEEN = 2
-# Easings of money from the least one to the next that is tried; it is doubled from try to try.
-_FIRST_STEP = 8
 
 
 @dataclass
@@ -79,15 +77,12 @@ def eased(judge: Judge, scenario: Scenario, clash: Iterable[Wish]) -> Eased:
 def _shown(judge: Judge, way: Way, least: int) -> tuple[int, int] | None:
     """Give the least easing with which a layout is found that can be bought, and its facings.
 
-    Where none is found with what is least by floor and lengths of rows, greater easings come next,
-    and then what lies between.
+    Where none is found with what is least by floor and lengths of rows, the greatest easing comes
+    next. Then what lies between is tried, also where what was found costs more than the least.
     """
-    found, low = None, least
-    for number in _tries(way, least):
-        found = _laid(judge, way, number, least)
-        if found is not None:
-            break
-        low = number
+    found, low, last = _laid(judge, way, least, least), least, len(way) - 1
+    if found is None and last > least:
+        found = _laid(judge, way, last, least)
     for _ in range(_BETWEEN):
         if found is None or low >= found[0] - 1:
             break
@@ -98,21 +93,6 @@ def _shown(judge: Judge, way: Way, least: int) -> tuple[int, int] | None:
         else:
             found = nearer
     return found
-
-
-def _tries(way: Way, least: int) -> Iterator[int]:
-    """Give the easings with which a layout is looked for until one is found.
-
-    With all the money that helps at all far more than is needed would be spent, so it is raised
-    step by step.
-    """
-    last, step, number = len(way) - 1, _FIRST_STEP, least
-    money = _but_money(way[least].make()) == _but_money(way[last].make())
-    while number < last:
-        yield number
-        number = number + step if money else last
-        step *= 2
-    yield last
 
 
 def _laid(judge: Judge, way: Way, number: int, least: int) -> tuple[int, int] | None:

@@ -81,12 +81,9 @@ class Payer:
         The floor filled for the budget, or for little more where only fewer fixtures or less
         slat-wall would do; none where there is no budget or it is kept already.
         """
-        budget = self.sold.brief.budget
-        if budget is None:
+        if self._kept(found):
             return None
         first = self._state(found)
-        if first.over <= MONEY_STEP and _site(found) is self.sold:
-            return None
         with purse.lent(_TURNS_SHARE * purse.left) as own:
             best = self._filled(first, _FIRST_SHARE, own)
             best = self._fewer(best, own)
@@ -96,6 +93,8 @@ class Payer:
 
     def saved(self, found: Filled, purse: Purse) -> Filled:
         """Save whole packs of brackets and boards, as far as nothing that comes before cost falls.
+
+        Where the budget is not kept nothing is saved: goods are chosen anew for it.
 
         Parameters
         ----------
@@ -108,12 +107,21 @@ class Payer:
         -------
         The floor filled so that less has to be bought, or as it was.
         """
+        if not self._kept(found):
+            return found
         filler = _shut(found.filler, _unused(found)).in_packs(packs(self.sold))
         filling = self._improved(filler, found.filling, purse, saving=True)
         less = replace(found, filling=filling)
         if self.cost(laid_out(less)) > self.cost(laid_out(found)) - MONEY_STEP:
             return found
         return less
+
+    def _kept(self, found: Filled) -> bool:
+        """Say whether there is no budget, or it is kept and nothing else was reckoned with."""
+        budget = self.sold.brief.budget
+        if budget is None:
+            return True
+        return _site(found) is self.sold and self.cost(laid_out(found)) <= budget + MONEY_STEP
 
     def _state(self, found: Filled) -> _State:
         cost, score = self.cost(laid_out(found)), found.score

@@ -100,12 +100,11 @@ def test_the_least_easing_with_which_a_layout_is_found(
 @pytest.mark.parametrize(
     ("cost", "changes", "tried"),
     [
-        (0.0, [("110", 7)], [110.0, 118.0, 134.0, 166.0]),
-        (120.0, [("110", None), ("120", 7)], [110.0, 118.0, 134.0, 166.0]),
-        (160.0, [("110", None), ("160", 7)], [110.0, 118.0, 134.0, 166.0, 147.0, 153.0]),
-        (180.0, [("110", None), ("180", 7)], [110.0, 118.0, 134.0, 166.0, 157.0, 168.0]),
-        (300.0, [("110", None), ("300", 7)], [110.0, 118.0, 134.0, 166.0, 217.0, 258.0]),
-        (301.0, [("110", None)], [110.0, 118.0, 134.0, 166.0, 230.0, 300.0]),
+        (0.0, [("110", 7)], [110.0, 300.0]),
+        (111.0, [("110", None), ("111", 7)], [110.0, 300.0]),
+        (180.0, [("110", None), ("180", 7)], [110.0, 300.0, 145.0, 162.0]),
+        (300.0, [("110", None), ("300", 7)], [110.0, 300.0, 205.0, 252.0]),
+        (301.0, [("110", None)], [110.0, 300.0]),
     ],
 )
 def test_money_is_eased_to_what_a_layout_costs(
@@ -115,6 +114,30 @@ def test_money_is_eased_to_what_a_layout_costs(
     judge = Judging(1000.0, 1000.0, cost)
     assert told(judge, dearer(), budget=100.0) == changes
     assert judge.tried == tried
+
+
+def test_less_money_is_tried_where_the_first_layout_costs_more_than_the_least():
+    """Layouts cost a tenth more than there is: with 110 one of 121, so 115 is tried, then 118."""
+
+    class Dear(Judging):
+        def possible(self, scenario: Scenario) -> bool:
+            """Say that 110 is the least by floor and rows."""
+            return (scenario.brief.budget or math.inf) >= 110.0
+
+        def laid(self, scenario: Scenario) -> Any:
+            """Give a layout that costs more than the budget."""
+            budget = scenario.brief.budget or math.inf
+            self.tried.append(budget)
+            return SimpleNamespace(claims=SimpleNamespace(facings=7, cost=11 * budget / 10))
+
+        def fits(self, scenario: Scenario, layout: Any) -> bool:
+            """Say whether the budget is as much as it costs."""
+            return (scenario.brief.budget or math.inf) >= layout.claims.cost
+
+    judge = Dear(1000.0, 1000.0)
+    changes = told(judge, dearer(), budget=100.0)
+    assert changes == [("110", None), ("121", 7)]
+    assert judge.tried == [110.0, 115.0, 118.0]
 
 
 def test_where_it_stays_open_whether_an_easing_helps_greater_ones_are_asked():

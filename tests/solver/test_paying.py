@@ -15,6 +15,7 @@ from shopfit.solver.effort import Purse
 from shopfit.solver.held import Filled
 from shopfit.solver.paying import Payer
 from shopfit.solver.run import Search
+from shopfit.solver.site import Site
 from shopfit.solver.spending import laid_out
 from shopfit.stopping import StopFlag
 
@@ -72,6 +73,18 @@ def test_whole_packs_are_saved_and_nothing_else_is_lost(kiosk, search, found):
     assert less.filler.allowed(less.filling)
     again = own.saved(less, Purse(3.0))
     assert cost(kiosk, again) <= cost(kiosk, less)
+
+
+@pytest.mark.parametrize(("more", "saves"), [(-0.01, False), (0.0, True), (0.01, True)])
+def test_packs_are_saved_only_where_the_budget_is_kept(more, saves, kiosk, search, found):
+    """Just under, at and over what the layout costs: under it goods are chosen anew instead."""
+    given = with_budget(kiosk, round(cost(kiosk, found) + more, 2))
+    # The floor is the one found; only the money that there is differs.
+    problem = replace(found.problem, site=Site(given))
+    own = replace(found, problem=problem)
+    less = payer(search, given).saved(own, Purse(3.0))
+    assert (less is not own) is saves
+    assert (payer(search, given).paid(own, Purse(0.5)) is None) is saves
 
 
 def test_what_cannot_be_saved_stays_as_it_is(kiosk, search, found):
