@@ -8,10 +8,10 @@ from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash
 from shopfit.model.scenario import Scenario
-from shopfit.solver.easing import Eased, eased
+from shopfit.solver.easing import Eased, Easer
 from shopfit.solver.inway import in_the_way
 from shopfit.solver.judging import Judge
-from shopfit.solver.leavingout import LeavingOut
+from shopfit.solver.leavingout import FEW, LeavingOut
 from shopfit.solver.showing import Shower
 from shopfit.solver.wish import Wish
 from shopfit.solver.wishes import wishes
@@ -52,17 +52,29 @@ def explain(
             ),
             proved=False,
         )
-    leaving = LeavingOut(judge, scenario)
-    kept = leaving.needed(wishes(scenario))
-    if not kept:
+    return _clash(judge, scenario)
+
+
+def _clash(judge: Judge, scenario: Scenario) -> Clash:
+    """Find what clashes in a scenario that is impossible, and what would help."""
+    every, easer = wishes(scenario), Easer(judge, scenario)
+    # Where more money is enough, money is a part of every clash, and all that clashes is worth
+    # less time than layouts that more money buys.
+    money = [wish for wish in every if wish.money and easer.ease(wish).helps]
+    leaving = LeavingOut(judge, scenario, hasty=bool(money))
+    kept = leaving.needed([wish for wish in every if wish not in money])
+    if not kept and not money:
         return Clash(
             reason="Even with every wish given up, the shell itself leaves no layout: "
             "look at the walls, doors and zones."
         )
-    kept = [part for wish in kept for part in leaving.split(wish)]
-    known = eased(judge, scenario, kept)
+    poor = bool(money) and not leaving.smallest and len(kept) >= FEW
+    kept = sorted([*kept, *money], key=every.index)
+    kept = money if poor else [part for wish in kept for part in leaving.split(wish)]
+    known = easer.eased(kept)
+    told = _poor(scenario, money) if poor else _reason(scenario, kept, known, leaving.smallest)
     return Clash(
-        reason=_reason(scenario, kept, known, leaving.smallest),
+        reason=told + _open(known),
         wishes=tuple(wish.words for wish in kept),
         changes=tuple(known.changes),
         not_alone=tuple(known.not_alone),
@@ -102,6 +114,21 @@ def _reason(scenario: Scenario, kept: Sequence[Wish], known: Eased, smallest: bo
     if len(known.not_alone) == len(kept):
         text += f" Giving {'it up' if one else 'up one of them alone'} is not enough; "
         text += "other wishes clash as well."
+    return text
+
+
+def _poor(scenario: Scenario, money: Sequence[Wish]) -> str:
+    """Say that money is what lacks where the wishes that it clashes with are many and not known."""
+    together = _listed([wish.words for wish in money])
+    return (
+        f"In {scenario.shop.name}, {together} is too little for all else that is asked for. In the "
+        "time given it was not settled which parts of that cannot be paid for."
+    )
+
+
+def _open(known: Eased) -> str:
+    """Say what stayed open about changes."""
+    text = ""
     if not known.tried:
         text += " In the time given not every change was tried to the end."
     dearer = [change for change in known.changes if change.change.startswith("raise it")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopfit.model.scenario import Scenario
-from shopfit.solver.judging import Judge
+from shopfit.solver.judging import HASTY_SHARE, Judge
 from shopfit.solver.wish import Wish, without
 
 # Up to how many lines of a category, or secured lines, are told one by one.
@@ -21,6 +21,8 @@ class LeavingOut:
         Who tells what is possible.
     least
         A scenario that is impossible.
+    hasty
+        Whether searches are short, and nothing more is asked once a question has stayed open.
 
     Attributes
     ----------
@@ -30,8 +32,8 @@ class LeavingOut:
         Whether each of the wishes kept is known to be needed; else time ran out.
     """
 
-    def __init__(self, judge: Judge, least: Scenario) -> None:
-        self._judge = judge
+    def __init__(self, judge: Judge, least: Scenario, hasty: bool = False) -> None:
+        self._judge, self._hasty, self._ended = judge, hasty, False
         self.least, self.smallest = least, True
 
     def needed(self, wishes: Sequence[Wish]) -> list[Wish]:
@@ -43,7 +45,7 @@ class LeavingOut:
             Those of the scenario that may be left out.
         """
         kept: list[Wish] = []
-        verdict = self._left_out(wishes)
+        verdict = self._left_out(wishes) if wishes else False
         if verdict is not False:
             self._narrow(wishes, verdict, kept, len(wishes))
         return kept
@@ -59,10 +61,14 @@ class LeavingOut:
 
     def _left_out(self, wishes: Sequence[Wish]) -> bool | None:
         """Leave wishes out if the rest still clashes; gives whether the rest is possible."""
+        if self._ended:
+            return None
         rest = without(self.least, wishes)
-        verdict = self._judge.possible(rest)
+        ask = self._judge.possible
+        verdict = ask(rest, HASTY_SHARE) if self._hasty else ask(rest)
         if verdict is False:
             self.least = rest
+        self._ended = self._hasty and verdict is None
         return verdict
 
     def _narrow(

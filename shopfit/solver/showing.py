@@ -16,7 +16,7 @@ from shopfit.stopping import StopFlag
 # Seconds asked of a search that ends with the first layout, and the part of those asked for the
 # whole search, or the seconds at least, after which a clock ends it.
 _SECONDS = 3.0
-_GUARD_SHARE = 0.25
+_GUARD_SHARE = 0.4
 _GUARD_SECONDS = 5.0
 # A gap from the bound that every layout keeps to: the first that misses no minimum will do.
 _ANY_GAP = 1.0

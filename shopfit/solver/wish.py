@@ -57,6 +57,8 @@ class Wish:
         Gives the smaller wishes that it is made of, if any.
     pin
         The pinned fixture that it is about, if any.
+    money
+        Whether it is how much may be spent.
     """
 
     words: str
@@ -64,6 +66,7 @@ class Wish:
     ways: Callable[[Scenario], list[Way]]
     split: Callable[[], list[Wish]] = _whole
     pin: Keep | None = None
+    money: bool = False
 
 
 def with_(model: Given, **changes: object) -> Given:

@@ -58,7 +58,10 @@ def _money(scenario: Scenario) -> Iterator[Wish]:
         ]
 
     yield Wish(
-        f"a budget of {budget:,.0f} {currency}", lambda given: with_brief(given, budget=None), ways
+        f"a budget of {budget:,.0f} {currency}",
+        lambda given: with_brief(given, budget=None),
+        ways,
+        money=True,
     )
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from shopfit.model.scenario import Scenario
-from shopfit.solver.easing import eased
+from shopfit.solver.easing import Easer
 from shopfit.solver.wish import Easing, Wish, with_brief
 
 from . import build as b
@@ -70,7 +71,7 @@ def dearer() -> Wish:
 
 
 def told(judge: Any, wish: Wish, **brief: Any) -> list[tuple[str, int | None]]:
-    known = eased(judge, b.scenario(brief=brief), [wish])
+    known = Easer(judge, b.scenario(brief=brief)).eased([wish])
     assert known.tried
     return [(each.change, each.facings) for each in known.changes]
 
@@ -149,6 +150,68 @@ def test_where_it_stays_open_whether_an_easing_helps_greater_ones_are_asked():
             budget = scenario.brief.budget or math.inf
             return budget >= 150.0 and (True if budget > 180.0 else None)
 
-    known = eased(Unsure(1000.0, 1000.0), b.scenario(brief={"budget": 100.0}), [dearer()])
+    known = Easer(Unsure(1000.0, 1000.0), b.scenario(brief={"budget": 100.0})).eased([dearer()])
     assert not known.tried
     assert [(each.change, each.facings) for each in known.changes] == [("181", 7)]
+
+
+class Priced(Judging):
+    """Stands for who judges, and knows what has to be spent at least and what is enough."""
+
+    def __init__(self, least: float, enough: float, hard: tuple[float, ...] = ()) -> None:
+        super().__init__(1000.0, 1000.0)
+        self.money, self.hard = (least, enough), hard
+        self.asked: list[float | None] = []
+
+    def possible(self, scenario: Scenario) -> Any:
+        """Say whether the budget is 110 or more; some stay open."""
+        budget = scenario.brief.budget
+        self.asked.append(budget)
+        return None if budget in self.hard else super().possible(scenario)
+
+    def least_money(self, scenario: Scenario) -> tuple[float, float]:
+        """Give both, for the scenario without its budget."""
+        assert scenario.brief.budget is None
+        return self.money
+
+
+@pytest.mark.parametrize(
+    ("least", "enough", "asked"),
+    [
+        (110.0, 110.0, []),
+        (109.5, 110.0, []),
+        (109.0, 110.0, [109.0]),
+        (108.0, 111.0, [109.0, 110.0]),
+        (0.0, 111.0, [106.0, 109.0, 110.0]),
+        # Nothing is known of what is enough: the greatest is asked about first.
+        (109.0, math.inf, [300.0, 204.0, 156.0, 132.0, 120.0, 114.0, 111.0, 110.0, 109.0]),
+    ],
+)
+def test_money_is_asked_about_only_where_it_is_not_known(
+    least: float, enough: float, asked: list[float]
+):
+    """The least is 110: only amounts between what must be spent and what is enough are asked."""
+    judge: Any = Priced(least, enough)
+    found = Easer(judge, b.scenario(brief={"budget": 100.0})).ease(replace(dearer(), money=True))
+    assert found.way[found.least].words == "110"
+    assert judge.asked == [None, *asked]
+    assert found.tried
+
+
+def test_what_is_enough_is_told_where_less_stays_open():
+    """Of 105, 107 and so on it stays open whether they help: what is enough for certain is told."""
+    judge: Any = Priced(101.0, 112.0, hard=(106.0,))
+    found = Easer(judge, b.scenario(brief={"budget": 100.0})).ease(replace(dearer(), money=True))
+    assert found.way[found.least].words == "112"
+    assert judge.asked == [None, 106.0]
+    assert not found.tried
+
+
+def test_what_was_found_out_of_a_wish_is_not_asked_again():
+    """Money is looked at first, and known when the clash is eased."""
+    judge: Any = Priced(110.0, 110.0)
+    easer = Easer(judge, b.scenario(brief={"budget": 100.0}))
+    wish = replace(dearer(), money=True)
+    assert easer.ease(wish) is easer.ease(wish)
+    assert [each.change for each in easer.eased([wish]).changes] == ["110"]
+    assert judge.asked == [None]

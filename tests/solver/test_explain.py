@@ -245,7 +245,7 @@ class Scripted(Judge):
 
     verdicts: ClassVar[list[bool | None]] = []
 
-    def possible(self, scenario: Scenario) -> bool | None:
+    def possible(self, scenario: Scenario, share: float = 1.0) -> bool | None:
         """Give the next verdict."""
         return self.verdicts.pop(0) if self.verdicts else None
 
@@ -273,6 +273,38 @@ def test_time_that_ran_out_is_not_told_as_no(
     assert "not enough" not in told.reason
     assert "not every change was tried to the end" in told.reason
     assert ("not settled whether each" in told.reason) is not smallest
+
+
+def poor(lines: int) -> Scenario:
+    """Want lines of as many categories as are said, and a cabinet, with 10 to spend."""
+    goods = [b.line(f"l{n}", category=f"c{n}", min_facings=1) for n in range(lines)]
+    return b.scenario(goods, brief=wanted(1, budget=10.0))
+
+
+@pytest.mark.parametrize(("lines", "many"), [(1, False), (2, True)])
+def test_too_little_money_is_told_alone_where_what_it_lacks_for_is_not_settled(
+    monkeypatch: pytest.MonkeyPatch, lines: int, many: bool
+):
+    """With all else left open money is the one wish named; few others are named with it."""
+    monkeypatch.setattr("shopfit.solver.explain.Judge", Scripted)
+    # There is no layout; without the budget there is one.
+    monkeypatch.setattr(Scripted, "verdicts", [False, True])
+    told = clash(poor(lines))
+    assert told.proved
+    assert not told.smallest
+    assert ("is too little for all else that is asked for" in told.reason) is many
+    assert (told.wishes == ("a budget of 10 USD",)) is many
+    assert "a budget of 10 USD" in told.wishes
+    # Lines of the first row need no shelves: the cabinet is all that has to be paid for.
+    assert told.changes[0].change == "raise it to at least 100 USD"
+
+
+@pytest.mark.parametrize("lines", [1, 3])
+def test_too_little_money_clashes_with_what_has_to_be_bought(lines: int):
+    """Where time suffices the least clash is named: the cabinet alone costs more than there is."""
+    told = clash(poor(lines))
+    assert told.smallest
+    assert set(told.wishes) == {"a budget of 10 USD", "at least 1 of cab"}
 
 
 def test_a_pin_in_the_staff_zone_says_so():
