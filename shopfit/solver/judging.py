@@ -17,7 +17,7 @@ from shopfit.solver.connect import blockages
 from shopfit.solver.floor import FloorProblem, floor_problem
 from shopfit.solver.joint import JointProgram
 from shopfit.solver.jointanswer import JointAnswer, Limits
-from shopfit.solver.range_display import display
+from shopfit.solver.range_display import Display, display
 from shopfit.solver.shares import COARSE_STEPS, FEW_POSITIONS
 from shopfit.solver.showing import Shower
 from shopfit.solver.site import Site
@@ -85,10 +85,7 @@ class Judge:
         problem = floor_problem(site, found, cliques(found))
         if _nothing_to_choose(problem):
             return False
-        shown = display(site, problem.classes)
-        # Divisible positions often prove at once what whole ones take long to prove.
-        relaxed = JointProgram(problem, shown, {}, whole=False)
-        if relaxed.relaxed_bound(self.stop) < _MISSED:
+        if refuted(problem, display(site, problem.classes), self.stop):
             return False
         if len(found) > _MANY_POSITIONS:
             # Among few positions a layout is found sooner where there is one.
@@ -173,6 +170,21 @@ class Judge:
     def fits(self, scenario: Scenario, layout: Layout) -> bool:
         """Say whether a layout can be bought in whole sheets and packs."""
         return self.shower is None or self.shower.fits(scenario, layout)
+
+
+def refuted(problem: FloorProblem, shown: Display, stop: StopFlag) -> bool:
+    """Say whether not even divisible positions meet every minimum.
+
+    They often prove at once what whole ones take long to prove.
+
+    Parameters
+    ----------
+    problem, shown
+        The floor, and how lines can be shown.
+    stop
+        The stop flag.
+    """
+    return JointProgram(problem, shown, {}, whole=False).relaxed_bound(stop) < _MISSED
 
 
 def _nothing_to_choose(problem: FloorProblem) -> bool:

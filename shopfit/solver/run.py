@@ -7,7 +7,7 @@ import time
 
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
-from shopfit.model.progress import Clash, Listener, Progress, Solution
+from shopfit.model.progress import Listener, Progress, Solution
 from shopfit.model.proof import gap_between
 from shopfit.model.scenario import Scenario
 from shopfit.solver import shares
@@ -16,7 +16,7 @@ from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FIRST_GAP, Chosen, FloorChooser
 from shopfit.solver.connect import blockages
 from shopfit.solver.effort import POSITION_SECONDS, Purse, most_positions, seconds_of
-from shopfit.solver.explain import explain, unmet
+from shopfit.solver.explain import unmet
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockKey, Filling, Score
 from shopfit.solver.fixing import Fixed, fix
@@ -31,6 +31,7 @@ from shopfit.solver.otherfloors import OtherFloors
 from shopfit.solver.paying import Payer
 from shopfit.solver.proving import Reached, proved, timing
 from shopfit.solver.range_display import Display, display
+from shopfit.solver.refusing import Refuser
 from shopfit.solver.renew import MIDDLING, QUICK
 from shopfit.solver.resume import taken_up
 from shopfit.solver.showing import Shower
@@ -60,7 +61,7 @@ class Search:
         self._began = time.monotonic()
         self._options, self._listener, self._stop = options, listener, stop
         self._site = Site(scenario)
-        self._start, self._bought, self._why = start, bought, why
+        self._start = start
         self._worth = worth(scenario)
         self._held = Held()
         self._most = everything(scenario, self._worth)
@@ -80,6 +81,7 @@ class Search:
             options, stop, self._offer, lambda: self._ended, self._whole_bound
         )
         self._payer = bought and Payer(self._betterer, sold or scenario, bought)
+        self._refuser = Refuser(scenario, options, stop, Shower(solve, bought), why, self._tell)
 
     def run(self) -> Solution:
         """Search and give the best layout, or say why there is none."""
@@ -96,9 +98,13 @@ class Search:
                 self._keep(known)
         if chooser.small and not self._ended:
             self._relax(chooser)
+        misses = not self._ended and (self._best is None or self._score().short > 0)
+        plain = misses and self._refuser.plain(chooser.problem, shown)
+        if plain and (refused := self._refuser.proved()):
+            return refused
         floors_short = 0.0 if self._ended else self._careful_floor(chooser, shown)
         if self._best is None:
-            return self._no_layout()
+            return self._refuser.no_layout()
         if not self._ended:
             self._prove(chooser, shown)
         if not self._ended and (self._gap() or 0.0) >= shares.FAR:
@@ -107,13 +113,10 @@ class Search:
         choosers = [one.chooser for one in (self._coarse, self._careful) if one is not None]
         self._repeatable &= all(each.repeatable for each in (chooser, *choosers))
         self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
-        clash = None
-        if self._why and self._score().short > 0 and floors_short > shares.SHORT_EPS:
-            refused = self._no_layout()
-            clash = refused.clash
-            if clash is not None and clash.proved:
-                return refused
-        return self._found(self._best, clash)
+        misses = self._score().short > 0 and floors_short > shares.SHORT_EPS
+        if misses and (refused := self._refuser.proved()):
+            return refused
+        return self._found(self._best)
 
     @property
     def _ended(self) -> bool:
@@ -324,18 +327,11 @@ class Search:
         known = (self._whole_bound(), self._gap(), score.worth) if score.short == 0 else ()
         self._listener(Progress(stage, seconds, facings, *known))
 
-    def _no_layout(self) -> Solution:
-        clash: Clash | None = None
-        if self._why:
-            self._tell("finding out why nothing fits")
-            shower, scenario = Shower(solve, self._bought), self._site.scenario
-            clash = explain(scenario, self._options, self._stop, shower)
-        return Solution(outcome="no layout", clash=clash, stopped=self._stop.requested)
-
-    def _found(self, best: Filled, clash: Clash | None) -> Solution:
+    def _found(self, best: Filled) -> Solution:
         """Give the best layout, and with it what its floor shows in whole packs for the budget."""
         layout, for_budget, stopped = self._layout(best), None, self._stop.requested
-        if self._why and clash is None and best.score.short > 0:
+        clash = self._refuser.clash
+        if self._refuser.why and clash is None and best.score.short > 0:
             clash = unmet(self._site.scenario, layout)
         if self._payer is not None and not stopped:
             self._tell("choosing goods for whole packs")
