@@ -151,7 +151,8 @@ def solve(
 
     The solver prices sheets and packs by the piece. Where whole sheets and packs cost more than
     the budget, it is asked again with that much money kept back, a few times, each with half the
-    time. The bound of the first answer, for the whole budget, stays the bound that is told.
+    time. The bound of the first answer, for the whole budget, stays the bound that is told. At
+    last goods are taken out of what a raised floor was not designed to carry.
 
     Parameters
     ----------
@@ -165,7 +166,7 @@ def solve(
         A layout to start from; kept if its fixtures may still stand where they do and nothing
         better is found.
     """
-    from shopfit.affording import Again, afford
+    from shopfit.affording import Again, afford, carried
     from shopfit.files.signing import signed
     from shopfit.quantities.takeoff import complete
     from shopfit.solver.run import solve as find
@@ -177,7 +178,8 @@ def solve(
     if solution.layout is None:
         return Plan(scenario, solution)
     first = complete(scenario, solution.layout)
-    solution = afford(Again(scenario, options, listener, stop, search, first), solution)
+    again = Again(scenario, options, listener, stop, search, first)
+    solution = carried(again, afford(again, solution))
     if solution.layout is None:
         return Plan(scenario, solution)
     layout = signed(scenario, solution.layout)

@@ -155,7 +155,7 @@ def _without_a_pack(scenario: Scenario, layout: Layout, giving_up: bool) -> Iter
     lines = {line.line: line for line in scenario.lines}
     by_value = scenario.brief.objective != "facings"
     for bracket in scenario.catalogue.brackets:
-        needed = sum(slot.brackets for slot in _slots(layout) if slot.holder == bracket.id)
+        needed = sum(slot.brackets for slot in slots_of(layout) if slot.holder == bracket.id)
         spare = needed % bracket.pack or bracket.pack
         less, gone = layout, 0
         while needed and gone < spare:
@@ -180,7 +180,7 @@ def _without_a_pack(scenario: Scenario, layout: Layout, giving_up: bool) -> Iter
             if not places:
                 break
             *_, block, index, slot = min(places, key=lambda place: place[:2])
-            less = _one_facing_less(less, block, index, slot)
+            less = one_facing_less(less, block, index, slot)
             gone += slot.brackets // slot.facings
         if needed and gone >= spare:
             yield less
@@ -226,7 +226,8 @@ def _with_row(layout: Layout, block: Block, index: int, slots: tuple[Slot, ...])
     return layout.model_copy(update={"blocks": tuple(each for each in blocks if each.rows)})
 
 
-def _one_facing_less(layout: Layout, block: Block, index: int, slot: Slot) -> Layout:
+def one_facing_less(layout: Layout, block: Block, index: int, slot: Slot) -> Layout:
+    """Take one facing of a slot out of a row of a block."""
     slots = tuple(
         less
         for each in block.rows[index].slots
@@ -262,7 +263,7 @@ def shown(layout: Layout) -> tuple[Counter[str], Counter[str]]:
     """Count facings and units of each line."""
     facings: Counter[str] = Counter()
     units: Counter[str] = Counter()
-    for slot in _slots(layout):
+    for slot in slots_of(layout):
         facings[slot.line] += slot.facings
         units[slot.line] += slot.units
     return facings, units
@@ -286,7 +287,8 @@ def claims_anew(scenario: Scenario, layout: Layout) -> Layout:
     return layout.model_copy(update={"claims": claims})
 
 
-def _slots(layout: Layout) -> Iterator[Slot]:
+def slots_of(layout: Layout, host: str | None = None) -> Iterator[Slot]:
+    """Give the slots of a layout, or those of one fixture or run by its tag."""
     for block in layout.blocks:
-        for row in block.rows:
+        for row in block.rows if host in (None, block.host) else ():
             yield from row.slots

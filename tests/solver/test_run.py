@@ -14,7 +14,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
-from shopfit.solver import choosing, run, shares
+from shopfit.solver import choosing, refusing, run, shares
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FloorChooser
@@ -436,7 +436,7 @@ def test_a_layout_that_misses_minimums_comes_with_what_clashes(
 ):
     """Only a proof that there is none takes the layout away; what is in the way is told with it."""
     clash = Clash(reason="too many jars", proved=proved)
-    monkeypatch.setattr(run, "explain", lambda *_: clash)
+    monkeypatch.setattr(refusing, "explain", lambda *_: clash)
     given = b.scenario([b.line(min_facings=30)], [b.fixture(available=1)])
     found = b.run(given)
     assert found.clash == clash
