@@ -13,12 +13,12 @@ from shopfit.model.scenario import Scenario
 from shopfit.solver import shares
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
-from shopfit.solver.choosing import FIRST_GAP, Chosen, FloorChooser
-from shopfit.solver.connect import blockages
+from shopfit.solver.choosing import Chosen, FloorChooser
 from shopfit.solver.effort import POSITION_SECONDS, Purse, most_positions, seconds_of
 from shopfit.solver.explain import unmet
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import BlockKey, Filling, Score
+from shopfit.solver.firstfloor import first_floor
 from shopfit.solver.fixing import Fixed, fix
 from shopfit.solver.floor import FloorAnswer, FloorProblem, face_classes
 from shopfit.solver.held import Filled, Held
@@ -71,6 +71,8 @@ class Search:
         self._filled: set[tuple[int, FloorAnswer]] = set()
         self._coarse: Chosen | None = None
         self._positions, self._spacing = 0, Spacing()
+        # What a position of a chosen floor and the whole divisible bound cost, s of a slow core.
+        self._each = self._relaxing = 0.0
         self._careful: Chosen | None = None
         self._purse = Purse(options.seconds * (1 - LAST_SHARE))
         self._later = LaterBounds()
@@ -112,7 +114,8 @@ class Search:
         self._better(chooser, shown)
         choosers = [one.chooser for one in (self._coarse, self._careful) if one is not None]
         self._repeatable &= all(each.repeatable for each in (chooser, *choosers))
-        self._later_stages(Floors(chooser.problem, shown, self._worth, chooser.provable))
+        few = chooser.provable and self._relaxing <= shares.BOUND_SHARE * self._options.seconds
+        self._later_stages(Floors(chooser.problem, shown, self._worth, few))
         misses = self._score().short > 0 and floors_short > shares.SHORT_EPS
         if misses and (refused := self._refuser.proved()):
             return refused
@@ -125,26 +128,18 @@ class Search:
         return self._stop.requested or good_enough
 
     def _first_floor(self) -> None:
-        """Choose a floor on a coarser step and fill it, so that a first layout is there at once.
-
-        It is small, and chosen even after a stop: then there is something to keep.
-        """
-        self._tell("setting out positions")
-        found, _ = positions(self._site, shares.FEW_POSITIONS, shares.COARSE_STEPS)
-        shown = display(self._site, face_classes(found))
-        chooser = FloorChooser(self._site, found, shown, self._worth, self._options, StopFlag())
-        self._tell("placing fixtures")
-        problem, answer = chooser.choose(FIRST_GAP)
-        self._purse.spend(POSITION_SECONDS * len(found) + chooser.worked)
-        self._repeatable &= chooser.repeatable
-        if answer is None or answer.floor is None or blockages(problem, answer.floor):
-            return
-        self._coarse = Chosen(chooser, shown, problem, answer)
-        self._fill(problem, shown, answer, quick=True)
+        """Fill the floor of a first layout."""
+        first = first_floor(self._site, self._worth, self._options, self._tell)
+        self._purse.spend(first.worked)
+        self._repeatable &= first.repeatable
+        self._coarse, self._each = first.chosen, first.each
+        if first.chosen is not None:
+            self._fill(first.chosen.problem, first.chosen.shown, first.chosen.answer, quick=True)
 
     def _careful_floor(self, chooser: FloorChooser, shown: Display) -> float:
         """Choose a floor from all positions and fill it; gives what it misses of minimums."""
-        if not chooser.provable and self._held.shows(shares.NEARLY_ALL * self._most):
+        nearly_all = not chooser.provable and self._held.shows(shares.NEARLY_ALL * self._most)
+        if nearly_all or self._beyond():
             return 0.0
         self._tell("placing fixtures")
         before = chooser.worked
@@ -170,11 +165,18 @@ class Search:
             self._fill(chosen.problem, chosen.shown, chosen.answer)
         return chosen.answer.short
 
+    def _beyond(self) -> bool:
+        """Say whether a floor of all positions costs more than is left where one is filled."""
+        return self._held.shows() and self._each * self._positions > max(
+            self._purse.left, self._least
+        )
+
     def _prove(self, chooser: FloorChooser, shown: Display) -> None:
         """Bound what any floor on the grid could show, and take its floor where all is reached."""
         # On very large floors whole positions take too long.
-        if not chooser.provable:
-            self._relax(chooser)
+        if not chooser.provable or self._beyond():
+            if not chooser.small:
+                self._relax(chooser)
             return
         self._tell("proving the bound")
         answer = chooser.bounded()
@@ -203,7 +205,8 @@ class Search:
         self._tell("proving the bound")
         before = chooser.worked
         self._bound = min(self._bound, chooser.relaxed_bound())
-        self._purse.spend(chooser.worked - before)
+        self._relaxing = chooser.worked - before
+        self._purse.spend(self._relaxing)
         self._tell("proving the bound")
 
     def _whole_bound(self) -> float:
@@ -225,8 +228,12 @@ class Search:
         filler = self._at(problem, shown, floor)
         soon = len(problem.candidates) <= shares.SOON_POSITIONS
         first = shares.SOON_SHARE if soon else shares.FIRST_SHARE
-        share = first if quick else shares.FILLING_SHARE
-        with self._purse.lent(share * self._options.seconds) as purse:
+        seconds = (first if quick else shares.FILLING_SHARE) * self._options.seconds
+        if quick and not soon:
+            # A first layout that misses a minimum is none, however short the search.
+            seconds = max(seconds, shares.FIRST_SECONDS)
+            self._purse.left = max(self._purse.left, seconds)
+        with self._purse.lent(seconds) as purse:
             self._fill_faces(filler, answer.blocks, quick, purse)
 
     def _at(self, problem: FloorProblem, shown: Display, floor: FloorAnswer) -> Filler:

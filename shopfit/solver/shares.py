@@ -7,6 +7,8 @@ FEW_POSITIONS = 600
 SOON_POSITIONS = 375
 # Work that even the smallest budget may do: well under a second.
 LEAST_EFFORT = 0.2
+# Seconds that a first layout gets at least where positions are many.
+FIRST_SECONDS = 3.0
 # Parts of the seconds asked for: for a first layout, also where a careful floor is there soon, and
 # at most for filling one careful floor; and for setting goods out anew where it breaks wishes, and
 # with less than which that is not begun on a careful floor.
@@ -26,6 +28,8 @@ NEARLY_ALL = 0.995
 GAINFUL = 0.002
 FAR = 0.01
 AGAIN_SHARE = 0.4
+# The part of the seconds asked for that a divisible bound may cost for later stages to have theirs.
+BOUND_SHARE = 0.25
 # The part of what is left in which other floors of few positions are filled, once nothing is left
 # to be found on the best one.
 OTHERS_SHARE = 0.8

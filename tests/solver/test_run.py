@@ -351,9 +351,11 @@ def test_what_a_first_floor_begins_with_is_offered_at_once(monkeypatch: pytest.M
     assert there[0]
 
 
-@pytest.mark.parametrize(("more", "share"), [(0, shares.SOON_SHARE), (-1, shares.FIRST_SHARE)])
+@pytest.mark.parametrize(
+    ("more", "seconds"), [(0, 3.0 * shares.SOON_SHARE), (-1, shares.FIRST_SECONDS)]
+)
 def test_a_first_floor_is_filled_briefly_where_the_next_is_there_soon(
-    more: int, share: float, monkeypatch: pytest.MonkeyPatch
+    more: int, seconds: float, monkeypatch: pytest.MonkeyPatch
 ):
     """With as many positions as are few a hundredth of the seconds is enough; with one more not."""
     scenario = awkward(budget=None)
@@ -370,7 +372,7 @@ def test_a_first_floor_is_filled_briefly_where_the_next_is_there_soon(
     monkeypatch.setattr(Betterer, "filled", noted)
     monkeypatch.setattr(shares, "SOON_POSITIONS", len(few) + more)
     found(b.run(scenario, seconds=3.0))
-    assert lent[0] == pytest.approx(3.0 * share)
+    assert lent[0] == pytest.approx(seconds)
 
 
 @pytest.mark.parametrize(("far", "gain", "times"), [(0.0, 0.5, 2), (2.0, 0.5, 1), (0.0, 0.0, 1)])
