@@ -94,6 +94,14 @@ def test_from_an_empty_room_to_a_saved_list(browser, address, downloads):
     assert complaints(browser) == []
 
 
+# The numbers of a layout that are wider than their place.
+CUT_OFF = (
+    "const numbers = document.querySelectorAll('[data-testid=stMetricValue]');"
+    "return [...numbers].flatMap(e => [e, ...e.querySelectorAll('*')])"
+    ".filter(e => e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0).map(e => e.textContent)"
+)
+
+
 def test_stop_keeps_what_there_is(browser, address):
     """A search begins at once, ticks on while the page is used, and stops with what it has."""
     start_from(browser, address, "corner-yarn")
@@ -114,6 +122,11 @@ def test_stop_keeps_what_there_is(browser, address):
     press(browser, "stop")
     element(browser, ENDED, SOLVE_PATIENCE)
     assert "fault of the program" not in element(browser, ENDED).text
+    # On a small screen as well no sum of money is cut off.
+    browser.set_window_size(1000, 1000)
+    element(browser, "[data-testid=stMetricValue]")
+    settled(browser)
+    assert browser.execute_script(CUT_OFF) == []
 
 
 def test_a_solver_that_is_killed_is_said_and_the_page_lives(browser, address):

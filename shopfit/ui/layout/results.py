@@ -76,9 +76,10 @@ def drawings(plan: Plan) -> dict[str, bytes]:
 
 def _numbers(plan: Plan) -> None:
     assert plan.layout is not None
-    numbers = rows.main_numbers(plan.scenario, plan.layout)
-    for column, (name, size) in zip(st.columns(len(numbers)), numbers, strict=True):
-        column.metric(name, size)
+    # As wide as each is: in columns of one width large sums are cut off on small screens.
+    with st.container(horizontal=True, gap="large"):
+        for name, size in rows.main_numbers(plan.scenario, plan.layout):
+            st.metric(name, size, width="content")
     told = wording.later_bounds(plan.layout.proof, plan.scenario.shop.currency)
     if told:
         st.caption(plain(" ".join(f"{name.capitalize()} {text}." for name, text in told)))
