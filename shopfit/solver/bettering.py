@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -11,13 +12,13 @@ from shopfit.solver.effort import EFFORT_PER_SECOND, Purse, effort_of
 from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.floor import FloorAnswer, FloorProblem
-from shopfit.solver.held import Held
+from shopfit.solver.held import Filled, Held
 from shopfit.solver.improve import improve
 from shopfit.solver.inturn import SET_UP_SECONDS_PER_LINE, in_turn
 from shopfit.solver.lineprices import place_prices
 from shopfit.solver.otherfloors import OtherFloors
 from shopfit.solver.range_display import Display
-from shopfit.solver.renew import QUICK, Depth, groups, kin, renew, scarce
+from shopfit.solver.renew import MIDDLING, QUICK, Depth, groups, kin, renew, scarce
 from shopfit.solver.wholefloor import MOST_CELLS, cells, fill_whole_floor, workable
 from shopfit.stopping import StopFlag
 
@@ -28,6 +29,8 @@ TURN_SECONDS = 1.0
 TURN_SHARE = 0.08
 # Turns without gain after which the search ends.
 PATIENCE = 25
+# Seconds of a slow core for which the best is bettered further where it still misses a minimum.
+FURTHER_SECONDS = 2.0
 # Seconds of a slow core that filling a category again with fixed widths takes besides its search.
 REFILL_SECONDS = 0.03
 REFILL_SECONDS_PER_CELL = 5.0e-5
@@ -238,6 +241,26 @@ class Betterer:
                 share = min(1 - LEAST_SHARE, max(LEAST_SHARE, by_refits / gained))
             idle = 0 if gained > 0 else idle + 1
         return filling
+
+    def further(self, held: Held, take: Callable[[Filled], None]) -> None:
+        """Better the best for a little longer as long as less and less is missed of minimums.
+
+        A layout that misses a minimum is none, however short the search.
+
+        Parameters
+        ----------
+        held
+            What was found.
+        take
+            Takes a filled floor for the one that fillings are kept of.
+        """
+        missed = math.inf
+        while (best := held.best) is not None and 0 < best.score.short < missed:
+            if self.stop.requested:
+                return
+            missed = best.score.short
+            take(best)
+            self.bettered(best.filler, best.filling, MIDDLING, Purse(FURTHER_SECONDS))
 
     def _renewed(
         self,

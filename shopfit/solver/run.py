@@ -112,6 +112,7 @@ class Search:
         if not self._ended and (self._gap() or 0.0) >= shares.FAR:
             self._floor_again()
         self._better(chooser, shown)
+        self._betterer.further(self._held, self._take)
         choosers = [one.chooser for one in (self._coarse, self._careful) if one is not None]
         self._repeatable &= all(each.repeatable for each in (chooser, *choosers))
         few = chooser.provable and self._relaxing <= shares.BOUND_SHARE * self._options.seconds
@@ -271,6 +272,10 @@ class Search:
             filling = better.refitted(filler, filling, seconds, self._options.seed, purse)
             self._offer(filler, filling)
 
+    def _take(self, found: Filled) -> None:
+        """Take a filled floor for the one at hand."""
+        self._floor = found.problem, found.floor, found.fixed
+
     @property
     def _best(self) -> Filled | None:
         return self._held.best
@@ -293,7 +298,7 @@ class Search:
         found = self._held.onward
         if found is None or self._ended:
             return
-        self._floor = found.problem, found.floor, found.fixed
+        self._take(found)
         self._purse.left = max(self._purse.left, self._least)
         better = self._betterer
         filling, finished = better.whole_floor(found.filler, found.filling, self._purse)
@@ -311,11 +316,10 @@ class Search:
 
     def _later_stages(self, floors: Floors) -> None:
         """Better what comes after the first objective, and bound it."""
-        if self._best is None or self._stop.requested:
-            return
-        stages = LaterStages(self._betterer, self._held, self._payer, self._tell)
-        self._later = stages.finished(floors, self._purse)
-        self._repeatable &= stages.repeatable
+        if not self._stop.requested:
+            stages = LaterStages(self._betterer, self._held, self._payer, self._tell)
+            self._later = stages.finished(floors, self._purse)
+            self._repeatable &= stages.repeatable
 
     def _score(self) -> Score:
         assert self._best is not None
@@ -380,16 +384,13 @@ def solve(
     stop
         Raise it to end early with the best so far.
     start
-        A layout to start from; kept if its fixtures may still stand where they do and nothing
-        better is found.
+        A layout to start from; kept if it may still stand and nothing better is found.
     bought
-        Gives a layout with what is bought for it, in whole sheets and packs; without it they are
-        not counted.
+        Gives a layout with its purchases in whole sheets and packs; none not to count them.
     why
         Whether to find out why there is no layout, where there is none.
     sold
-        The scenario with the prices and the budget that hold in the end, where others are reckoned
-        with.
+        The scenario whose prices and budget hold in the end, where others are reckoned with.
 
     Returns
     -------
