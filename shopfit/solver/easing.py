@@ -112,9 +112,8 @@ class Easer:
     def _altered(self) -> tuple[list[tuple[Scenario, Change]], bool]:
         """Give the shells altered by one thing that help, and whether all could be judged."""
         every = [(self._judge.possible(each[0]), each) for each in alterations(self._scenario)]
-        return [each for verdict, each in every if verdict], all(
-            verdict is not None for verdict, _ in every
-        )
+        settled = all(verdict is not None for verdict, _ in every)
+        return [each for verdict, each in every if verdict], settled
 
     def _laid(self, altered: Scenario, change: Change) -> Change:
         layout = self._judge.laid(altered)

@@ -49,7 +49,7 @@ class Floors:
     problem, shown, worth
         The positions, how lines can be shown, and what facings are worth.
     few
-        Whether positions are few enough for programs of the whole shop.
+        Whether positions are few enough for programs of the whole shop, and these quick enough.
     """
 
     problem: FloorProblem
