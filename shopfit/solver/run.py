@@ -341,9 +341,9 @@ class Search:
     def _found(self, best: Filled) -> Solution:
         """Give the best layout, and with it what its floor shows in whole packs for the budget."""
         layout, for_budget, stopped = self._layout(best), None, self._stop.requested
-        clash = self._refuser.clash
-        if self._refuser.why and clash is None and best.score.short > 0:
-            clash = unmet(self._site.scenario, layout)
+        clash = None
+        if self._refuser.why and best.score.short > 0:
+            clash = self._refuser.clash or unmet(self._site.scenario, layout)
         if self._payer is not None and not stopped:
             self._tell("choosing goods for whole packs")
             for_budget = self._payer.paid(best, Purse(shares.PAID_SHARE * self._options.seconds))

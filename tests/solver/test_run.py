@@ -449,6 +449,26 @@ def test_a_layout_that_misses_minimums_comes_with_what_clashes(
         assert found.layout.proof.bound is None
 
 
+def test_a_layout_that_misses_nothing_comes_without_what_seemed_to_clash(
+    monkeypatch: pytest.MonkeyPatch,
+):
+    """What was asked about after a first floor is forgotten where all is met in the end."""
+    asked: list[Scenario] = []
+
+    def explain(scenario: Scenario, *_: Any) -> Clash:
+        asked.append(scenario)
+        return Clash(reason="No layout was found yet.", proved=False)
+
+    monkeypatch.setattr(refusing, "explain", explain)
+    monkeypatch.setattr(refusing.Refuser, "plain", lambda *_: True)
+    # Without a first layout the question is asked at once.
+    monkeypatch.setattr(run.Search, "_first_floor", lambda _: None)
+    found = b.run(b.scenario([b.line(min_facings=4)]))
+    assert len(asked) == 1
+    assert found.layout is not None
+    assert found.clash is None
+
+
 @pytest.mark.parametrize(("low", "high", "worth"), [(340.0, 360.0, 70.0), (0.1, 0.2, 30.0)])
 def test_a_row_a_level_taller_reaches_a_band_that_counts(low: float, high: float, worth: float):
     """By hand: 3, 4 and 3 levels put the middle row at 350 mm, where none of 3 levels can lie.
