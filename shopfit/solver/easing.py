@@ -69,13 +69,13 @@ class Easer:
 
     def __init__(self, judge: Judge, scenario: Scenario) -> None:
         self._judge, self._scenario = judge, scenario
-        self._known: dict[str, OneEased] = {}
+        self._known: dict[Wish, OneEased] = {}
 
     def ease(self, wish: Wish) -> OneEased:
         """Find the least easing of a wish by floor and rows; known from then on."""
-        if wish.words not in self._known:
-            self._known[wish.words] = self._ease(wish)
-        return self._known[wish.words]
+        if wish not in self._known:
+            self._known[wish] = self._ease(wish)
+        return self._known[wish]
 
     def _ease(self, wish: Wish) -> OneEased:
         dropped = wish.drop(self._scenario)

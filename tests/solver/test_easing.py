@@ -199,7 +199,7 @@ def test_money_is_asked_about_only_where_it_is_not_known(
 
 
 def test_what_is_enough_is_told_where_less_stays_open():
-    """Of 105, 107 and so on it stays open whether they help: what is enough for certain is told."""
+    """Of 106 it stays open whether it helps: what is enough for certain is told."""
     judge: Any = Priced(101.0, 112.0, hard=(106.0,))
     found = Easer(judge, b.scenario(brief={"budget": 100.0})).ease(replace(dearer(), money=True))
     assert found.way[found.least].words == "112"
@@ -215,3 +215,11 @@ def test_what_was_found_out_of_a_wish_is_not_asked_again():
     assert easer.ease(wish) is easer.ease(wish)
     assert [each.change for each in easer.eased([wish]).changes] == ["110"]
     assert judge.asked == [None]
+
+
+def test_wishes_that_read_alike_are_eased_one_by_one():
+    """Two wishes in the same words may want different things."""
+    judge: Any = Judging(950.0, 950.0)
+    far = Wish("an aisle", lambda given: with_brief(given, aisle=2000.0), lambda _: [])
+    easer = Easer(judge, b.scenario(brief={"aisle": b.mm(1000.0)}))
+    assert [easer.ease(each).helps for each in (narrower(), far)] == [True, False]
