@@ -12,7 +12,7 @@ from shopfit.model.progress import Solution
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver.keptwishes import broken_in
-from shopfit.standards.rulebook import GRAVITY
+from shopfit.standards import loads
 
 # Masses that are as good as none, kg.
 _LITTLE_KG = 1e-6
@@ -58,7 +58,7 @@ def lightened(scenario: Scenario, layout: Layout) -> Layout:
     for placement in layout.placements:
         fixture = scenario.catalogue.fixture(placement.fixture)
         area = footprint(fixture, placement).area / 1e6
-        most = floor.live_load * 1000 / GRAVITY * area - fixture.weight
+        most = loads.mass_under(floor.live_load, area) - fixture.weight
         layout = _light_enough(scenario, layout, placement.id, most) or layout
     return before if layout is before else complete(scenario, layout)
 

@@ -47,6 +47,11 @@ def pressure(mass_kg: float, area_m2: float) -> float:
     return mass_kg * GRAVITY / area_m2 / 1000
 
 
+def mass_under(kpa: float, area_m2: float) -> float:
+    """Give the mass, kg, that weighs so many kPa on an area: `pressure` the other way round."""
+    return kpa * 1000 * area_m2 / GRAVITY
+
+
 def within_floor_load(rulebook: Rulebook, mass_kg: float, area_m2: float, storey: Storey) -> bool:
     """Say whether fixtures and goods stay within the live load that shop floors are planned for.
 

@@ -10,7 +10,7 @@ import pytest
 
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
-from shopfit.model.progress import Progress
+from shopfit.model.scenario import Scenario
 from shopfit.solver import run, shares
 from shopfit.solver.choosing import FloorChooser
 from shopfit.solver.effort import Purse
@@ -19,12 +19,11 @@ from shopfit.solver.laterbounds import Floors
 from shopfit.solver.run import Search
 from shopfit.solver.site import Site
 from shopfit.solver.worth import worth
-from shopfit.stopping import StopFlag
 
 from . import build as b
 
 
-def many() -> Any:
+def many() -> Scenario:
     """Give lines that no row is filled evenly by, so that no first layout ends the search."""
     widths = (70.0, 110.0, 130.0, 190.0)
     return b.scenario(
@@ -35,17 +34,10 @@ def many() -> Any:
     )
 
 
-def searched(seconds: float) -> tuple[Layout, list[str]]:
-    told: list[str] = []
-
-    def hear(progress: Progress) -> None:
-        if not told or told[-1] != progress.stage:
-            told.append(progress.stage)
-
-    options = SolveOptions(seconds=seconds, workers=1)
-    found = run.solve(many(), options, listener=hear, stop=StopFlag())
+def searched(seconds: float) -> Layout:
+    found = b.run(many(), seconds=seconds)
     assert found.layout is not None
-    return found.layout, told
+    return found.layout
 
 
 @pytest.mark.parametrize(
@@ -101,7 +93,7 @@ def test_no_floor_is_chosen_that_costs_more_than_is_left_where_there_is_a_layout
     # As long as the bound is more than there is there is a gap to close.
     monkeypatch.setattr(run, "everything", lambda *_: 1e6)
     monkeypatch.setattr(FloorChooser, "relaxed_bound", lambda _: 1e5)
-    layout, _ = searched(2.0)
+    layout = searched(2.0)
     assert len(chosen) == floors
     assert bool(whole) is (each == 0.0)
     assert layout.proof is not None
@@ -119,14 +111,13 @@ def test_later_stages_are_bounded_only_where_one_bound_costs_little(
     relaxed = FloorChooser.relaxed_bound
 
     def costly(self: FloorChooser) -> float:
-        bound = relaxed(self)
-        self.worked += share * shares.BOUND_SHARE * 2.0 - self.worked
+        before, bound = self.worked, relaxed(self)
+        self.worked = before + share * shares.BOUND_SHARE * 2.0
         return bound
 
     def later(self: Search, floors: Floors) -> None:
         asked.append(floors.few)
 
-    monkeypatch.setattr(FloorChooser, "worked", 0.0, raising=False)
     monkeypatch.setattr(FloorChooser, "relaxed_bound", costly)
     monkeypatch.setattr(Search, "_later_stages", later)
     searched(2.0)

@@ -185,6 +185,7 @@ def test_floor_loads(psf: float, storey, met: bool) -> None:
     """IBC Table 1607.1, from memory: 100, 75 and 125 psf."""
     mass = psf * 0.45359237 * 10  # on 10 sq ft
     assert loads.pressure(mass, 10 * SQ_FT) == pytest.approx(psf * PSF)
+    assert loads.mass_under(psf * PSF, 10 * SQ_FT) == pytest.approx(mass)
     assert loads.within_floor_load(US, mass, 10 * SQ_FT, storey) is met
 
 
