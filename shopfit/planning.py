@@ -150,8 +150,8 @@ def solve(
     """Lay a shop out, complete the layout with cuts and purchases, and check it afresh.
 
     The solver prices sheets and packs by the piece. Where whole sheets and packs cost more than
-    the budget, it is asked again with that much money kept back, a few times, each with half the
-    time. The bound of the first answer, for the whole budget, stays the bound that is told. At
+    the budget, it is asked again with that much money kept back, a few times, each with a sixth of
+    the time. The bound of the first answer, for the whole budget, stays the bound that is told. At
     last goods are taken out of what a raised floor was not designed to carry.
 
     Parameters
@@ -166,19 +166,20 @@ def solve(
         A layout to start from; kept if its fixtures may still stand where they do and nothing
         better is found.
     """
-    from shopfit.affording import Again, afford, carried
+    from shopfit.affording import Again, afford, carried, within_budget
     from shopfit.files.signing import signed
     from shopfit.quantities.takeoff import complete
     from shopfit.solver.run import solve as find
+    from shopfit.solver.run import solve_again
 
     options = options if options is not None else SolveOptions()
     stop = stop if stop is not None else StopFlag()
-    search = partial(find, bought=complete)
+    search = partial(find, bought=complete, within=within_budget)
     solution = search(scenario, options, listener=listener, stop=stop, start=start)
     if solution.layout is None:
         return Plan(scenario, solution)
     first = complete(scenario, solution.layout)
-    again = Again(scenario, options, listener, stop, search, first)
+    again = Again(scenario, options, listener, stop, solve_again, first)
     solution = carried(again, afford(again, solution))
     if solution.layout is None:
         return Plan(scenario, solution)

@@ -6,9 +6,10 @@ import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import partial
 
 from shopfit.affording.asked import Asked
+from shopfit.affording.keptback import KeptBack
+from shopfit.affording.lightening import lightened
 from shopfit.affording.stock import too_few_sheets, trim_sheets
 from shopfit.affording.trim import missing, trim, worth
 from shopfit.model.layout import Layout
@@ -22,11 +23,15 @@ from shopfit.solver.proving import missed_stage, wishes_stage
 from shopfit.solver.spending import MONEY_STEP, buyable
 from shopfit.stopping import StopFlag
 
-_TRIES = 3
+_TRIES = 4
+# Further searches in a row that may gain nothing.
+_IDLE = 3
+# The part of the seconds that one of them has, and how many it has at least, as far as that is not
+# more than half of those asked for.
+_AGAIN_SHARE = 1 / 6
+_AGAIN_SECONDS = 2.0
 # Part of the worth that may be lost without another search, where the first did not end by itself.
 LITTLE = 0.05
-# Part of the budget that later answers spend at least, or it is searched again with more of it.
-SPENT = 0.985
 
 
 @dataclass(frozen=True)
@@ -38,7 +43,7 @@ class Again:
     scenario, options, listener, stop
         As given to `solve`.
     search
-        The solver.
+        The solver, for further searches.
     first
         The completed answer for the whole budget.
     """
@@ -57,7 +62,7 @@ class Again:
         return math.inf if given is None else given
 
     def solve(self, asked: Asked, seconds: float) -> Solution:
-        """Solve with less money, dearer packs or fewer sheets of some kinds, in half the time.
+        """Solve with less money, dearer packs or fewer sheets of some kinds, shortly.
 
         Progress tells the bound of the first answer.
         """
@@ -77,13 +82,19 @@ class Again:
 
         return self.search(
             asked.of(self.scenario),
-            self.options.model_copy(update={"seconds": self.options.seconds / 2}),
+            self.options.model_copy(update={"seconds": self._each}),
             listener=hear,
             stop=self.stop,
             bought=complete,
-            why=False,
+            within=within_budget,
             sold=self.scenario,
         )
+
+    @property
+    def _each(self) -> float:
+        """Seconds of a further search."""
+        asked = self.options.seconds
+        return max(_AGAIN_SHARE * asked, min(_AGAIN_SECONDS, asked / 2))
 
     def judged(self, layout: Layout, seconds: float, how: str) -> Layout:
         """Measure a later answer against the bound of the first, which holds for the budget."""
@@ -117,22 +128,22 @@ def afford(again: Again, first: Solution) -> Solution:
     """
     reached = again.first
     if buyable(again.scenario, reached):
-        return first.model_copy(update={"layout": reached, "paid": None})
+        return first.model_copy(update={"layout": reached, "paid": None, "within": None})
     seconds, began = reached.timing.seconds, time.monotonic()
     asked, layout = Asked(), _paid(again, first, reached)
-    money = _KeptBack(again.budget, layout.claims.cost - again.budget)
+    money = KeptBack(again.budget, layout.claims.cost - again.budget)
     found, best = first, _trimmed(again, first, layout, seconds + time.monotonic() - began)
-    nearest = _nearest(again, reached, layout)
+    nearest, idle = _nearest(again, reached, layout), 0
+    if best is not None and _little_lost(again, best):
+        return _given(again, first, best, nearest)
     for attempt in range(_TRIES):
-        if attempt:
-            reached = max(reached, layout, key=partial(worth, again.scenario))
-        if again.stop.requested or (best is not None and _little_lost(again, best, reached)):
+        if again.stop.requested:
             break
         if found.layout is not None:
             asked = asked.after(again.scenario, layout)
             if attempt:
                 worse = missing(again.scenario, layout) > missing(again.scenario, again.first)
-                money.after(layout.claims.cost - again.budget, worse, 2 ** (attempt - 1))
+                money.after(layout.claims.cost - again.budget, worse, 2 ** min(attempt - 1, 2))
         elif not money.refused():
             # Whole sheets cannot be halved, and fewer still would be no help.
             break
@@ -147,10 +158,34 @@ def afford(again: Again, first: Solution) -> Solution:
         nearest = _nearest(again, nearest, reached, layout)
         later, before = _trimmed(again, found, layout, seconds + time.monotonic() - began), best
         best = max((each for each in (best, later) if each is not None), key=_worth, default=None)
-        if best is not None and best is before and _settled(again, best):
-            # Another floor is no better, and the money is spent.
+        idle = 0 if best is not before else idle + 1
+        if best is not None and idle >= _IDLE:
+            # Other floors are no better.
             break
     return _given(again, first, best, nearest)
+
+
+def carried(again: Again, solution: Solution) -> Solution:
+    """Give an answer with goods taken out of what is too heavy for a raised floor.
+
+    The search does not know what the floor carries, so its bound holds for more than this layout.
+    On a slab on the ground too much is advice, and nothing is taken out.
+
+    Parameters
+    ----------
+    again, solution
+        What was asked for, and the answer within budget and stock.
+    """
+    layout = solution.layout
+    if layout is None or (less := lightened(again.scenario, layout)) is layout:
+        return solution
+    judged = again.judged(less, layout.timing.seconds, _lighter(layout, less))
+    return solution.model_copy(update={"layout": judged})
+
+
+def _lighter(layout: Layout, less: Layout) -> str:
+    gone = layout.claims.facings - less.claims.facings
+    return f"{gone} facings taken out so that the floor carries what stands on it"
 
 
 def _paid(again: Again, found: Solution, reached: Layout) -> Layout:
@@ -161,58 +196,6 @@ def _paid(again: Again, found: Solution, reached: Layout) -> Layout:
 def _nearest(again: Again, *layouts: Layout) -> Layout:
     """Give the layout that misses least of minimums, and of those the cheapest."""
     return min(layouts, key=lambda each: (missing(again.scenario, each), each.claims.cost))
-
-
-@dataclass
-class _KeptBack:
-    """How much money is kept back, found by halving once too much and too little are known.
-
-    Parameters
-    ----------
-    much, over
-        What is surely too much, and how far the first layout is over the budget.
-    little, now
-        What is surely too little, and what is kept back next; less than nothing where packs were
-        reckoned too dear.
-    plain
-        Whether pieces are to be reckoned at their own price, for nothing was found otherwise.
-    """
-
-    much: float
-    over: float
-    little: float = 0.0
-    now: float = 0.0
-    plain: bool = False
-
-    def after(self, over: float, worse: bool, growth: int) -> None:
-        """Take in how far a layout is over the budget, and whether it misses more than the first.
-
-        What costs as much in whole packs is mostly found again unless ever more is kept back.
-        """
-        kept = self.now
-        if worse:
-            # With so little money or slat-wall something is missed that need not be.
-            self.much = kept if kept > 0 else self.much
-            self.now += min(0.0, over)
-        else:
-            self.little = max(0.0, kept)
-            self.now += over * (growth if over > 0 else 1)
-        self._halve()
-
-    def refused(self) -> bool:
-        """Take in that nothing was found; say whether less can be kept back or be reckoned."""
-        if self.now <= 0 and (self.plain or self.over <= MONEY_STEP):
-            return False
-        if self.now <= 0:
-            self.plain, self.now = True, self.over
-        else:
-            self.much = self.now
-        self._halve()
-        return True
-
-    def _halve(self) -> None:
-        if self.now >= self.much:
-            self.now = (self.little + self.much) / 2
 
 
 def _given(again: Again, first: Solution, best: Solution | None, nearest: Layout) -> Solution:
@@ -226,7 +209,9 @@ def _given(again: Again, first: Solution, best: Solution | None, nearest: Layout
             clash = best.clash or first.clash
         return best.model_copy(update={"clash": clash, "stopped": stopped})
     if stopped:
-        return first.model_copy(update={"layout": nearest, "paid": None, "stopped": True})
+        return first.model_copy(
+            update={"layout": nearest, "paid": None, "within": None, "stopped": True}
+        )
     return Solution(outcome="no layout", clash=_too_much(again, nearest))
 
 
@@ -235,15 +220,30 @@ def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> S
 
     Where it cannot be done without giving up minimums, as few of them as can be are given up.
     """
-    left = trim_sheets(again.scenario, layout)
+    nearer = layout if found.within is None else complete(again.scenario, found.within)
+    left = trim_sheets(again.scenario, nearer)
+    left = left and within_budget(again.scenario, left)
     if left is None:
         return None
-    trimmed = trim(again.scenario, left, again.budget)
-    left = trimmed or trim(again.scenario, left, again.budget, giving_up=True)
-    if left is None:
-        return None
-    judged = again.judged(left, seconds, _how(found, layout, left))
-    return found.model_copy(update={"layout": judged, "paid": None})
+    judged = again.judged(left, seconds, _how(found, nearer, left))
+    # Of two answers that one counts which shows more once the floor carries it.
+    return carried(again, found.model_copy(update={"layout": judged, "paid": None, "within": None}))
+
+
+def within_budget(scenario: Scenario, layout: Layout) -> Layout | None:
+    """Take out of a layout what is worth least for its money, minimums only if it has to be.
+
+    Parameters
+    ----------
+    scenario, layout
+        Which; the layout with its purchases.
+
+    Returns
+    -------
+    None where the budget cannot be kept so.
+    """
+    budget = math.inf if scenario.brief.budget is None else scenario.brief.budget
+    return trim(scenario, layout, budget) or trim(scenario, layout, budget, giving_up=True)
 
 
 def _how(found: Solution, layout: Layout, left: Layout) -> str:
@@ -255,41 +255,27 @@ def _how(found: Solution, layout: Layout, left: Layout) -> str:
     return "searched again at what whole sheets and packs come to"
 
 
-def _little_lost(again: Again, best: Solution, layout: Layout) -> bool:
-    """Say whether taking out lost too little of what was reached last to search again.
+def _little_lost(again: Again, best: Solution) -> bool:
+    """Say whether taking out lost too little of what the first answer shows to search again.
 
     Parameters
     ----------
     again
-        What was asked for.
+        What was asked for, and the first answer.
     best
-        The best answer so far with enough taken out.
-    layout
-        The last answer before that: once it is not the first any more a little may be lost, but
-        the money has to be spent.
+        What is left of it for the budget.
     """
     proof = again.first.proof
     # By the gap and not by a clock, so that equal searches give equal layouts.
     ended = proof is not None and proof.gap is not None and proof.gap <= again.options.gap + 1e-9
-    least = 1.0 if ended and layout is again.first else 1.0 - LITTLE
+    least = 1.0 if ended else 1.0 - LITTLE
     assert best.layout is not None
     if missing(again.scenario, best.layout) > missing(again.scenario, again.first):
         return False
-    most = worth(again.scenario, layout)
-    if layout is again.first:
-        # Its floor was chosen for money by the piece, so another may be far better.
-        most = max(most, proof.bound if proof is not None and proof.bound is not None else most)
-    elif not _settled(again, best):
-        return False
+    # Its floor was chosen for money by the piece, so another may be far better.
+    most = worth(again.scenario, again.first)
+    most = max(most, proof.bound if proof is not None and proof.bound is not None else most)
     return _worth(best)[1] >= least * most
-
-
-def _settled(again: Again, best: Solution) -> bool:
-    """Say whether an answer misses no more of minimums than the first and spends the money."""
-    assert best.layout is not None
-    if missing(again.scenario, best.layout) > missing(again.scenario, again.first):
-        return False
-    return not best.layout.claims.cost < SPENT * again.budget < math.inf
 
 
 def _worth(solution: Solution) -> tuple[float, float, float]:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopfit.affording.budget import Again
 from shopfit.affording.trim import claims_anew, missing, one_facing_less, slots_of, worth
 from shopfit.geometry.footprint import footprint
 from shopfit.model.layout import Layout
-from shopfit.model.progress import Solution
 from shopfit.model.scenario import Scenario
 from shopfit.quantities.takeoff import complete
 from shopfit.solver.keptwishes import broken_in
@@ -16,29 +14,6 @@ from shopfit.standards import loads
 
 # Masses that are as good as none, kg.
 _LITTLE_KG = 1e-6
-
-
-def carried(again: Again, solution: Solution) -> Solution:
-    """Give an answer with goods taken out of what is too heavy for a raised floor.
-
-    The search does not know what the floor carries, so its bound holds for more than this layout.
-    On a slab on the ground too much is advice, and nothing is taken out.
-
-    Parameters
-    ----------
-    again, solution
-        What was asked for, and the answer within budget and stock.
-    """
-    layout = solution.layout
-    if layout is None:
-        return solution
-    less = lightened(again.scenario, layout)
-    if less is layout:
-        return solution
-    gone = layout.claims.facings - less.claims.facings
-    how = f"{gone} facings taken out so that the floor carries what stands on it"
-    judged = again.judged(less, layout.timing.seconds, how)
-    return solution.model_copy(update={"layout": judged})
 
 
 def lightened(scenario: Scenario, layout: Layout) -> Layout:

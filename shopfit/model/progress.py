@@ -104,6 +104,8 @@ class Solution(Frozen):
     paid
         The same floor with goods chosen so that whole packs keep to the budget, or come nearer to
         it; none where there is no budget.
+    within
+        What is left of that once minimums are given up for the budget, where it was not kept.
     stopped
         Whether somebody asked for a stop.
     """
@@ -111,5 +113,6 @@ class Solution(Frozen):
     outcome: Outcome
     layout: Layout | None = None
     paid: Layout | None = None
+    within: Layout | None = None
     clash: Clash | None = None
     stopped: bool = False

@@ -18,7 +18,8 @@ from shopfit.solver.held import Filled
 from shopfit.solver.improve import improve
 from shopfit.solver.inturn import in_turn
 from shopfit.solver.packs import charged, packs
-from shopfit.solver.spending import MONEY_STEP, Bought, laid_out
+from shopfit.solver.resume import left_of
+from shopfit.solver.spending import MONEY_STEP, Bought, Within, laid_out
 
 # What money beyond the budget is charged at, in what the layout is worth for each unit of it.
 _CHARGE = 30.0
@@ -56,11 +57,14 @@ class Payer:
         with others.
     bought
         Gives a layout with what has to be bought for it.
+    kept
+        Takes out of a layout what is too dear; none where minimums are not to be given up.
     """
 
     betterer: Betterer
     sold: Scenario
     bought: Bought
+    kept: Within | None = None
 
     def cost(self, layout: Layout) -> float:
         """Give what a layout costs in whole sheets and packs."""
@@ -90,6 +94,36 @@ class Payer:
         if best.over <= MONEY_STEP:
             best = self._spent(best, purse)
         return replace(best.found, filler=found.filler)
+
+    def within(self, found: Filled, purse: Purse) -> Filled | None:
+        """Give up minimums until the budget is kept, then as few of them as refits can do with.
+
+        What is taken out one by one leaves money over here and goods there that show more than they
+        have to.
+
+        Parameters
+        ----------
+        found
+            A floor with goods chosen anew for the budget.
+        purse
+            Seconds of a slow core.
+
+        Returns
+        -------
+        None where the budget is kept already, or nothing that keeps it is left.
+        """
+        budget = self.sold.brief.budget
+        if self.kept is None or budget is None:
+            return None
+        layout = self.bought(self.sold, laid_out(found))
+        if layout.claims.cost <= budget + MONEY_STEP:
+            return None
+        less = self.kept(self.sold, layout)
+        left = None if less is None else left_of(found, less)
+        if left is None:
+            return None
+        state = self._state(left)
+        return self._spent(state, purse).found if state.over <= MONEY_STEP else None
 
     def saved(self, found: Filled, purse: Purse) -> Filled:
         """Save whole packs of brackets and boards, as far as nothing that comes before cost falls.

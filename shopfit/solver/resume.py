@@ -315,6 +315,32 @@ def taken_up(problem: FloorProblem, shown: Display, layout: Layout) -> Filled | 
     money = problem.money_left(floor.chosen, floor.slat)
     if money is not None and money < 0:
         return None
+    return _on_floor(problem, shown, layout, floor, money)
+
+
+def left_of(found: Filled, layout: Layout) -> Filled | None:
+    """Give what is left of a filled floor after some fixtures, runs and goods were taken out.
+
+    What it costs is not looked at.
+
+    Parameters
+    ----------
+    found, layout
+        The filled floor, and what is left of it.
+
+    Returns
+    -------
+    None where less stands than is wanted.
+    """
+    floor = still_standing(found.problem, layout)
+    if floor is None:
+        return None
+    return _on_floor(found.problem, found.filler.display, layout, floor, None)
+
+
+def _on_floor(
+    problem: FloorProblem, shown: Display, layout: Layout, floor: FloorAnswer, money: float | None
+) -> Filled:
     fixed = fix(problem, floor)
     filler = Filler(problem.site, shown, fixed.faces, money)
     resumed = filling_from(layout, problem.site, fixed, shown, money)

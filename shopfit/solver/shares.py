@@ -35,4 +35,6 @@ BOUND_SHARE = 0.25
 OTHERS_SHARE = 0.8
 # The part of the seconds asked for, beyond them, in which goods are chosen anew for the budget.
 PAID_SHARE = 0.5
+# The same for a further search, which asks for few seconds.
+PAID_AGAIN_SHARE = 1.0
 SHORT_EPS = 1e-4

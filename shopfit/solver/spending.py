@@ -21,6 +21,9 @@ MONEY_STEP = 0.005
 # Gives a layout with what has to be bought for it, in whole sheets and packs.
 Bought = Callable[[Scenario, Layout], Layout]
 Price = Callable[[Layout], float]
+# Gives what is left of a layout with its purchases once it keeps to the budget, whatever minimums
+# that takes; none where that cannot be done.
+Within = Callable[[Scenario, Layout], Layout | None]
 
 
 def price_of(scenario: Scenario, bought: Bought | None) -> Price | None:

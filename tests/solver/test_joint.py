@@ -9,9 +9,11 @@ import pytest
 from ortools.linear_solver import pywraplp
 
 from shopfit.model.scenario import Scenario
+from shopfit.solver import joint
 from shopfit.solver.joint import JointProgram
 from shopfit.solver.jointanswer import JointAnswer, Limits
 from shopfit.solver.parts import slat_area
+from shopfit.solver.stoppable import run
 from shopfit.stopping import StopFlag
 
 from . import build as b
@@ -346,3 +348,23 @@ def test_what_stands_for_no_bound_is_none(
     _, answer = b.joint(b.scenario())
     assert answer.floor is not None
     assert answer.bound == bound
+
+
+@pytest.mark.parametrize(
+    ("budget", "gap", "quick"),
+    [(1e4, 0.0049, False), (1e4, 0.005, True), (1e4, 0.05, True), (None, 0.05, False)],
+)
+def test_branches_are_not_tried_out_where_money_counts_and_a_floor_is_wanted(
+    budget: float | None, gap: float, quick: bool, monkeypatch: pytest.MonkeyPatch
+):
+    """A node takes a second there; bounds, and floors without a budget, are searched as before."""
+    seen: list[str] = []
+
+    def noted(program: Any, parameters: str, seconds: float, stop: StopFlag) -> tuple[int, bool]:
+        seen.append(parameters)
+        return run(program, parameters, seconds, stop)
+
+    monkeypatch.setattr(joint, "run", noted)
+    _, answer = b.joint(b.scenario(brief={"budget": budget}), nodes=10, gap=gap, seconds=10.0)
+    assert answer.floor is not None
+    assert ("branching/pscost" in seen[-1]) is quick

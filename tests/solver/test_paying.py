@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from shopfit.affording.trim import claims_anew, missing
+from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import unheard
 from shopfit.model.scenario import Scenario
@@ -14,7 +16,7 @@ from shopfit.quantities.takeoff import complete
 from shopfit.solver.effort import Purse
 from shopfit.solver.held import Filled
 from shopfit.solver.paying import Payer
-from shopfit.solver.run import Search
+from shopfit.solver.search import Search
 from shopfit.solver.site import Site
 from shopfit.solver.spending import laid_out
 from shopfit.stopping import StopFlag
@@ -137,3 +139,41 @@ def test_other_prices_are_searched_but_those_that_hold_are_paid(kiosk, search, f
     assert paid is not None
     assert paid.score.worth >= found.score.worth
     assert replace(paid, filling=found.filling) == found
+
+
+def halved(scenario: Scenario, layout: Layout) -> Layout | None:
+    """Leave the lowest row of each block, whatever minimums that takes; it is cheap enough."""
+    blocks = tuple(one.model_copy(update={"rows": one.rows[:1]}) for one in layout.blocks)
+    return complete(scenario, claims_anew(scenario, layout.model_copy(update={"blocks": blocks})))
+
+
+@pytest.mark.parametrize(("more", "given_up"), [(-0.01, True), (0.0, False), (0.01, False)])
+def test_minimums_are_given_up_only_for_a_budget_that_is_not_kept(
+    more, given_up, kiosk, search, found
+):
+    """Just under, at and over what a floor costs; what is left over is spent on minimums again."""
+    budget = round(cost(kiosk, found) + more, 2)
+    given = with_budget(kiosk, budget)
+    own = replace(payer(search, given), kept=halved)
+    within = own.within(found, Purse(3.0))
+    assert (within is not None) is given_up
+    if within is not None:
+        bare = halved(given, complete(given, laid_out(found)))
+        assert bare is not None
+        assert cost(given, within) <= budget + 0.005
+        assert within.score.short < missing(given, bare)
+        assert within.filler.allowed(within.filling)
+
+
+@pytest.mark.parametrize("kept", [None, lambda scenario, layout: None])
+def test_nothing_is_given_up_where_nothing_is_left_of_it(kept, kiosk, search, found):
+    """Nobody asked for it, or no less can be bought."""
+    given = with_budget(kiosk, round(0.5 * cost(kiosk, found), 2))
+    assert replace(payer(search, given), kept=kept).within(found, Purse(1.0)) is None
+
+
+def test_what_is_left_still_too_dear_is_not_given(kiosk, search, found):
+    """Who takes out too little is not trusted."""
+    given = with_budget(kiosk, round(0.5 * cost(kiosk, found), 2))
+    own = replace(payer(search, given), kept=lambda scenario, layout: layout)
+    assert own.within(found, Purse(1.0)) is None

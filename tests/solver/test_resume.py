@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from shopfit.model.layout import Block, Claims, Layout, Placement, Row, Slot
@@ -15,7 +17,15 @@ from shopfit.solver.fixing import fix
 from shopfit.solver.floor import FloorProblem, face_classes, floor_problem
 from shopfit.solver.nearness import side_by_side
 from shopfit.solver.range_display import Display, display
-from shopfit.solver.resume import Resumed, filling_from, floor_from, paired, same_place
+from shopfit.solver.resume import (
+    Resumed,
+    filling_from,
+    floor_from,
+    left_of,
+    paired,
+    same_place,
+    taken_up,
+)
 from shopfit.solver.site import Site
 from shopfit.solver.spacing import ROWS, Spacing
 from tests.solver import build
@@ -237,3 +247,34 @@ def test_the_same_place(by: float, same: bool) -> None:
     assert same_place(CAB, CAB.model_copy(update={"x_mm": 600.0 + by})) is same
     assert same_place(CAB, CAB.model_copy(update={"angle_deg": 360.0}))
     assert not same_place(CAB, CAB.model_copy(update={"angle_deg": 90.0}))
+
+
+@pytest.mark.parametrize(("wanted", "found"), [(0, True), (1, False)])
+def test_what_is_left_of_a_floor_is_taken_up_where_as_much_stands_as_is_wanted(
+    wanted: int, found: bool
+) -> None:
+    """Goods stay where they are; a floor with less than is wanted is none."""
+    brief = {"wanted": [{"fixture": "cab", "at_least": wanted, "at_most": None}]}
+    given = build.scenario([build.line("jar", max_facings=20)], brief=brief)
+    _, problem, shown = ready(given)
+    full = taken_up(problem, shown, shelf(3))
+    assert full is not None
+    less = left_of(full, shelf(2))
+    assert less is not None
+    assert sum(less.filling.facings.values()) == 2
+    assert less.fixed.placements == full.fixed.placements
+    bare = shelf(2).model_copy(update={"placements": (), "blocks": ()})
+    assert (left_of(full, bare) is not None) is found
+
+
+def test_what_is_left_of_a_floor_may_cost_more_than_there_is() -> None:
+    """What it costs is for whoever took things out to look at."""
+    given = build.scenario([build.line("jar", max_facings=20)])
+    _, problem, shown = ready(given)
+    full = taken_up(problem, shown, shelf(3))
+    assert full is not None
+    _, poor, _ = ready(build.scenario([build.line("jar", max_facings=20)], brief={"budget": 0.01}))
+    assert taken_up(poor, shown, shelf(3)) is None
+    less = left_of(replace(full, problem=poor), shelf(3))
+    assert less is not None
+    assert less.filler.allowed(less.filling)

@@ -14,7 +14,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Clash, Progress, Solution
 from shopfit.model.proof import Timing
 from shopfit.model.scenario import Scenario
-from shopfit.solver import choosing, refusing, run, shares
+from shopfit.solver import choosing, refusing, search, shares
 from shopfit.solver.bettering import Betterer
 from shopfit.solver.candidates import positions
 from shopfit.solver.choosing import FloorChooser
@@ -23,6 +23,7 @@ from shopfit.solver.fill import Filler
 from shopfit.solver.filling import Filling
 from shopfit.solver.floor import FloorProblem
 from shopfit.solver.jointanswer import JointAnswer
+from shopfit.solver.run import solve
 from shopfit.solver.site import Site
 from shopfit.stopping import StopFlag
 
@@ -326,7 +327,7 @@ def test_a_large_floor_that_shows_nearly_all_is_not_chosen_again(
     monkeypatch.setattr(FloorChooser, "choose", noted)
     monkeypatch.setattr(FloorChooser, "provable", property(lambda _: False))
     monkeypatch.setattr(shares, "NEARLY_ALL", nearly)
-    solution = run.solve(
+    solution = solve(
         awkward(budget=None),
         SolveOptions(seconds=3.0),
         listener=lambda _: None,
@@ -392,7 +393,7 @@ def test_a_floor_is_bettered_again_where_it_gained_and_is_far_from_the_bound(
     monkeypatch.setattr(FloorChooser, "relaxed_bound", lambda _: math.inf)
     monkeypatch.setattr(shares, "FAR", far)
     # As long as the bound is all that could be wanted at most, there is a gap to close.
-    monkeypatch.setattr(run, "everything", lambda *_: 1e6)
+    monkeypatch.setattr(search, "everything", lambda *_: 1e6)
     found(b.run(awkward(budget=None), seconds=3.0))
     assert len(asked) == times
     assert asked[0] == pytest.approx(shares.BETTER_SHARE * 3.0)
@@ -425,7 +426,7 @@ def test_a_bound_is_sought_once_unless_one_is_there_at_once_or_none_is_found(
     monkeypatch.setattr(choosing, "MOST_TO_PROVE", most)
     monkeypatch.setattr(FloorChooser, "relaxed_bound", divisible)
     monkeypatch.setattr(FloorChooser, "bounded", whole)
-    monkeypatch.setattr(run, "everything", lambda *_: 1e6)
+    monkeypatch.setattr(search, "everything", lambda *_: 1e6)
     proof = found(b.run(awkward(budget=None), seconds=1.0)).proof
     assert seen == asked
     assert proof is not None
@@ -462,7 +463,7 @@ def test_a_layout_that_misses_nothing_comes_without_what_seemed_to_clash(
     monkeypatch.setattr(refusing, "explain", explain)
     monkeypatch.setattr(refusing.Refuser, "plain", lambda *_: True)
     # Without a first layout the question is asked at once.
-    monkeypatch.setattr(run.Search, "_first_floor", lambda _: None)
+    monkeypatch.setattr(search.Search, "_first_floor", lambda _: None)
     found = b.run(b.scenario([b.line(min_facings=4)]))
     assert len(asked) == 1
     assert found.layout is not None

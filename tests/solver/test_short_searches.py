@@ -11,12 +11,12 @@ import pytest
 from shopfit.model.layout import Layout
 from shopfit.model.options import SolveOptions
 from shopfit.model.scenario import Scenario
-from shopfit.solver import run, shares
+from shopfit.solver import search, shares
 from shopfit.solver.choosing import FloorChooser
 from shopfit.solver.effort import Purse
 from shopfit.solver.firstfloor import FirstFloor, first_floor
 from shopfit.solver.laterbounds import Floors
-from shopfit.solver.run import Search
+from shopfit.solver.search import Search
 from shopfit.solver.site import Site
 from shopfit.solver.worth import worth
 
@@ -87,11 +87,11 @@ def test_no_floor_is_chosen_that_costs_more_than_is_left_where_there_is_a_layout
         whole.append(1)
         return bounded(self)
 
-    monkeypatch.setattr(run, "first_floor", priced)
+    monkeypatch.setattr(search, "first_floor", priced)
     monkeypatch.setattr(FloorChooser, "choose", choosing)
     monkeypatch.setattr(FloorChooser, "bounded", bounding)
     # As long as the bound is more than there is there is a gap to close.
-    monkeypatch.setattr(run, "everything", lambda *_: 1e6)
+    monkeypatch.setattr(search, "everything", lambda *_: 1e6)
     monkeypatch.setattr(FloorChooser, "relaxed_bound", lambda _: 1e5)
     layout = searched(2.0)
     assert len(chosen) == floors
