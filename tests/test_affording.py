@@ -7,6 +7,7 @@ from itertools import pairwise
 import pytest
 
 from shopfit.affording import Again, afford, budget
+from shopfit.affording.asked import Asked
 from shopfit.affording.trim import claims_anew, missing, shown, trim, without_hosts, worth
 from shopfit.model.options import SolveOptions
 from shopfit.model.progress import Solution
@@ -117,6 +118,31 @@ def test_ever_more_is_kept_back_where_the_same_is_found_again(kiosk, kiosk_layou
     steps = [later - earlier for earlier, later in pairwise(kept)]
     assert len(steps) > 1
     assert all(later > earlier for earlier, later in pairwise(steps))
+
+
+@pytest.mark.parametrize(
+    ("asked", "money", "each"),
+    [
+        (30, 500.0, 5),
+        (13, 500.0, 13 / 6),
+        (12, 500.0, 2),
+        (8, 500.0, 2),
+        (3, 500.0, 1.5),
+        (8, None, 4),
+    ],
+)
+def test_a_further_search_for_money_is_short(asked, money, each, kiosk, kiosk_layout):
+    """A sixth of the seconds, but 2 s or half of them at least; half where only sheets are few."""
+    first, seconds = complete(kiosk, kiosk_layout), []
+
+    def search(scenario, options, **_):
+        seconds.append(options.seconds)
+        return Solution(outcome="no layout")
+
+    given = _with_budget(kiosk, money)
+    options = SolveOptions(seconds=asked)
+    Again(given, options, lambda _: None, StopFlag(), search, first).solve(Asked(), 1.0)
+    assert seconds == [pytest.approx(each)]
 
 
 def test_of_two_answers_that_counts_which_shows_more_once_the_floor_carries_it(

@@ -26,8 +26,8 @@ from shopfit.stopping import StopFlag
 _TRIES = 4
 # Further searches in a row that may gain nothing.
 _IDLE = 3
-# The part of the seconds that one of them has, and how many it has at least, as far as that is not
-# more than half of those asked for.
+# The part of the seconds that one of them has where there is a budget, and how many it has at
+# least, as far as that is not more than half of those asked for.
 _AGAIN_SHARE = 1 / 6
 _AGAIN_SECONDS = 2.0
 # Part of the worth that may be lost without another search, where the first did not end by itself.
@@ -92,8 +92,10 @@ class Again:
 
     @property
     def _each(self) -> float:
-        """Seconds of a further search."""
+        """Seconds of a further search, which are doubled where goods are chosen anew for money."""
         asked = self.options.seconds
+        if self.scenario.brief.budget is None:
+            return asked / 2
         return max(_AGAIN_SHARE * asked, min(_AGAIN_SECONDS, asked / 2))
 
     def judged(self, layout: Layout, seconds: float, how: str) -> Layout:

@@ -39,4 +39,6 @@ class SearchAgain(Search):
         """Leave the bound as well."""
 
     def _later_stages(self, floors: Floors) -> None:
-        """Leave what comes after the first objective: goods are chosen anew anyway."""
+        """Leave what comes after the first objective where goods are chosen anew for money."""
+        if self._site.scenario.brief.budget is None:
+            super()._later_stages(floors)

@@ -137,3 +137,20 @@ def test_equal_searches_give_equal_layouts():
     assert second.paid is not None
     assert first.paid.blocks == second.paid.blocks
     assert first.paid.placements == second.paid.placements
+
+
+def test_without_a_budget_later_stages_are_not_left(monkeypatch: pytest.MonkeyPatch):
+    """Where only sheets are too few nothing is chosen anew, so cost is looked at as ever."""
+    asked: list[bool] = []
+    finished = LaterStages.finished
+
+    def noted(self: LaterStages, *given: Any) -> Any:
+        asked.append(True)
+        return finished(self, *given)
+
+    monkeypatch.setattr(LaterStages, "finished", noted)
+    given = b.scenario([b.line("jar", max_facings=10)], brief={"budget": None})
+    found = again(given)
+    assert found.layout is not None
+    assert found.paid is None
+    assert asked == [True]
