@@ -23,9 +23,7 @@ from shopfit.solver.proving import missed_stage, wishes_stage
 from shopfit.solver.spending import MONEY_STEP, buyable
 from shopfit.stopping import StopFlag
 
-_TRIES = 4
-# Further searches in a row that may gain nothing.
-_IDLE = 3
+_TRIES = 3
 # The part of the seconds that one of them has where there is a budget, and how many it has at
 # least, as far as that is not more than half of those asked for.
 _AGAIN_SHARE = 1 / 6
@@ -123,10 +121,10 @@ def afford(again: Again, first: Solution) -> Solution:
     """Where whole sheets and packs are too dear or too many, take out, or solve with less.
 
     Taking out what is worth least for its money mostly loses little. Where it loses much, or
-    anything and the first search ended because it was good enough, the search is asked once more
-    with every item at what whole packs of it came to, and where much is lost all the same or it
-    cannot be done without giving up a minimum, a few times, with ever more of the overshoot kept
-    back. The best layout within the budget and the sheets to be had is kept.
+    anything and the first search ended because it was good enough, or it cannot be done without
+    giving up a minimum, the search is asked a few times more, each time shortly: with every item
+    at what whole packs of it came to, and with ever more of the overshoot kept back. The best
+    layout within the budget and the sheets to be had is kept.
     """
     reached = again.first
     if buyable(again.scenario, reached):
@@ -135,17 +133,15 @@ def afford(again: Again, first: Solution) -> Solution:
     asked, layout = Asked(), _paid(again, first, reached)
     money = KeptBack(again.budget, layout.claims.cost - again.budget)
     found, best = first, _trimmed(again, first, layout, seconds + time.monotonic() - began)
-    nearest, idle = _nearest(again, reached, layout), 0
-    if best is not None and _little_lost(again, best):
-        return _given(again, first, best, nearest)
+    nearest = _nearest(again, reached, layout)
     for attempt in range(_TRIES):
-        if again.stop.requested:
+        if again.stop.requested or (best is not None and _little_lost(again, best)):
             break
         if found.layout is not None:
             asked = asked.after(again.scenario, layout)
             if attempt:
                 worse = missing(again.scenario, layout) > missing(again.scenario, again.first)
-                money.after(layout.claims.cost - again.budget, worse, 2 ** min(attempt - 1, 2))
+                money.after(layout.claims.cost - again.budget, worse, 2 ** (attempt - 1))
         elif not money.refused():
             # Whole sheets cannot be halved, and fewer still would be no help.
             break
@@ -158,12 +154,8 @@ def afford(again: Again, first: Solution) -> Solution:
         reached = complete(again.scenario, found.layout)
         layout = _paid(again, found, reached)
         nearest = _nearest(again, nearest, reached, layout)
-        later, before = _trimmed(again, found, layout, seconds + time.monotonic() - began), best
+        later = _trimmed(again, found, layout, seconds + time.monotonic() - began)
         best = max((each for each in (best, later) if each is not None), key=_worth, default=None)
-        idle = 0 if best is not before else idle + 1
-        if best is not None and idle >= _IDLE:
-            # Other floors are no better.
-            break
     return _given(again, first, best, nearest)
 
 
