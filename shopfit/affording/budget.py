@@ -264,7 +264,8 @@ def _little_lost(again: Again, best: Solution) -> bool:
     ended = proof is not None and proof.gap is not None and proof.gap <= again.options.gap + 1e-9
     least = 1.0 if ended else 1.0 - LITTLE
     assert best.layout is not None
-    if missing(again.scenario, best.layout) > missing(again.scenario, again.first):
+    if missing(again.scenario, best.layout) > 0:
+        # Another floor may miss less, even if it shows less.
         return False
     # Its floor was chosen for money by the piece, so another may be far better.
     most = worth(again.scenario, again.first)
