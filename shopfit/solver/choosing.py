@@ -11,7 +11,7 @@ from shopfit.model.options import SolveOptions
 from shopfit.solver.candidates import Candidate
 from shopfit.solver.conflicts import Cliques, cliques
 from shopfit.solver.connect import Blockage, all_reached, blockages
-from shopfit.solver.effort import Purse, node_seconds
+from shopfit.solver.effort import Purse, most_nodes
 from shopfit.solver.facevalue import FaceValue, brought
 from shopfit.solver.facing import facing, largest_of
 from shopfit.solver.floor import FloorProblem, floor_problem
@@ -26,8 +26,8 @@ from shopfit.solver.widening import Widened, widened
 from shopfit.solver.worth import Worth
 from shopfit.stopping import StopFlag
 
-# Gaps at which a search ends: of a first floor, and of a careful one of many positions; of a
-# careful one of few and of more; and of a bound.
+# Gaps at which searches end: of a first floor, and a careful one of many positions; of one of few
+# and of more; and of a bound.
 FIRST_GAP = 0.05
 CAREFUL_GAP = 0.005
 MIDDLING_GAP = 0.02
@@ -51,9 +51,6 @@ FEW_POSITIONS = 1000
 MOST_WHOLE_LINES = 40
 MOST_WHOLE_WAYS = 3000
 WHOLE_NODES = 50
-# Nodes of a search for each second asked for, and the part of these that nodes may take.
-NODES_PER_SECOND = 4.0
-NODES_SHARE = 0.15
 # Rounds of forbidding what closes a way, for each way of choosing the floor, and further rounds of
 # the first one where the others show much less.
 BLOCKAGE_ROUNDS = (3, 6, 12)
@@ -187,8 +184,11 @@ class FloorChooser:
         """Give the limits of a program: nodes are repeatable, the clock guards slow machines."""
         seconds = self._options.seconds
         entries = sum(len(group) for group in self.problem.cliques)
-        nodes = min(NODES_PER_SECOND, NODES_SHARE / node_seconds(entries)) * seconds
-        return Limits(1 + int(nodes), gap, max(10.0, seconds), self._options.seed)
+        nodes = most_nodes(seconds, entries)
+        # Where money ties all floors together trying a branch out takes a second.
+        trying = self.small or gap < CAREFUL_GAP or self._site.scenario.brief.budget is None
+        given = nodes, gap, max(10.0, seconds), self._options.seed
+        return Limits(*given, trying=trying)
 
     def choose(self, gap: float) -> tuple[FloorProblem, JointAnswer | None]:
         """Choose a floor on which everything is reached; none where there is none.

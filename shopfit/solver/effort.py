@@ -33,6 +33,9 @@ _NODE_PER_ENTRY = 2.5e-6
 # The same where facings are whole: small programs of many quick nodes.
 _WHOLE_PIVOT = 8.0e-5
 _WHOLE_NODE = 1.2e-3
+# Nodes of a search of floors for each second asked for, and the part of these that nodes may take.
+_NODES_PER_SECOND = 4.0
+_NODES_SHARE = 0.15
 # What a step costs more for each entry of blocks in rows of heights, beyond those of usual shops.
 _FEW_BLOCKS = 40_000
 _PIVOT_PER_BLOCK = 2.0e-8
@@ -114,6 +117,17 @@ def most_positions(seconds: float) -> int:
     """Give how many positions are searched at most where there are so many seconds."""
     wanted = int(_POSITIONS_PER_SECOND * seconds)
     return min(_MOST_POSITIONS, max(_LEAST_POSITIONS, wanted))
+
+
+def most_nodes(seconds: float, entries: int) -> int:
+    """Give how many nodes a search of floors may have where so many seconds are asked for.
+
+    Parameters
+    ----------
+    seconds, entries
+        Seconds asked for, and members of the sets that exclude one another.
+    """
+    return 1 + int(min(_NODES_PER_SECOND, _NODES_SHARE / node_seconds(entries)) * seconds)
 
 
 def node_seconds(entries: int) -> float:

@@ -39,8 +39,6 @@ _NO_BOUND = 1e19
 _SLACK = 1e-6
 # A relaxation is good enough when sets added better its bound by no more than this part.
 _SLIGHT = 2e-4
-# From this gap on a floor is wanted and not a bound.
-_COARSE_GAP = 0.005
 
 
 def slat_variable(
@@ -304,8 +302,7 @@ class JointProgram:
             f"limits/gap = {limits.gap}\n"
             f"randomization/randomseedshift = {limits.seed}\n"
         )
-        if limits.gap >= _COARSE_GAP and self._problem.site.brief.budget is not None:
-            # Trying branches out costs a second a node where money ties all floors together.
+        if not limits.trying:
             parameters += "branching/pscost/priority = 100000\n"
         if math.isfinite(limits.enough):
             parameters += f"limits/dual = {limits.enough}\n"

@@ -60,6 +60,8 @@ class Limits:
         constraint, that takes far longer than the search.
     enough
         A bound as low as this ends the search.
+    trying
+        Whether branches are tried out before one is taken.
     """
 
     nodes: int
@@ -68,3 +70,4 @@ class Limits:
     seed: int = 0
     presolve: bool = True
     enough: float = -math.inf
+    trying: bool = True

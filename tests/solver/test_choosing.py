@@ -285,3 +285,22 @@ def rounds_of(made: FloorChooser, monkeypatch) -> list[tuple[FloorProblem, bool]
 
     monkeypatch.setattr(made, "_place", placed)
     return asked
+
+
+@pytest.mark.parametrize(
+    ("few", "budget", "gap", "trying"),
+    [
+        (0, 1e4, 0.0049, True),
+        (0, 1e4, 0.005, False),
+        (0, 1e4, 0.05, False),
+        (0, None, 0.05, True),
+        (1000, 1e4, 0.05, True),
+    ],
+)
+def test_branches_are_not_tried_out_where_money_counts_and_positions_are_many(
+    few: int, budget: float | None, gap: float, trying: bool, monkeypatch: pytest.MonkeyPatch
+):
+    """A node takes a second there; bounds, and floors without a budget, are searched as ever."""
+    monkeypatch.setattr(choosing, "FEW_POSITIONS", few)
+    own = chooser_for(b.scenario([b.line("tea")], brief={"budget": budget}))
+    assert own.limits(gap).trying is trying

@@ -12,6 +12,7 @@ from shopfit.solver.effort import (
     Purse,
     Work,
     dense_seconds,
+    most_nodes,
     node_seconds,
     part_seconds,
     walk_seconds,
@@ -129,3 +130,12 @@ def test_sounding_a_floor_takes_a_part_of_the_work():
     assert filler.allowed(sounded)
     assert sounded.facings
     assert 1.0 - SOUNDING_SHARE - 0.05 < purse.left < 1.0
+
+
+def test_nodes_of_floors_are_few_where_each_is_dear():
+    """Four a second where sets are small; where they are large no more than nodes may take."""
+    assert most_nodes(30.0, 0) == 121
+    assert most_nodes(0.0, 0) == 1
+    large = 1_000_000
+    assert (most_nodes(30.0, large) - 1) * node_seconds(large) <= 0.15 * 30.0
+    assert most_nodes(300.0, large) * node_seconds(large) > 0.15 * 300.0
