@@ -108,6 +108,29 @@ def test_what_misses_a_minimum_is_given_where_only_something_dearer_misses_none(
     assert found.clash.changes[0].facings == first.claims.facings
 
 
+@pytest.mark.parametrize("bound", [None, 40.0])
+def test_a_bound_is_told_where_only_a_later_answer_misses_nothing(bound, met, kiosk_layout):
+    """It holds for whatever misses no minimum, though the first layout is told without."""
+    later = complete(met, kiosk_layout)
+    first = _without_runs(met, later)
+    proof = first.proof.model_copy(update={"bound": None, "gap": None})
+    claims = first.claims.model_copy(update={"cost": later.claims.cost + 1.0})
+    first = first.model_copy(update={"proof": proof, "claims": claims})
+    given = _with_budget(met, later.claims.cost)
+
+    def search(scenario, options, **_):
+        # Of what a later search reckons with only that search has the bound.
+        return Solution(outcome="layout", layout=later, bound=12.0)
+
+    again = Again(given, SolveOptions(), lambda _: None, StopFlag(), search, first)
+    found = afford(again, Solution(outcome="layout", layout=first, bound=bound))
+    assert missing(met, first) > missing(met, found.layout) == 0
+    assert found.layout.proof.bound == bound
+    value = worth(given, found.layout)
+    assert found.layout.proof.gap == (None if bound is None else pytest.approx(1 - value / 40.0))
+    assert found.bound is None
+
+
 def test_ever_more_is_kept_back_where_the_same_is_found_again(kiosk, kiosk_layout, monkeypatch):
     """A search that goes on finding what is too dear is asked with a growing part kept back."""
     monkeypatch.setattr(budget, "_trimmed", lambda *_: None)

@@ -30,6 +30,8 @@ _AGAIN_SHARE = 1 / 6
 _AGAIN_SECONDS = 2.0
 # Part of the worth that may be lost without another search, where the first did not end by itself.
 LITTLE = 0.05
+# What only the search for whole packs needs of an answer.
+_SPENT = {"paid": None, "within": None, "bound": None}
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,8 @@ class Again:
         The solver, for further searches.
     first
         The completed answer for the whole budget.
+    bound
+        What the first search proved, for where its own layout misses a minimum and is told without.
     """
 
     scenario: Scenario
@@ -52,6 +56,7 @@ class Again:
     stop: StopFlag
     search: Callable[..., Solution]
     first: Layout
+    bound: float | None = None
 
     @property
     def budget(self) -> float:
@@ -112,7 +117,8 @@ class Again:
             missed = missing(self.scenario, layout)
             told = missed_stage(missed), *wishes_stage(self.scenario.brief, broken)
             # Bounds are of layouts that miss no minimum.
-            known = first if missed <= 0 else first.model_copy(update={"bound": None})
+            bound = self.bound if first.bound is None else first.bound
+            known = first.model_copy(update={"bound": bound if missed <= 0 else None})
             proof = _against(known, reached, how, layout.claims.cost, told)
         return layout.model_copy(update={"proof": proof, "timing": timing})
 
@@ -128,7 +134,8 @@ def afford(again: Again, first: Solution) -> Solution:
     """
     reached = again.first
     if buyable(again.scenario, reached):
-        return first.model_copy(update={"layout": reached, "paid": None, "within": None})
+        return first.model_copy(update={"layout": reached, **_SPENT})
+    again = replace(again, bound=first.bound)
     seconds, began = reached.timing.seconds, time.monotonic()
     asked, layout = Asked(), _paid(again, first, reached)
     money = KeptBack(again.budget, layout.claims.cost - again.budget)
@@ -203,9 +210,7 @@ def _given(again: Again, first: Solution, best: Solution | None, nearest: Layout
             clash = best.clash or first.clash
         return best.model_copy(update={"clash": clash, "stopped": stopped})
     if stopped:
-        return first.model_copy(
-            update={"layout": nearest, "paid": None, "within": None, "stopped": True}
-        )
+        return first.model_copy(update={"layout": nearest, **_SPENT, "stopped": True})
     return Solution(outcome="no layout", clash=_too_much(again, nearest))
 
 
@@ -221,7 +226,7 @@ def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> S
         return None
     judged = again.judged(left, seconds, _how(found, nearer, left))
     # Of two answers that one counts which shows more once the floor carries it.
-    return carried(again, found.model_copy(update={"layout": judged, "paid": None, "within": None}))
+    return carried(again, found.model_copy(update={"layout": judged, **_SPENT}))
 
 
 def within_budget(scenario: Scenario, layout: Layout) -> Layout | None:

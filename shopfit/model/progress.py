@@ -106,6 +106,9 @@ class Solution(Frozen):
         it; none where there is no budget.
     within
         What is left of that once minimums are given up for the budget, where it was not kept.
+    bound
+        What no layout of the search that misses no minimum can be worth more than; told with a
+        layout in its proof.
     stopped
         Whether somebody asked for a stop.
     """
@@ -114,5 +117,6 @@ class Solution(Frozen):
     layout: Layout | None = None
     paid: Layout | None = None
     within: Layout | None = None
+    bound: float | None = None
     clash: Clash | None = None
     stopped: bool = False

@@ -358,6 +358,7 @@ class Search:
             layout=layout,
             paid=paid and self._layout(paid),
             within=within and self._layout(within),
+            bound=self._whole_bound(),
             clash=clash,
             stopped=stopped,
         )
