@@ -30,8 +30,8 @@ _AGAIN_SHARE = 1 / 6
 _AGAIN_SECONDS = 2.0
 # Part of the worth that may be lost without another search, where the first did not end by itself.
 LITTLE = 0.05
-# What only the search for whole packs needs of an answer.
-_SPENT = {"paid": None, "within": None, "bound": None}
+# What of an answer is no longer needed once what is bought keeps to the budget.
+_DONE_WITH = {"paid": None, "within": None, "bound": None}
 
 
 @dataclass(frozen=True)
@@ -134,7 +134,7 @@ def afford(again: Again, first: Solution) -> Solution:
     """
     reached = again.first
     if buyable(again.scenario, reached):
-        return first.model_copy(update={"layout": reached, **_SPENT})
+        return first.model_copy(update={"layout": reached, **_DONE_WITH})
     again = replace(again, bound=first.bound)
     seconds, began = reached.timing.seconds, time.monotonic()
     asked, layout = Asked(), _paid(again, first, reached)
@@ -210,7 +210,7 @@ def _given(again: Again, first: Solution, best: Solution | None, nearest: Layout
             clash = best.clash or first.clash
         return best.model_copy(update={"clash": clash, "stopped": stopped})
     if stopped:
-        return first.model_copy(update={"layout": nearest, **_SPENT, "stopped": True})
+        return first.model_copy(update={"layout": nearest, **_DONE_WITH, "stopped": True})
     return Solution(outcome="no layout", clash=_too_much(again, nearest))
 
 
@@ -226,7 +226,7 @@ def _trimmed(again: Again, found: Solution, layout: Layout, seconds: float) -> S
         return None
     judged = again.judged(left, seconds, _how(found, nearer, left))
     # Of two answers that one counts which shows more once the floor carries it.
-    return carried(again, found.model_copy(update={"layout": judged, **_SPENT}))
+    return carried(again, found.model_copy(update={"layout": judged, **_DONE_WITH}))
 
 
 def within_budget(scenario: Scenario, layout: Layout) -> Layout | None:
